@@ -1,0 +1,1 @@
+"""Putting silhouettes, borders and grounds together so that they hold."""
