@@ -17,7 +17,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from .errors import BadValue
 
-__all__ = ["GRID", "Boundary", "Floats", "Ints", "Paper", "boundary_of", "cross", "require_valid"]
+__all__ = ["GRID", "Boundary", "Flags", "Floats", "Ints", "Paper", "boundary_of", "cross", "require_valid"]
 
 GRID = 0.001
 """mm. A micrometre is a hundredth of what a hand wavers, and what an SVG with three decimals keeps."""
@@ -25,6 +25,7 @@ GRID = 0.001
 Paper: TypeAlias = Polygon | MultiPolygon
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.intp]
+Flags: TypeAlias = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,7 +121,7 @@ def boundary_of(paper: Paper) -> Boundary:
 
 
 def _snapped(paper: Paper) -> Paper:
-    """Round to the grid; where that folds the boundary over itself (a needle's tip), let shapely re-node it."""
+    """Round to the grid; where that folds the boundary over itself (a needle's tip), node it anew."""
     rounded: Paper = shapely.transform(paper, lambda xy: np.round(xy / GRID) * GRID)
     if rounded.is_valid:
         return rounded

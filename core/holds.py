@@ -12,7 +12,7 @@ import shapely
 from shapely import STRtree
 from shapely.geometry import Polygon
 
-from .boundary import Boundary, Floats, Ints, cross
+from .boundary import Boundary, Flags, Floats, Ints, cross
 from .necks import Necks
 
 __all__ = ["hanging_areas", "tear_risk"]
@@ -72,9 +72,7 @@ def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple
     return twice / 2, (whole - twice) / 2
 
 
-def _openings_within(
-    necks: Necks, single: Ints, forth_drops: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
-) -> Floats:
+def _openings_within(necks: Necks, single: Ints, forth_drops: Flags) -> Floats:
     """Return the area of the openings inside each part that drops."""
     b = necks.boundary
     rings = shapely.linearrings(b.points, indices=b.ring)

@@ -13,9 +13,9 @@ import numpy as np
 import shapely
 from shapely.geometry import LinearRing, MultiPolygon, Polygon
 
-from .boundary import Paper, boundary_of, cross
+from .boundary import Boundary, Paper, boundary_of, cross
 
-__all__ = ["SLENDER", "Limb", "measure_limbs"]
+__all__ = ["SLENDER", "Limb", "find_limbs", "measure_limbs"]
 
 SLENDER = 6.0
 """A thin part may be this many times as long as its mean width. A pointed tip's mean width is half its
@@ -67,9 +67,14 @@ def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> li
     >>> measure_limbs(box(0, 0, 9, 9), strap=1)
     []
     """
+    return find_limbs(boundary_of(paper), strap, slender)
+
+
+def find_limbs(boundary: Boundary, strap: float, slender: float = SLENDER) -> list[Limb]:
+    """Find the limbs on a boundary already laid out."""
     reach = strap / 2 * _NEARLY
     limbs = []
-    for ring, solid in _sides(paper):
+    for ring, solid in _sides(boundary):
         residue = _unreached(solid, reach) if ring.is_ccw else _unreached_outside(solid, reach)
         # Rolling a disc drawn in chords along a curve drawn in chords leaves threads; opening drops them.
         clean = residue.buffer(-_THREAD * strap).buffer(_THREAD * strap)
@@ -80,9 +85,8 @@ def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> li
     return sorted(limbs, key=lambda limb: (-limb.length, limb.at))
 
 
-def _sides(paper: Paper) -> Iterator[tuple[LinearRing, Polygon]]:
+def _sides(b: Boundary) -> Iterator[tuple[LinearRing, Polygon]]:
     """Yield each ring that can bound a projection, with the area it encloses: shells, and bent openings."""
-    b = boundary_of(paper)
     rings = shapely.linearrings(b.points, indices=b.ring)
     turn = cross(b.points - b.points[b.before], b.steps)
     # Seen from the paper an opening that only bulges turns right at every corner: no paper reaches into it.

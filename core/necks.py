@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 from shapely import STRtree
 
-from .boundary import Boundary, Floats, Ints, Paper, boundary_of, cross
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross
 
 __all__ = ["Neck", "Necks", "find_necks", "measure_necks", "weakest_neck"]
 
@@ -85,10 +85,10 @@ class Necks:
         return (self.start + self.end) / 2
 
     @property
-    def same_ring(self) -> NDArrayBool:
+    def same_ring(self) -> Flags:
         """Return where both ends lie on one ring: losing that neck drops a part (Jordan)."""
         ring = self.boundary.ring
-        same: NDArrayBool = ring[self.vertex] == ring[self.segment]
+        same: Flags = ring[self.vertex] == ring[self.segment]
         return same
 
     def under(self, limit: float) -> Necks:
@@ -105,9 +105,6 @@ class Necks:
             self.segment[rows],
             self.boundary,
         )
-
-
-NDArrayBool = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
 
 def measure_necks(paper: Paper, *, limit: float) -> Necks:
@@ -253,17 +250,17 @@ def _feet(b: Boundary, vertex: Ints, segment: Ints) -> tuple[Floats, Floats]:
     return start + along[:, None] * step, along
 
 
-def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> NDArrayBool:
+def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:
     """Say where `chord`, leaving `vertex`, has both edges behind it and the paper before it."""
     leaving, arriving = b.steps[vertex], b.points[vertex] - b.points[b.before[vertex]]
     ahead = (leaving * chord).sum(axis=1) <= slack * np.hypot(*leaving.T)
     behind = (arriving * chord).sum(axis=1) >= -slack * np.hypot(*arriving.T)
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
-    result: NDArrayBool = ahead & behind & inward
+    result: Flags = ahead & behind & inward
     return result
 
 
-def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> NDArrayBool:
+def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> Flags:
     """Say where no boundary lies inside the disc on the chord as diameter."""
     middle = shapely.points((start + end) / 2)
     if len(middle) == 0:
@@ -272,5 +269,5 @@ def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> 
     (row, _), distance = tree.query_nearest(middle, return_distance=True, all_matches=False)
     nearest = np.empty(len(width))
     nearest[row] = distance
-    result: NDArrayBool = nearest >= width / 2 - _SLACK
+    result: Flags = nearest >= width / 2 - _SLACK
     return result

@@ -1,7 +1,8 @@
 """What a motif may be asked for, written once: as annotations on its signature.
 
 A motif is a plain function whose keyword-only parameters are annotated with a bound, as in
-``strap: Annotated[float, Length("narrowest paper left", 0.3, 20)] = 1.2``. From that one place come the check at the door, the keys of the design file, the help
+``strap: Annotated[float, Length("narrowest paper left", 0.3, 20)] = 1.2``.
+From that one place come the check at the door, the keys of the design file, the help
 of the command line and the table in the documentation.
 """
 

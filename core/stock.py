@@ -126,5 +126,5 @@ def thickness_for_grammage(grammage: float) -> float:
     raise BadValue(
         f"grammage is {grammage:g} g/m²; the published table runs from {rows[0][0]:g} to {rows[-1][0]:g}. "
         "Give thickness instead: measure ten sheets together and divide by ten.",
-        parameter="grammage", value=grammage, accepted=f"{rows[0][0]:g} to {rows[-1][0]:g} g/m², or a thickness",
+        parameter="grammage", value=grammage, accepted="75 to 120 g/m², or a thickness",
     )  # fmt: skip

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from .boundary import GRID, Boundary, Paper, boundary_of, require_valid
 from .errors import BadValue
 from .holds import hanging_areas, tear_risk
-from .limbs import Limb, measure_limbs
+from .limbs import Limb, find_limbs
 from .necks import Neck, Necks, find_necks
 
 __all__ = ["TOLERANCE", "SmallOpening", "StrengthReport", "WeakNeck", "check_strength", "small_openings"]
@@ -166,7 +166,8 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
     paper = _whole(require_valid(paper))
     needed = strap + 2 * slip
     x0, y0, x1, y1 = paper.bounds
-    necks = _find_at_least_one(boundary_of(paper), needed)
+    boundary = boundary_of(paper)
+    necks = _find_at_least_one(boundary, needed)
     weak = _weigh(necks.under(needed - TOLERANCE))
     weakest = _weigh(necks.take(np.arange(min(1, len(necks)))))
     return StrengthReport(
@@ -176,7 +177,7 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
         width=x1 - x0, height=y1 - y0,
         weakest=weakest[0] if weakest else None,
         necks=tuple(sorted(weak, key=lambda n: (-n.risk, n.width, n.at))),
-        limbs=tuple(measure_limbs(paper, strap=needed)),
+        limbs=tuple(find_limbs(boundary, needed)),
         small_openings=tuple(small_openings(paper, smallest)),
         cut_length=float(paper.length),
     )  # fmt: skip
