@@ -106,7 +106,7 @@ def boundary_of(paper: Paper) -> Boundary:
     [0, 4, 8]
     """
     oriented = shapely.orient_polygons(_snapped(require_valid(paper)))
-    xy, ring = shapely.get_coordinates(shapely.get_rings(oriented), return_index=True)
+    xy, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(oriented)), return_index=True)
     closes = np.append(ring[1:] != ring[:-1], True)
     repeats = np.append((xy[1:] == xy[:-1]).all(axis=1), False) & ~closes
     xy, ring = xy[~closes & ~repeats], ring[~closes & ~repeats]
@@ -121,12 +121,12 @@ def boundary_of(paper: Paper) -> Boundary:
 
 
 def _snapped(paper: Paper) -> Paper:
-    """Round to the grid; where that folds the boundary over itself (a needle's tip), node it anew."""
+    """Round to the grid, unless that folds the boundary over itself: a hair must be seen, not healed."""
     rounded: Paper = shapely.transform(paper, lambda xy: np.round(xy / GRID) * GRID)
     if rounded.is_valid:
         return rounded
-    noded = shapely.set_precision(paper, GRID)
-    return noded if isinstance(noded, (Polygon, MultiPolygon)) and not noded.is_empty else paper
+    apart: Paper = shapely.remove_repeated_points(paper, 1e-7)
+    return apart if apart.is_valid else paper
 
 
 def cross(a: Floats, b: Floats) -> Floats:

@@ -17,10 +17,10 @@ from .boundary import Boundary, Paper, boundary_of, cross
 
 __all__ = ["SLENDER", "Limb", "find_limbs", "measure_limbs"]
 
-SLENDER = 6.0
-"""A thin part may be this many times as long as its mean width. A pointed tip's mean width is half its
-base, so leaves down to a point of about 19° pass, and a parallel strip six times as long as it is wide:
-inside the habit of the trade that nothing stands out much further than ten times its width
+SLENDER = 8.0
+"""A thin part may be this many times as long as its mean width. A leaf's point passes down to about 19°,
+where cot(θ/2) is 8 times 1 - tan(θ/2)·(π - θ)/2, and so does a parallel strip eight times as long as it is
+wide: inside the habit of the trade that nothing stands out much further than ten times its width
 (*common practice*)."""
 
 _NEARLY = 0.98
@@ -78,7 +78,7 @@ def find_limbs(boundary: Boundary, strap: float, slender: float = SLENDER) -> li
         residue = _unreached(solid, reach) if ring.is_ccw else _unreached_outside(solid, reach)
         # Rolling a disc drawn in chords along a curve drawn in chords leaves threads; opening drops them.
         clean = residue.buffer(-_THREAD * strap).buffer(_THREAD * strap)
-        for piece in shapely.get_parts(clean):
+        for piece in shapely.get_parts(clean) if not clean.is_empty else ():
             limb = _limb(piece, ring, strap)
             if limb is not None and limb.length > max(strap, slender * limb.width):
                 limbs.append(limb)

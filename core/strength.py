@@ -185,7 +185,7 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
 
 def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
     """Return the openings into which no disc of radius `smallest` fits, the smallest first."""
-    rings = shapely.get_rings(shapely.orient_polygons(paper))
+    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(paper)))
     solid: NDArray[np.object_] = shapely.polygons(rings[~shapely.is_ccw(rings)])
     if smallest <= 0 or len(solid) == 0:
         return []

@@ -1,0 +1,40 @@
+import pytest
+
+from canivet.errors import BadValue
+from canivet.stock import Faces, Stock, thickness_for_grammage
+
+
+@pytest.mark.parametrize(
+    ("grammage", "thickness"),
+    # US GPO, Government Paper Specification Standards, JCP A55, 1999
+    [(75, 0.100), (90, 0.120), (105, 0.140), (120, 0.160)],
+)
+def test_thickness_is_the_published_one(grammage, thickness):
+    assert thickness_for_grammage(grammage) == pytest.approx(thickness, abs=1e-12)
+
+
+@pytest.mark.parametrize("grammage", [74.9, 120.1, 0, -5, float("nan")])
+def test_grammage_outside_the_table_is_refused(grammage):
+    with pytest.raises(BadValue, match="published table runs from 75 to 120"):
+        thickness_for_grammage(grammage)
+
+
+def test_a_measured_thickness_needs_no_table():
+    assert Stock.of(grammage=200, thickness=0.25).thickness == 0.25
+    with pytest.raises(BadValue, match="Measure ten sheets"):
+        Stock.of(thickness=9)
+
+
+def test_only_paper_dark_on_one_face_is_drawn_mirrored():
+    # common practice: such sheets are cut on the white face
+    assert [kind.mirrored for kind in (Faces.PLAIN, Faces.DARK_ONE_FACE, Faces.DARK_BOTH_FACES)] == [
+        False,
+        True,
+        False,
+    ]
+
+
+def test_faces_are_named_in_words():
+    assert Faces.named("dark-on-one-face") is Faces.DARK_ONE_FACE
+    with pytest.raises(BadValue, match="Did you mean 'plain'"):
+        Faces.named("plane")
