@@ -1,5 +1,89 @@
-"""Entry point."""
+"""The front door: click commands, and how they end.
+
+Exit status: 0 done and holds; 1 cannot; 2 wrong use; 3 done, but it does not hold. Results go to stdout,
+everything else to stderr.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+import click
+
+from canivet import __version__
+from canivet.errors import CanivetError
+
+__all__ = ["cli", "main"]
+
+DOES_NOT_HOLD = 3
+
+
+class _Fault(click.ClickException):
+    """One of our own errors, in click's clothes: the sentence and the exit status, no traceback."""
+
+    def __init__(self, error: CanivetError) -> None:
+        super().__init__(error.message)
+        self.error = error
+
+    @property
+    def exit_code(self) -> int:  # type: ignore[override]
+        return self.error.exit_code
+
+    def show(self, file: Any = None) -> None:
+        click.echo(f"canivet: {self.message}", err=True, file=file)
+
+
+class _Group(click.Group):
+    """Turns every error canivet raises on purpose into its sentence and status."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except CanivetError as error:
+            raise _Fault(error) from None
+        except RecursionError:
+            raise _Fault(
+                CanivetError("The drawing is nested too deeply to read. Flatten its groups.")
+            ) from None
+        except MemoryError:
+            raise _Fault(
+                CanivetError("There is not enough memory for this drawing. Use fewer openings.")
+            ) from None
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        # click's own message would not say what there is.
+        from canivet.errors import suggest
+
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and self.get_command(ctx, name) is None:
+            known = ", ".join(self.list_commands(ctx))
+            ctx.fail(
+                f"There is no command {name!r}.{suggest(name, self.list_commands(ctx))} There are: {known}."
+            )
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="canivet")
+def cli() -> None:
+    """Drawings for cutting pictures by hand out of one sheet of paper.
+
+    Everything that stays is joined to everything else, and nowhere thinner than the strap you ask for.
+    """
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line; the console may be of any encoding, and the reader of a pipe may leave."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    _register()
+    cli.main(prog_name="canivet")
+
+
+def _register() -> None:
+    from . import check, draw, join, make, motifs
+
+    for module in (make, draw, motifs, check, join):
+        cli.add_command(module.command)

@@ -1,0 +1,16 @@
+PYTHON ?= python
+
+.PHONY: check fix gallery bench
+
+check:    ## every check
+	sh .ci/check $(PYTHON)
+
+fix:      ## put format and imports right
+	$(PYTHON) -m ruff format .
+	$(PYTHON) -m ruff check --fix .
+
+gallery:  ## draw the gallery anew, after a change that is meant
+	$(PYTHON) gallery/redraw.py
+
+bench:    ## speed, as ratios measured in one run
+	for script in tests/benchmarks/bench_*.py; do $(PYTHON) $$script || exit 1; done

@@ -1,0 +1,101 @@
+"""``canivet draw``: one motif, to a file."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from canivet.cutting import Cutting
+from canivet.errors import BadValue, suggest
+from canivet.motifs.registry import Motif, find_motif
+from canivet.parameters import read_value
+from canivet.sheets import find_sheet
+from canivet.stock import Faces, Stock
+
+from .main import DOES_NOT_HOLD
+from .words import LENGTH, SIZE, describe_report, say
+
+__all__ = ["command"]
+
+
+@click.command("draw")
+@click.argument("motif")
+@click.option("--size", type=SIZE, default="4x6 in", show_default=True, help="Width and height of the piece")
+@click.option("--strap", type=LENGTH, help="The narrowest paper left  [the motif's own default]")
+@click.option("--outline", default="rectangle", show_default=True, help="What a border or lattice fills")
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="NAME=VALUE",
+    help="Any setting of the motif; repeat as needed",
+)
+@click.option(
+    "--faces", default="plain", show_default=True, help="plain, dark on one face, dark on both faces"
+)
+@click.option("--sheet", help="The page for a PDF, such as A4 or letter  [the smallest A size that takes it]")
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
+)
+def command(
+    motif: str, size: tuple[float, float], strap: float | None, outline: str, settings: tuple[str, ...],
+    faces: str, sheet: str | None, output: Path,
+) -> None:  # fmt: skip
+    """Draw MOTIF into a file: the bare piece as SVG, a true-size page as PDF, a picture as PNG.
+
+    Example: canivet draw diamond-lattice --size "4x6 in" --strap 1.2mm --outline oval -o oval.svg
+    """
+    from canivet.export import require_writable, write_drawing
+    from canivet.strength import check_strength
+
+    require_writable(output)
+    chosen = find_motif(motif)
+    given = _read_settings(chosen, settings)
+    if strap is not None:
+        _bound(chosen, "strap")
+        given["strap"] = read_value(chosen.parameters["strap"], strap)
+    if chosen.family == "outline":
+        paper = chosen.draw(**given, width=size[0], height=size[1])
+    else:
+        paper = chosen.draw(
+            **given, within=find_motif(outline, family="outline").draw(width=size[0], height=size[1])
+        )
+    needed = float(
+        given.get("strap", chosen.parameters["strap"].default if "strap" in chosen.parameters else 1.0)
+    )
+    report = check_strength(paper, strap=needed)
+    if not report.holds:
+        say(f"{chosen.name}: {describe_report(report)}")
+        say("Nothing was written. Raise the repeat or pitch, or lower the strap.")
+        sys.exit(DOES_NOT_HOLD)
+    cutting = Cutting(
+        paper=paper, strap=needed, title=chosen.name.replace("-", " "), description=chosen.summary,
+        stock=Stock.of(Faces.named(faces, parameter="--faces")),
+        sheet=find_sheet(sheet, parameter="--sheet") if sheet else None,
+    )  # fmt: skip
+    write_drawing(output, cutting)
+    click.echo(str(output))
+    say(describe_report(report))
+
+
+def _read_settings(motif: Motif, settings: tuple[str, ...]) -> dict[str, Any]:
+    given = {}
+    for setting in settings:
+        name, equals, value = setting.partition("=")
+        if not equals:
+            raise BadValue(f"--set is {setting!r}; it takes name=value, such as --set pitch=8mm.")
+        given[name.strip()] = read_value(_bound(motif, name.strip()), value.strip())
+    return given
+
+
+def _bound(motif: Motif, name: str) -> Any:
+    known = motif.parameters
+    if name not in known:
+        raise BadValue(
+            f"{motif.name} has no setting {name!r}.{suggest(name, known)} It takes: {', '.join(known)}.",
+            parameter=name, accepted=", ".join(known),
+        )  # fmt: skip
+    return known[name]

@@ -1,0 +1,81 @@
+"""``canivet join``: repair and bridge a drawing."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from canivet.cutting import Cutting
+from canivet.errors import BadValue
+from canivet.lengths import format_mm
+from canivet.stock import Faces, Stock
+
+from .main import DOES_NOT_HOLD
+from .words import LENGTH, describe_report, say
+
+__all__ = ["command"]
+
+
+@click.command("join")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--strap", type=LENGTH, default="1 mm", show_default=True, help="The width every strap must have"
+)
+@click.option(
+    "--smallest",
+    type=LENGTH,
+    default="0.4 mm",
+    show_default=True,
+    help="Radius of the smallest opening worth cutting",
+)
+@click.option("--width", type=LENGTH, help="Resize to this width  [its own size]")
+@click.option("--height", type=LENGTH, help="Resize to this height  [its own size]")
+@click.option(
+    "--holds",
+    type=click.Choice(["single", "double"]),
+    default="double",
+    show_default=True,
+    help="Bridges to each part, where geometry allows",
+)
+@click.option(
+    "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
+)
+def command(
+    file: Path,
+    strap: float,
+    smallest: float,
+    width: float | None,
+    height: float | None,
+    holds: str,
+    output: Path,
+) -> None:
+    """Make FILE (SVG, PNG, JPEG) one piece that holds: mend what is too thin, bridge what is loose.
+
+    Says what was thickened, filled, dropped and bridged, and where. Ends with status 3, writing nothing, if
+    it cannot be made to hold.
+    """
+    from canivet.compose.joining import hold_together
+    from canivet.compose.silhouette import read_silhouette
+    from canivet.export import require_writable, write_drawing
+
+    if strap <= 0:
+        raise BadValue("--strap is 0 mm; it takes a length above zero, such as 1 mm.", parameter="--strap")
+    if width is not None and height is not None:
+        raise BadValue(
+            "--width and --height are both given; give one, the other follows.", parameter="--width"
+        )
+    require_writable(output)
+    read = read_silhouette(file, width=width, height=height)
+    for warning in read.warnings:
+        say(f"{file.name}: {warning}")
+    held = hold_together(read.area, strap=strap, smallest=smallest, holds=holds)
+    say(_told(held))
+    say(describe_report(held.report))
+    if not held.report.holds:
+        say("Nothing was written.")
+        sys.exit(DOES_NOT_HOLD)
+    title = f"{read.name}, joined"
+    write_drawing(output, Cutting(held.paper, strap, title, stock=Stock.of(Faces.PLAIN)))
+    click.echo(str(output))

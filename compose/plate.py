@@ -1,0 +1,222 @@
+"""A plate put together: outline, border, ground and silhouettes, made to hold.
+
+Openings first. Border and ground give their openings; a silhouette that is welded on takes its own area
+out of them, one that is subtracted adds its area to them. What remains of an opening beside a silhouette is
+rounded and its slivers are dropped, which only ever adds paper. Then the whole is audited, and mended where
+the audit says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from canivet.boundary import Paper
+from canivet.cutting import Cutting
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_length, format_mm
+from canivet.motifs.band import inner_edge
+from canivet.motifs.registry import find_motif
+from canivet.strength import StrengthReport, check_strength
+
+from .design import Design, PlacedSilhouette, VignetteSettings
+from .joining import hold_together
+from .layout import place_silhouette, put, require_inside
+from .repair import repair_paper
+from .silhouette import read_silhouette
+
+__all__ = ["Plate", "compose_plate"]
+
+Openings = NDArray[np.object_]
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A composed plate: the cutting, its audit, and what was done to make it hold."""
+
+    cutting: Cutting
+    report: StrengthReport
+    remarks: tuple[str, ...]
+
+
+def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Plate:
+    """Draw a design at one size and make it hold.
+
+    Parameters
+    ----------
+    design : Design
+        From `load_design`.
+    size : (float, float), optional
+        Width and height in mm; the design's first size if not given. Straps, rims and smallest openings
+        stay in millimetres at every size, and repeats are counted anew.
+
+    Returns
+    -------
+    Plate
+        Its report may say that the plate does not hold; then it is not to be cut.
+
+    Raises
+    ------
+    CanivetError
+        If something cannot be read or does not fit.
+    """
+    width, height = size or design.size[0]
+    outline = _draw_outline(design, width, height)
+    window, openings = _frame(design, outline)
+    remarks: list[str] = []
+    keep_clear = []
+    for placed in design.silhouette:
+        area = _bring_in(design, placed, window, remarks)
+        require_inside(area, outline, name=placed.file)
+        openings = _weld(openings, area, design) if placed.mode == "weld" else _subtract(openings, area)
+        if placed.keep_clear:
+            keep_clear.append(area)
+    paper = _paper(outline, openings, design)
+    paper, report = _make_hold(design, paper, keep_clear, remarks)
+    cutting = Cutting(
+        paper=paper, strap=design.strap, title=design.title, description=design.description,
+        stock=design.paper.stock(), sheet=design.sheet.size,
+    )  # fmt: skip
+    return Plate(cutting, report, tuple(remarks))
+
+
+def _draw_outline(design: Design, width: float, height: float) -> Polygon:
+    used = design.outline
+    return used.motif.draw(**{**used.settings, "width": width, "height": height})
+
+
+def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
+    """Return the window inside the border, and the openings of border and ground."""
+    openings: list[Openings] = []
+    if design.border is None:
+        window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
+    else:
+        shared = {"within": outline, "strap": design.needed, "smallest": design.smallest_opening}
+        bordered = design.border.motif.draw(**{**design.border.settings, **shared})
+        openings.append(_openings_of(bordered))
+        band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
+        window = inner_edge(outline, band)
+    field, clear = window, None
+    if design.vignette is not None:
+        clear = _draw_vignette(design.vignette, window)
+        field = window.difference(clear.buffer(design.vignette.rim, join_style="mitre"))
+        openings.append(np.array([clear], dtype=object))
+    if design.ground is not None:
+        shared = {"within": field, "strap": design.needed, "smallest": design.smallest_opening}
+        drawn = design.ground.motif.draw(**{**design.ground.settings, **shared})
+        openings.append(_openings_of(drawn)[len(field.interiors) :])
+    elif clear is None:
+        openings.append(np.array([window], dtype=object))
+    return clear or window, np.concatenate(openings)
+
+
+def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
+    x0, y0, x1, y1 = window.bounds
+    shape = find_motif(vignette.shape, family="outline")
+    drawn = shape.draw(width=vignette.width.within(x1 - x0), height=vignette.height.within(y1 - y0))
+    clear = put(drawn, vignette, window)
+    if not window.contains(clear):
+        raise DoesNotFit(
+            f"vignette is {format_mm(drawn.bounds[2], 1)} × {format_mm(drawn.bounds[3], 1)} mm and reaches "
+            f"over the window of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. "
+            "Make it smaller or move it.",
+            parameter="vignette",
+        )
+    return clear
+
+
+def _bring_in(
+    design: Design, placed: PlacedSilhouette, window: Polygon, remarks: list[str]
+) -> MultiPolygon | Polygon:
+    """Read a silhouette at its size, mend what is too thin in it, and put it in its place."""
+    x0, y0, x1, y1 = window.bounds
+    read = read_silhouette(
+        design.folder / placed.file,
+        width=placed.width.within(x1 - x0) if placed.width else None,
+        height=placed.height.within(y1 - y0) if placed.height else None,
+    )
+    remarks += [f"{placed.file}: {warning}" for warning in read.warnings]
+    mended = repair_paper(
+        read.area, strap=design.needed, smallest=design.smallest_opening,
+        thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
+        smooth=design.repair.smooth,
+    )  # fmt: skip
+    change = mended.paper.area / read.area.area - 1
+    if abs(change) > 5e-4:
+        remarks.append(f"{placed.file}: mended to hold at {format_length(design.needed)}, area {change:+.1%}")
+    return place_silhouette(mended.paper, placed, window)
+
+
+def _weld(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:
+    """Take a silhouette out of the openings it lies over; round what is left and drop slivers."""
+    figure = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(area)])
+    pierced = [Polygon(ring) for part in shapely.get_parts(area) for ring in part.interiors]
+    touched = shapely.intersects(openings, figure)
+    left = shapely.difference(openings[touched], figure)
+    radius = design.smallest_opening
+    rounded = shapely.buffer(shapely.buffer(left, -radius, quad_segs=12), radius, quad_segs=12)
+    parts = shapely.get_parts(rounded)
+    # What is open in a silhouette stays open as drawn; the ground does not run on behind it.
+    return np.concatenate(
+        [openings[~touched], parts[~shapely.is_empty(parts)], np.array(pierced, dtype=object)]
+    )
+
+
+def _subtract(openings: Openings, area: MultiPolygon | Polygon) -> Openings:
+    return np.concatenate([openings, shapely.get_parts(area)])
+
+
+def _paper(outline: Polygon, openings: Openings, design: Design) -> Paper:
+    """Return what stays. Disjoint, solid openings clear of the edge need no difference at all."""
+    solid = shapely.get_num_interior_rings(openings) == 0
+    if not any(s.mode == "subtract" for s in design.silhouette) and solid.all():
+        holes = shapely.get_exterior_ring(openings)
+        paper: Polygon = shapely.polygons(outline.exterior, holes)
+        if paper.is_valid:
+            return paper
+    whole: Paper = outline.difference(shapely.union_all(openings))
+    return whole
+
+
+def _make_hold(
+    design: Design, paper: Paper, keep_clear: list[Polygon | MultiPolygon], remarks: list[str]
+) -> tuple[Polygon, StrengthReport]:
+    """Audit the whole; where it does not hold, repair and join it, and audit again."""
+    asked = {"strap": design.strap, "slip": design.slip, "smallest": design.smallest_opening}
+    report = check_strength(paper, **asked)
+    if report.holds and isinstance(paper, Polygon):
+        return paper, report
+    held = hold_together(
+        paper, strap=design.needed, smallest=design.smallest_opening,
+        holds=design.join.holds, style=design.join.style, direction_deg=design.join.direction,
+        keep_out=shapely.union_all(keep_clear) if keep_clear else None,
+    )  # fmt: skip
+    bridges = len(held.joined.bridges)
+    if bridges:
+        remarks.append(
+            f"{report.pieces} parts joined by {bridges} bridges, "
+            f"{format_mm(held.joined.total_length, 1)} mm in all"
+        )
+    change = held.paper.area - paper.area
+    remarks.append(f"mended where it was weak: {change:+.1f} mm² of paper in all")
+    return held.paper, check_strength(held.paper, **asked)
+
+
+def _openings_of(paper: Polygon) -> Openings:
+    rings = shapely.get_rings(paper)[1:]
+    openings: Openings = shapely.polygons(rings)
+    return openings
+
+
+def _one_region(region: Paper, name: str, value: float) -> Polygon:
+    if isinstance(region, Polygon) and not region.is_empty:
+        return region
+    raise DoesNotFit(
+        f"{name} is {format_mm(value)} mm; it leaves no window in a piece of this size. "
+        f"Make {name} narrower or the piece larger.",
+        parameter=name, value=value,
+    )  # fmt: skip
