@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -15,7 +16,14 @@ from canivet.stock import Faces, Stock
 from .main import DOES_NOT_HOLD
 from .words import LENGTH, describe_report, say
 
+if TYPE_CHECKING:
+    from canivet.compose.joining import Held
+    from canivet.compose.repair import Change
+
 __all__ = ["command"]
+
+_MOST = 6
+"""Places named on one line."""
 
 
 @click.command("join")
@@ -48,7 +56,7 @@ def command(
     smallest: float,
     width: float | None,
     height: float | None,
-    holds: str,
+    holds: Literal["single", "double"],
     output: Path,
 ) -> None:
     """Make FILE (SVG, PNG, JPEG) one piece that holds: mend what is too thin, bridge what is loose.
@@ -79,3 +87,40 @@ def command(
     title = f"{read.name}, joined"
     write_drawing(output, Cutting(held.paper, strap, title, stock=Stock.of(Faces.PLAIN)))
     click.echo(str(output))
+
+
+def _told(held: Held) -> str:
+    """Return what was done, in lines: nothing is changed in silence."""
+    repair, joined = held.repair, held.joined
+    lines = []
+    for changes, done in (
+        (repair.thickened, "thickened"),
+        (repair.filled, "filled, too small to cut"),
+        (repair.dropped, "dropped, too small to hold"),
+    ):
+        if changes:
+            area = format_mm(sum(c.area for c in changes), 2)
+            lines.append(f"  {area} mm² in {len(changes)} places {done}: {_places(changes)}")
+    if repair.smoothed:
+        lines.append(f"  {format_mm(repair.smoothed, 2)} mm² moved by smoothing")
+    if joined.bridges:
+        lines.append(
+            f"  {len(joined.bridges)} bridges, {format_mm(joined.total_length, 1)} mm in all "
+            f"({format_mm(joined.bound, 1)} mm is the least a tree could take): "
+            + ", ".join(_pair(bridge.start) for bridge in joined.bridges[:_MOST])
+            + _more(len(joined.bridges))
+        )
+    change = held.paper.area / repair.area_before - 1
+    return "\n".join([f"paper {format_mm(repair.area_before, 1)} mm², changed by {change:+.2%}", *lines])
+
+
+def _places(changes: tuple[Change, ...]) -> str:
+    return ", ".join(_pair(c.at) for c in changes[:_MOST]) + _more(len(changes))
+
+
+def _more(count: int) -> str:
+    return " …" if count > _MOST else ""
+
+
+def _pair(at: tuple[float, float]) -> str:
+    return f"({format_mm(at[0], 1)}, {format_mm(at[1], 1)})"

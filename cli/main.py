@@ -7,16 +7,19 @@ everything else to stderr.
 from __future__ import annotations
 
 import sys
+from importlib import import_module
 from typing import Any
 
 import click
 
 from canivet import __version__
-from canivet.errors import CanivetError
+from canivet.errors import CanivetError, suggest
 
 __all__ = ["cli", "main"]
 
 DOES_NOT_HOLD = 3
+
+COMMANDS = ("make", "draw", "motifs", "check", "join")
 
 
 class _Fault(click.ClickException):
@@ -51,10 +54,18 @@ class _Group(click.Group):
                 CanivetError("There is not enough memory for this drawing. Use fewer openings.")
             ) from None
 
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own signature
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        # Each command is loaded when it is called: `motifs` need not wait for what `make` imports.
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(f"canivet.cli.{cmd_name}").command
+        return command
+
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         # click's own message would not say what there is.
-        from canivet.errors import suggest
-
         name = args[0] if args else ""
         if name and not name.startswith("-") and self.get_command(ctx, name) is None:
             known = ", ".join(self.list_commands(ctx))
@@ -78,12 +89,4 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    _register()
     cli.main(prog_name="canivet")
-
-
-def _register() -> None:
-    from . import check, draw, join, make, motifs
-
-    for module in (make, draw, motifs, check, join):
-        cli.add_command(module.command)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from canivet.errors import CannotWrite
 from canivet.lengths import format_mm
 
 from .main import DOES_NOT_HOLD
@@ -37,6 +38,7 @@ def command(design: Path, folder: Path) -> None:
     from canivet.export import require_folder, write_plate
 
     plan = load_design(design)
+    _make_folder(folder)
     require_folder(folder)
     failed = False
     for size in plan.size:
@@ -54,6 +56,17 @@ def command(design: Path, folder: Path) -> None:
         say(f"{name}: {describe_report(plate.report)}")
     if failed:
         sys.exit(DOES_NOT_HOLD)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(
+            f"cannot make the folder {folder}: {error.strerror}. Name another with -o.",
+            parameter="-o",
+            value=folder,
+        ) from None
 
 
 def _file_name(stem: str, size: tuple[float, float], *, several: bool) -> str:

@@ -6,16 +6,19 @@ harmless: the points of leaves, the corners of squares. It is a limb when it is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import shapely
-from shapely.geometry import LinearRing, MultiPolygon, Polygon
+from numpy.typing import NDArray
+from shapely.geometry import LinearRing, Polygon
 
-from .boundary import Boundary, Paper, boundary_of, cross
+from .boundary import Boundary, Flags, Ints, Paper, boundary_of, cross
 
 __all__ = ["SLENDER", "Limb", "find_limbs", "measure_limbs"]
+
+Shapes: TypeAlias = NDArray[np.object_]
 
 SLENDER = 8.0
 """A thin part may be this many times as long as its mean width. A leaf's point passes down to about 19°,
@@ -72,44 +75,45 @@ def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> li
 
 def find_limbs(boundary: Boundary, strap: float, slender: float = SLENDER) -> list[Limb]:
     """Find the limbs on a boundary already laid out."""
-    reach = strap / 2 * _NEARLY
-    limbs = []
-    for ring, solid in _sides(boundary):
-        residue = _unreached(solid, reach) if ring.is_ccw else _unreached_outside(solid, reach)
-        # Rolling a disc drawn in chords along a curve drawn in chords leaves threads; opening drops them.
-        clean = residue.buffer(-_THREAD * strap).buffer(_THREAD * strap)
-        for piece in shapely.get_parts(clean) if not clean.is_empty else ():
-            limb = _limb(piece, ring, strap)
-            if limb is not None and limb.length > max(strap, slender * limb.width):
-                limbs.append(limb)
-    return sorted(limbs, key=lambda limb: (-limb.length, limb.at))
+    rings, solid, outside = _sides(boundary)
+    pieces, owner = _thin_pieces(solid, outside, strap)
+    limbs = [_limb(piece, rings[k], strap) for piece, k in zip(pieces, owner, strict=True)]
+    long = [limb for limb in limbs if limb and limb.length > max(strap, slender * limb.width)]
+    return sorted(long, key=lambda limb: (-limb.length, limb.at))
 
 
-def _sides(b: Boundary) -> Iterator[tuple[LinearRing, Polygon]]:
-    """Yield each ring that can bound a projection, with the area it encloses: shells, and bent openings."""
+def _sides(b: Boundary) -> tuple[Shapes, Shapes, Flags]:
+    """Return each ring that can bound a projection, what it encloses, and whether paper lies outside it."""
     rings = shapely.linearrings(b.points, indices=b.ring)
     turn = cross(b.points - b.points[b.before], b.steps)
     # Seen from the paper an opening that only bulges turns right at every corner: no paper reaches into it.
     bulges = np.maximum.reduceat(turn, b.first[:-1]) <= 1e-9
-    for ring in rings[~bulges]:
-        yield ring, Polygon(ring).buffer(0)
+    rings = rings[~bulges]
+    return rings, shapely.buffer(shapely.polygons(rings), 0), ~shapely.is_ccw(rings)
 
 
-def _unreached(solid: Polygon, reach: float) -> Polygon | MultiPolygon:
-    """Return what a disc of radius `reach` cannot touch from inside."""
-    return solid.difference(solid.buffer(-reach, quad_segs=16).buffer(reach * _OVER, quad_segs=16))
-
-
-def _unreached_outside(solid: Polygon, reach: float) -> Polygon | MultiPolygon:
-    """Return what a disc of radius `reach` cannot touch from outside: the paper caught in an opening."""
-    return solid.buffer(reach, quad_segs=16).buffer(-reach * _OVER, quad_segs=16).difference(solid)
+def _thin_pieces(solid: Shapes, outside: Flags, strap: float) -> tuple[Shapes, Ints]:
+    """Return what a disc a little narrower than the strap cannot touch, and the ring each is on."""
+    inward = np.where(outside, -1.0, 1.0) * strap / 2 * _NEARLY
+    rolled = shapely.buffer(shapely.buffer(solid, -inward, quad_segs=16), inward * _OVER, quad_segs=16)
+    residue = np.where(outside, shapely.difference(rolled, solid), shapely.difference(solid, rolled))
+    # Rolling a disc drawn in chords along a curve drawn in chords leaves threads; opening drops them.
+    thread = _THREAD * strap
+    pieces, owner = shapely.get_parts(
+        shapely.buffer(shapely.buffer(residue, -thread), thread), return_index=True
+    )
+    # Half a piece's outline is the most its length can be.
+    worth = shapely.length(pieces) > 2 * strap
+    return pieces[worth], owner[worth]
 
 
 def _limb(piece: Polygon, ring: LinearRing, strap: float) -> Limb | None:
     """Measure a thin piece, or return None where it joins thick paper at two places: a strap, not a limb."""
     # Where the piece leaves the ring it goes over into paper that is thick enough.
-    rim = ring.buffer(3 * _THREAD * strap)
-    joints = shapely.line_merge(piece.boundary.difference(rim))
+    near = 3 * _THREAD * strap
+    x0, y0, x1, y1 = piece.bounds
+    edge = shapely.clip_by_rect(ring, x0 - near, y0 - near, x1 + near, y1 + near)
+    joints = shapely.line_merge(piece.boundary.difference(edge.buffer(near)))
     if shapely.get_num_geometries(joints) > 1:
         return None
     length = (piece.length - joints.length) / 2

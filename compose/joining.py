@@ -1,0 +1,346 @@
+"""Joining loose parts with bridges, so that nothing falls out of the sheet.
+
+First a tree of the cheapest bridges that reaches every part, then further ones, until as far as the ground
+allows no part hangs on a single hold. Bridges are short, end in thick paper, and never cross a third part
+or one another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from scipy.sparse import csr_matrix
+from scipy.sparse.csgraph import minimum_spanning_tree
+from shapely.geometry import MultiPolygon, Polygon
+
+from canivet.boundary import GRID, Floats, Paper, boundary_of, require_valid
+from canivet.errors import BadValue, DoesNotFit
+from canivet.necks import find_necks
+from canivet.strength import TOLERANCE, StrengthReport, check_strength
+
+from .bridges import draw_bridges
+from .candidates import Candidates, Ground, find_candidates, nearest_pairs
+from .repair import MARGIN, Repair, fill_openings, on_grid, repair_paper
+from .spanning import Choice, double_up, span
+
+__all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
+
+_ROUNDS = 6
+"""Patching a neck seldom leaves another; this only bounds it."""
+
+_FINER = (1, 3)
+"""How closely to look for bridges, the second only where the first leaves a part loose."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bridge:
+    """A strap that was added: where its middle line meets the two parts, how wide and long, and which parts.
+
+    `parts` are rows of ``shapely.get_parts(paper)`` of the paper that came in. `extra` says that it is there
+    for a second hold; the others make the tree.
+    """
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    width: float
+    length: float
+    parts: tuple[int, int]
+    extra: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """One piece of paper out of many, and the bridges that hold it. Lengths in mm.
+
+    Attributes
+    ----------
+    paper : Polygon
+        What stays.
+    bridges : tuple of Bridge
+        The tree first, the cheapest first.
+    tree_length, total_length : float
+        Of the bridges in the tree, and of all.
+    bound : float
+        The shortest any tree of straight bridges could be: the spanning tree of the gaps between the parts.
+    leaves : int
+        Parts with one bridge of the tree.
+    single_holds_left : int
+        Bridges whose loss would still drop something.
+    """
+
+    paper: Polygon
+    bridges: tuple[Bridge, ...]
+    tree_length: float
+    total_length: float
+    bound: float
+    leaves: int
+    single_holds_left: int
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A shape mended, joined, mended again and audited.
+
+    Attributes
+    ----------
+    paper : Polygon
+        What stays.
+    repair : Repair
+        What was mended before joining.
+    joined : Joined
+        What was joined.
+    report : StrengthReport
+        The audit of `paper`; read ``report.holds``.
+    """
+
+    paper: Polygon
+    repair: Repair
+    joined: Joined
+    report: StrengthReport
+
+
+def join_parts(
+    paper: Paper,
+    *,
+    strap: float,
+    smallest: float = 0.0,
+    holds: Literal["single", "double"] = "double",
+    keep_out: Paper | None = None,
+    within: Paper | None = None,
+    direction_deg: float | None = None,
+    style: Literal["bar", "leaf", "bead"] = "bar",
+) -> Joined:
+    """Loose parts tied into one piece by straps as short and as few as hold.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        Valid, in mm; islands within openings of other parts are parts like any.
+    strap : float
+        Width of a bridge, mm, above 0.
+    smallest : float
+        Radius of the smallest opening worth cutting, mm; smaller ones that bridges leave are filled.
+    holds : "single" or "double"
+        Whether each part is tied once, or wherever the ground allows so that no single tear drops it.
+    keep_out : Polygon or MultiPolygon, optional
+        Where no bridge may be seen or end, a face for instance.
+    within : Polygon or MultiPolygon, optional
+        What no bridge may leave.
+    direction_deg : float, optional
+        The direction bridges should rather take, degrees from the x axis.
+    style : "bar", "leaf" or "bead"
+        A plain bar, or a bar with a leaf or a bead at its middle where it is long enough.
+
+    Returns
+    -------
+    Joined
+
+    Raises
+    ------
+    BadValue
+        If the paper is not valid or a value is out of range.
+    DoesNotFit
+        If a part cannot be reached.
+
+    Notes
+    -----
+    The parts themselves are not mended: see `canivet.compose.repair`, or `hold_together` for both. Necks that
+    the bridges make with the parts are patched.
+
+    References
+    ----------
+    The tree: J. B. Kruskal, Proc. AMS 7 (1956). Second holds: K. P. Eswaran and R. E. Tarjan, SIAM J. Comput. 5
+    (1976), for the count that is always enough where nothing stands in the way.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> two = MultiPolygon([box(0, 0, 10, 10), box(13, 0, 23, 10)])
+    >>> joined = join_parts(two, strap=1.5)
+    >>> joined.paper.geom_type, [b.length for b in joined.bridges], joined.single_holds_left
+    ('Polygon', [3.0, 3.0], 0)
+    """
+    _require(strap, smallest, holds, style, direction_deg)
+    parts, index = _parts(paper)
+    if len(parts) == 1:
+        return Joined(parts[0], (), 0.0, 0.0, 0.0, 0, 0)
+    for name, area in (("keep_out", keep_out), ("within", within)):
+        if area is not None:
+            require_valid(area, parameter=name)
+    ground = Ground(parts, strap + 2 * MARGIN, keep_out, within, direction_deg)
+    choice = _choose(ground, max(2 * smallest, strap / 2), holds == "double")
+    bodies = draw_bridges(choice.ways, ground, style)
+    whole = _united(parts, bodies, strap, smallest)
+    bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
+    degree = np.bincount(np.concatenate([choice.ways.a[choice.tree], choice.ways.b[choice.tree]]))
+    return Joined(
+        paper=whole,
+        bridges=bridges,
+        tree_length=float(choice.ways.length[choice.tree].sum()),
+        total_length=float(choice.ways.length.sum()),
+        bound=_bound(ground),
+        leaves=int((degree == 1).sum()),
+        single_holds_left=choice.single_holds,
+    )
+
+
+def hold_together(
+    paper: Paper,
+    *,
+    strap: float,
+    smallest: float,
+    slip: float = 0.0,
+    holds: Literal["single", "double"] = "double",
+    keep_out: Paper | None = None,
+    within: Paper | None = None,
+    direction_deg: float | None = None,
+    style: Literal["bar", "leaf", "bead"] = "bar",
+    drop: bool = True,
+    smooth: float = 0.0,
+) -> Held:
+    """A shape from outside made into one piece that holds: mended, joined, mended again, audited.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        Valid, in mm.
+    strap, smallest, slip : float
+        The promise, mm, as in `canivet.strength.check_strength`.
+    holds, keep_out, within, direction_deg, style
+        As in `join_parts`.
+    drop, smooth
+        As in `canivet.compose.repair.repair_paper`.
+
+    Returns
+    -------
+    Held
+        ``report.holds`` says whether the promise is kept.
+
+    Raises
+    ------
+    BadValue
+        If the paper is not valid or a value is out of range.
+    DoesNotFit
+        If nothing is left after the specks are dropped, or a part cannot be reached.
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> dots = MultiPolygon([Point(6 * k, 0).buffer(2) for k in range(4)])
+    >>> hold_together(dots, strap=1.2, smallest=0.4).report.holds
+    True
+    """
+    needed = strap + 2 * slip
+    repair = repair_paper(paper, strap=needed, smallest=smallest, drop=drop, smooth=smooth)
+    joined = join_parts(
+        repair.paper, strap=needed, smallest=smallest, holds=holds, keep_out=keep_out, within=within,
+        direction_deg=direction_deg, style=style,
+    )  # fmt: skip
+    last = repair_paper(joined.paper, strap=needed, smallest=smallest, drop=drop)
+    whole = last.paper if isinstance(last.paper, Polygon) else joined.paper
+    report = check_strength(whole, strap=strap, slip=slip, smallest=smallest)
+    return Held(whole, repair, joined, report)
+
+
+def _require(
+    strap: float, smallest: float, holds: str, style: str, direction_deg: float | None
+) -> None:
+    for name, value, low in (("strap", strap, GRID), ("smallest", smallest, 0.0)):
+        if not low <= value <= 1000:
+            raise BadValue(
+                f"{name} is {value:g} mm; it takes {low:g} mm to 1000 mm.",
+                parameter=name, value=value, accepted=f"{low:g} mm to 1000 mm",
+            )  # fmt: skip
+    for name, word, known in (("holds", holds, ("single", "double")), ("style", style, ("bar", "leaf", "bead"))):
+        if word not in known:
+            raise BadValue(
+                f"{name} is {word!r}; it takes one of: {', '.join(known)}.",
+                parameter=name, value=word, accepted=", ".join(known),
+            )  # fmt: skip
+    if direction_deg is not None and not -360 <= direction_deg <= 360:
+        raise BadValue(
+            f"direction_deg is {direction_deg:g}; it takes -360 to 360 degrees.",
+            parameter="direction_deg", value=direction_deg, accepted="-360 to 360",
+        )  # fmt: skip
+
+
+def _parts(paper: Paper) -> tuple[np.ndarray, list[int]]:  # type: ignore[type-arg]
+    """Return the loose parts on the grid, and which of the parts that came in each one was."""
+    came = shapely.set_precision(shapely.get_parts(require_valid(paper)), GRID)
+    found, index = [], []
+    for k, shape in enumerate(came):
+        for part in shapely.get_parts(shape):
+            if isinstance(part, Polygon) and part.area > 0:
+                found.append(part)
+                index.append(k)
+    parts = np.array(found, dtype=object)
+    shapely.prepare(parts)
+    return parts, index
+
+
+def _choose(ground: Ground, gap: float, double: bool) -> Choice:
+    """Return the bridges to lay, looking more closely where a part stays out of reach."""
+    for finer in _FINER:
+        ways = find_candidates(ground, finer=finer)
+        tree, group = span(ways, len(ground.parts), ground.strap, gap)
+        if len(np.unique(group)) == 1:
+            return double_up(ways, tree, ground, gap) if double else Choice.plain(ways, tree)
+    raise _unreached(ground, group)
+
+
+def _unreached(ground: Ground, group: np.ndarray) -> DoesNotFit:  # type: ignore[type-arg]
+    """Say which part stays loose: the smallest of those not tied to the largest."""
+    area = shapely.area(ground.parts)
+    main = group[int(np.argmax(area))]
+    loose = np.flatnonzero(group != main)
+    worst = loose[int(np.argmin(area[loose]))]
+    x, y = shapely.get_coordinates(shapely.point_on_surface(ground.parts[worst]))[0]
+    limits = [w for w, a in (("keep_out", ground.keep_out), ("within", ground.within)) if a is not None]
+    advice = f"Ease {' or '.join(limits)}" if limits else "Move it nearer"
+    return DoesNotFit(
+        f"the part of {area[worst]:.3g} mm² at ({x:.1f}, {y:.1f}) mm, one of {len(loose)} loose parts, cannot be "
+        f"reached by a bridge {ground.strap - 2 * MARGIN:g} mm wide that crosses no other part. "
+        f"{advice}, or make the strap narrower.",
+        parameter="strap", value=ground.strap - 2 * MARGIN, at=(float(x), float(y)),
+    )  # fmt: skip
+
+
+def _united(parts: np.ndarray, bodies: list[Polygon], strap: float, smallest: float) -> Polygon:  # type: ignore[type-arg]
+    """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made."""
+    whole = on_grid(shapely.union_all([*parts, *bodies]))
+    near = shapely.union_all(bodies).buffer(1.5 * strap)
+    for _ in range(_ROUNDS):
+        whole, _filled = fill_openings(whole, smallest)
+        necks = find_necks(boundary_of(whole), strap).under(strap - TOLERANCE)
+        middle = shapely.points(necks.middle)
+        middle = middle[shapely.intersects(near, middle)]
+        if len(middle) == 0:
+            break
+        patch = shapely.union_all(shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16))
+        near = near.union(patch.buffer(1.5 * strap))
+        whole = on_grid(shapely.union_all([whole, patch]))
+    if not isinstance(whole, Polygon):
+        raise AssertionError("bridges that meet both their parts leave one piece")
+    return whole
+
+
+def _bridge(choice: Choice, k: int, strap: float, index: list[int]) -> Bridge:
+    ways = choice.ways
+    start, end = ways.start[k], ways.end[k]
+    return Bridge(
+        (float(start[0]), float(start[1])), (float(end[0]), float(end[1])), strap, float(ways.length[k]),
+        (index[ways.a[k]], index[ways.b[k]]), not bool(choice.tree[k]),
+    )  # fmt: skip
+
+
+def _bound(ground: Ground) -> float:
+    """Return the length of the spanning tree of the gaps between the parts."""
+    pairs, gap = nearest_pairs(ground)
+    n = len(ground.parts)
+    # csgraph takes a stored 0 for no edge; a gap of nothing costs next to nothing.
+    graph = csr_matrix((np.maximum(gap, 1e-9), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
+    total: Floats = minimum_spanning_tree(graph).sum()
+    return float(total)

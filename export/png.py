@@ -1,0 +1,119 @@
+"""A picture of the finished piece, as it would look raised a little above its ground."""
+
+from __future__ import annotations
+
+import io
+import math
+import os
+from typing import TYPE_CHECKING
+
+from canivet.cutting import Cutting
+from canivet.errors import BadValue
+from canivet.stock import Faces
+
+from .cairo import load_cairosvg
+from .files import write_atomically
+from .paths import path_data
+from .svg import checked_bounds
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+__all__ = ["png_bytes", "write_png"]
+
+Colour = tuple[int, int, int]
+
+_DARK_ON_LIGHT: tuple[Colour, Colour] = ((30, 28, 27), (240, 236, 227))
+_LIGHT_ON_BLUE: tuple[Colour, Colour] = ((250, 246, 236), (96, 124, 138))
+
+MOST_PIXELS = 100_000_000
+RAISE = 5.0
+"""Height in mm over the ground, about the thickness of foam used for it (common practice)."""
+LIGHT_FROM_VERTICAL = 30.0
+"""Degrees; the shadow falls ``RAISE · tan`` of it away, 2.89 mm for 5 mm."""
+
+
+def write_png(path: str | os.PathLike[str], cutting: Cutting, *, dpi: float = 300) -> None:
+    """Write a picture of the finished front: the paper over a soft ground, with a faint shadow.
+
+    Parameters
+    ----------
+    path : path-like
+        Where to.
+    cutting : Cutting
+        Never mirrored here; plain stock is shown cream on blue, dark stock dark on cream.
+    dpi : float
+        Pixels per inch, 20 to 1200, stamped into the file. Default 300.
+
+    Raises
+    ------
+    BadValue
+        If there is no paper, or `dpi` is out of range, or makes a picture of over 100 million pixels.
+    CannotWrite
+        If the file cannot be put there.
+    MissingLibrary
+        If cairo is not installed.
+    """
+    write_atomically(path, png_bytes(cutting, dpi=dpi))
+
+
+def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
+    """Return what `write_png` writes."""
+    left, bottom, right, top = checked_bounds(cutting)
+    margin = _margin_of(right - left, top - bottom)
+    size = _pixels(right - left + 2 * margin, top - bottom + 2 * margin, dpi)
+    data = path_data(cutting.paper, flip_height=top, dx=margin - left, dy=margin)
+    picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi, margin)
+    out = io.BytesIO()
+    picture.save(out, "PNG", dpi=(dpi, dpi))
+    return out.getvalue()
+
+
+def _margin_of(width: float, height: float) -> float:
+    return max(3.0, 0.09 * min(width, height))
+
+
+def _pixels(width: float, height: float, dpi: float) -> tuple[int, int]:
+    if isinstance(dpi, bool) or not isinstance(dpi, (int, float)) or not 20 <= dpi <= 1200:
+        raise BadValue(
+            f"dpi is {dpi!r}; it takes a number from 20 to 1200.",
+            parameter="dpi", value=dpi, accepted="20 to 1200",
+        )  # fmt: skip
+    size = (math.ceil(width * dpi / 25.4), math.ceil(height * dpi / 25.4))
+    if size[0] * size[1] > MOST_PIXELS:
+        most = math.floor(dpi * math.sqrt(MOST_PIXELS / (size[0] * size[1])))
+        raise BadValue(
+            f"dpi is {dpi:g}; this piece takes at most {most} before its picture is over "
+            f"{MOST_PIXELS // 1_000_000} million pixels. Lower dpi.",
+            parameter="dpi", value=dpi, accepted=f"20 to {most}",
+        )  # fmt: skip
+    return size
+
+
+def _coverage(data: str, size: tuple[int, int], dpi: float) -> Image:
+    """Render the paper alone and keep how much of each pixel it covers."""
+    from PIL import Image
+
+    cairosvg = load_cairosvg()
+    width, height = (f"{pixels * 25.4 / dpi:.9f}" for pixels in size)
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}">'
+        f'<path fill-rule="evenodd" d="{data}"/></svg>'
+    )
+    drawn = cairosvg.svg2png(bytestring=svg.encode(), output_width=size[0], output_height=size[1])
+    return Image.open(io.BytesIO(drawn)).getchannel("A")
+
+
+def _composed(cover: Image, faces: Faces, dpi: float, margin: float) -> Image:
+    """Lay the ground, the shadow and the paper one over the other."""
+    from PIL import Image, ImageChops, ImageFilter
+
+    paper, ground = _LIGHT_ON_BLUE if faces is Faces.PLAIN else _DARK_ON_LIGHT
+    reach = min(RAISE * math.tan(math.radians(LIGHT_FROM_VERTICAL)), 0.45 * margin)
+    away = round(reach * dpi / 25.4)
+    blurred = cover.filter(ImageFilter.GaussianBlur(0.45 * reach * dpi / 25.4))
+    shadow = ImageChops.offset(blurred, round(0.6 * away), away).point(lambda cover: 0.34 * cover)
+    picture = Image.new("RGB", cover.size, ground)
+    picture.paste(tuple(round(0.25 * part) for part in ground), mask=shadow)
+    picture.paste(paper, mask=cover)
+    return picture

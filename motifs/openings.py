@@ -1,0 +1,84 @@
+"""Openings as arrays of rings: what borders and lattices share.
+
+Openings that are pairwise disjoint, hold no island and stay clear of the outline leave the paper in one piece
+(Alexander duality in the plane), so a motif lays out its openings and never joins or subtracts anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+from shapely.geometry import Polygon
+
+__all__ = ["Points", "densified", "inset_convex", "pierce", "rings_from", "worth_cutting"]
+
+Points = npt.NDArray[np.float64]
+Rings = npt.NDArray[np.object_]
+
+
+def rings_from(corners: Points) -> Rings:
+    """Return one ring per row of an array of shape (openings, corners, 2)."""
+    if not len(corners):
+        return np.empty(0, dtype=object)
+    rings: Rings = shapely.linearrings(corners)
+    return rings
+
+
+def pierce(within: Polygon, openings: Iterable[Rings]) -> Polygon:
+    """Return the polygon with the rings cut out, besides the holes it has.
+
+    The rings must be disjoint and lie inside it: nothing is checked here, for speed.
+    """
+    holes = [np.asarray(shapely.get_rings(within)[1:], dtype=object), *openings]
+    pierced: Polygon = shapely.polygons(within.exterior, holes=np.concatenate(holes))
+    return pierced
+
+
+def inset_convex(ring: Points, distance: float) -> Points:
+    """Move every side of a convex ring inward, corners staying sharp.
+
+    Parameters
+    ----------
+    ring : ndarray
+        Shape (n, 2), counter-clockwise, first corner not repeated.
+    distance : float
+        mm, less than the radius of the inscribed circle.
+
+    Returns
+    -------
+    ndarray
+        Shape (n, 2), corner for corner.
+
+    Examples
+    --------
+    >>> inset_convex(np.array([(0, 0), (4, 0), (4, 4), (0, 4)]), 1.0).tolist()
+    [[1.0, 1.0], [3.0, 1.0], [3.0, 3.0], [1.0, 3.0]]
+    """
+    side = np.roll(ring, -1, axis=0) - ring
+    side = side / np.hypot(*side.T)[:, None]
+    inward = np.column_stack([-side[:, 1], side[:, 0]])
+    before = np.roll(inward, 1, axis=0)
+    # the corner moves along the sum of its sides' normals, by 1/cos² of half the turn
+    moved: Points = ring + distance * (before + inward) / (1 + (before * inward).sum(axis=1))[:, None]
+    return moved
+
+
+def densified(ring: Points, step: float) -> Points:
+    """Split the sides of a ring evenly so that none is longer than `step` mm."""
+    closed = np.vstack([ring, ring[:1]])
+    sides = np.hypot(*np.diff(closed, axis=0).T)
+    pieces = np.maximum(1, np.ceil(sides / step - 1e-9)).astype(int)
+    index = np.repeat(np.arange(len(ring)), pieces)
+    share = (np.arange(len(index)) - np.repeat(np.cumsum(pieces) - pieces, pieces)) / pieces[index]
+    split: Points = closed[index] + share[:, None] * (closed[index + 1] - closed[index])
+    return split
+
+
+def worth_cutting(openings: Rings, smallest: float) -> npt.NDArray[np.bool_]:
+    """Say of each opening whether a circle of radius `smallest` fits inside it."""
+    eroded = shapely.buffer(openings, -smallest, quad_segs=2)
+    kept: npt.NDArray[np.bool_] = ~shapely.is_empty(eroded)
+    return kept
