@@ -1,12 +1,14 @@
 """The catalogue of motifs: every generator by name, with what it takes.
 
-A motif is a plain function with keyword-only parameters that returns one valid Polygon: the paper. Three
-families share one form each, so that a design file and the command line can call any of them:
+A motif is a plain function with keyword-only parameters that returns one valid Polygon: the paper. Each
+family has one form, so that a design file and the command line can call any of them:
 
 ``outline``  ``f(*, width, height, …)``: the solid piece, its lower left corner at the origin.
 ``border``   ``f(*, within, band, strap, …)``: a band of ornament along the edge of the polygon `within`;
              the window inside the band is left as solid paper.
 ``lattice``  ``f(*, within, rim, strap, …)``: the polygon `within`, pierced by a pattern inside a rim.
+``form``     ``f(*, width, height, strap, …)``: a figure by itself, a leaf or a tree, that fills the box
+             ``width × height``, its lower left corner at the origin.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from canivet.parameters import Bound, checked, parameters_of
 
 __all__ = ["Family", "Motif", "catalogue", "find_motif", "motif"]
 
-Family = Literal["outline", "border", "lattice"]
+Family = Literal["outline", "border", "lattice", "form"]
 P = ParamSpec("P")
 
 _MODULES = ("outlines", "borders", "lattices")

@@ -51,8 +51,8 @@ mirror = true
 offset = ["4 mm", "-6 mm"]
 [[silhouette]]
 file = '{ICONS / "moon.svg"}'
-height = "14 mm"
-at = ["75%", "85%"]
+height = "9 mm"
+at = ["42%", "24%"]
 mode = "subtract"
 """
 
@@ -93,9 +93,10 @@ def test_another_engine_sees_one_black_part_and_every_opening(plate):
     sizes = ndimage.sum_labels(black, label, np.arange(1, count + 1))
     assert (sizes > 9).sum() == 1
     rows, columns = ndimage.find_objects((label == 1 + int(sizes.argmax())).astype(int))[0]
-    inside = ~black[rows, columns]
-    _, openings = ndimage.label(inside)
-    assert openings == len(paper.interiors)
+    inside, count = ndimage.label(~black[rows, columns])
+    # a lone grey pixel at the corner of the piece is no opening
+    openings = ndimage.sum_labels(inside > 0, inside, np.arange(1, count + 1)) > 9
+    assert openings.sum() == len(paper.interiors)
     pixel = 25.4 / 600
     assert black.sum() * pixel**2 == pytest.approx(paper.area, rel=0.005)
 

@@ -412,7 +412,9 @@ def test_long_runs_of_points_are_read_as_short_ones_are():
 
 def test_a_number_after_a_closed_path_ends_it():
     # SVG 2, 9.5.4: path data is drawn up to its first error.
-    assert read_area(svg('<path d="M0 0H50V50H0z 4 M60 60H90V90z"/>')).area == pytest.approx(12.7**2, rel=1e-3)
+    assert read_area(svg('<path d="M0 0H50V50H0z 4 M60 60H90V90z"/>')).area == pytest.approx(
+        12.7**2, rel=1e-3
+    )
 
 
 # Files.
