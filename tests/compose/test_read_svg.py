@@ -333,8 +333,8 @@ OUTSIDE = (
 REFUSED = {
     "not XML": (b"<svg", "is not well-formed XML"),
     "broken half way": (b"<svg><g></svg>", "is not well-formed XML: mismatched tag at line 1"),
-    "wrong root": (b"<html><body/></html>", "its root element is <html> where <svg> is expected"),
-    "foreign root": (b'<svg xmlns="urn:other"/>', "root element"),
+    "wrong root": (b"<html><body/></html>", "its root element is <html> where SVG's own <svg> is expected"),
+    "foreign root": (b'<svg xmlns="urn:other"/>', "root element is <svg> in the namespace 'urn:other'"),
     "invalid UTF-8": (b'<svg width="9" height="9"><title>\xff\xfe</title></svg>', "is not well-formed XML"),
     "unknown encoding": (b'<?xml version="1.0" encoding="klingon"?><svg/>', "unknown encoding|not read"),
     "entity bomb": (BOMB, "declares XML entities"),
@@ -367,6 +367,7 @@ REFUSED = {
     "a number that is none": (svg('<rect width="9" height="9" transform="rotate(x y z w)" stroke-miterlimit="q"/>'),
                               "cannot be drawn"),
     "endless dashes": (svg('<path d="M0 5H99" stroke="black" stroke-dasharray="1e-7"/>'), "dashes are too many"),
+    "a stroke without end": (svg('<path d="M0 5H99" stroke="black" stroke-width="1e12"/>'), "far wider than the page"),
     "a knot": (svg('<path d="M0 0' + "".join(f"L{n * 37 % 101} {n * 53 % 97}" for n in range(6000)) + 'z"/>'),
                "its lines cross each other too often"),
     "too many letters": (svg(f'<text y="50">{"x" * 300}</text>' * 80), "draws more than 20 000 shapes"),
