@@ -80,7 +80,7 @@ def _placed(local: Floats, ways: Candidates) -> NDArray[np.object_]:
 
 
 def _has_room(swell: NDArray[np.object_], bars: NDArray[np.object_], ground: Ground) -> NDArray[np.bool_]:
-    """Say which swellings stay a strap away from every part, from other bridges, and from where none may be."""
+    """Say which swellings stand clear of every part, of other bridges, and of where none may be."""
     clear = shapely.buffer(swell, 0.75 * ground.strap)
     fits = np.ones(len(swell), bool)
     row, _ = STRtree(ground.parts).query(clear, predicate="intersects")

@@ -29,7 +29,7 @@ MOST_CROSSINGS = 2_000_000
 MOST_VERTICES = 1_000_000
 """Vertices of a picture while it is put together; a plate that a hand can cut has some tens of thousands."""
 
-MOST_DASHES = 20_000
+MOST_DASHES = 5_000
 
 
 class TooIntricate(Exception):  # noqa: N818  (a finding, turned into Unreadable by the reader)
@@ -275,7 +275,7 @@ def cut_dashes(path: Subpath, dashes: Sequence[float], offset: float) -> list[Su
     Raises
     ------
     TooIntricate
-        If there would be more than twenty thousand.
+        If there would be more than five thousand.
 
     Examples
     --------
@@ -362,4 +362,5 @@ def _apart(
         return one
     if one.is_empty:
         return two if operation is shapely.union else one
-    return operation(one, two, grid_size=grid)
+    result: BaseGeometry = operation(one, two, grid_size=grid)
+    return result if result.geom_type in ("Polygon", "MultiPolygon") else parts_of(result)

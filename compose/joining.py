@@ -14,17 +14,19 @@ import numpy as np
 import shapely
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import minimum_spanning_tree
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
-from canivet.boundary import GRID, Floats, Paper, boundary_of, require_valid
+from canivet.boundary import GRID, Ints, Paper, boundary_of, require_valid
 from canivet.errors import BadValue, DoesNotFit
 from canivet.necks import find_necks
 from canivet.strength import TOLERANCE, StrengthReport, check_strength
 
+from .areas import on_grid
 from .bridges import draw_bridges
-from .candidates import Candidates, Ground, find_candidates, nearest_pairs
-from .repair import MARGIN, Repair, fill_openings, on_grid, repair_paper
+from .candidates import Ground, Parts, find_candidates, nearest_pairs
+from .repair import Repair, fill_openings, repair_paper
 from .spanning import Choice, double_up, span
+from .thickening import MARGIN
 
 __all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
 
@@ -152,12 +154,12 @@ def join_parts(
 
     References
     ----------
-    The tree: J. B. Kruskal, Proc. AMS 7 (1956). Second holds: K. P. Eswaran and R. E. Tarjan, SIAM J. Comput. 5
-    (1976), for the count that is always enough where nothing stands in the way.
+    The tree: J. B. Kruskal, Proc. AMS 7 (1956). Second holds: K. P. Eswaran and R. E. Tarjan, SIAM J.
+    Comput. 5 (1976), for the fewest that can do where nothing stands in the way (both from memory).
 
     Examples
     --------
-    >>> from shapely import box
+    >>> from shapely import MultiPolygon, box
     >>> two = MultiPolygon([box(0, 0, 10, 10), box(13, 0, 23, 10)])
     >>> joined = join_parts(two, strap=1.5)
     >>> joined.paper.geom_type, [b.length for b in joined.bridges], joined.single_holds_left
@@ -228,7 +230,7 @@ def hold_together(
 
     Examples
     --------
-    >>> from shapely import Point
+    >>> from shapely import MultiPolygon, Point
     >>> dots = MultiPolygon([Point(6 * k, 0).buffer(2) for k in range(4)])
     >>> hold_together(dots, strap=1.2, smallest=0.4).report.holds
     True
@@ -245,16 +247,17 @@ def hold_together(
     return Held(whole, repair, joined, report)
 
 
-def _require(
-    strap: float, smallest: float, holds: str, style: str, direction_deg: float | None
-) -> None:
+def _require(strap: float, smallest: float, holds: str, style: str, direction_deg: float | None) -> None:
     for name, value, low in (("strap", strap, GRID), ("smallest", smallest, 0.0)):
         if not low <= value <= 1000:
             raise BadValue(
                 f"{name} is {value:g} mm; it takes {low:g} mm to 1000 mm.",
                 parameter=name, value=value, accepted=f"{low:g} mm to 1000 mm",
             )  # fmt: skip
-    for name, word, known in (("holds", holds, ("single", "double")), ("style", style, ("bar", "leaf", "bead"))):
+    for name, word, known in (
+        ("holds", holds, ("single", "double")),
+        ("style", style, ("bar", "leaf", "bead")),
+    ):
         if word not in known:
             raise BadValue(
                 f"{name} is {word!r}; it takes one of: {', '.join(known)}.",
@@ -267,15 +270,13 @@ def _require(
         )  # fmt: skip
 
 
-def _parts(paper: Paper) -> tuple[np.ndarray, list[int]]:  # type: ignore[type-arg]
+def _parts(paper: Paper) -> tuple[Parts, list[int]]:
     """Return the loose parts on the grid, and which of the parts that came in each one was."""
-    came = shapely.set_precision(shapely.get_parts(require_valid(paper)), GRID)
     found, index = [], []
-    for k, shape in enumerate(came):
-        for part in shapely.get_parts(shape):
-            if isinstance(part, Polygon) and part.area > 0:
-                found.append(part)
-                index.append(k)
+    for k, came in enumerate(shapely.get_parts(require_valid(paper))):
+        parts_of = shapely.get_parts(on_grid(came)).tolist()
+        found += parts_of
+        index += [k] * len(parts_of)
     parts = np.array(found, dtype=object)
     shapely.prepare(parts)
     return parts, index
@@ -291,7 +292,7 @@ def _choose(ground: Ground, gap: float, double: bool) -> Choice:
     raise _unreached(ground, group)
 
 
-def _unreached(ground: Ground, group: np.ndarray) -> DoesNotFit:  # type: ignore[type-arg]
+def _unreached(ground: Ground, group: Ints) -> DoesNotFit:
     """Say which part stays loose: the smallest of those not tied to the largest."""
     area = shapely.area(ground.parts)
     main = group[int(np.argmax(area))]
@@ -301,14 +302,14 @@ def _unreached(ground: Ground, group: np.ndarray) -> DoesNotFit:  # type: ignore
     limits = [w for w, a in (("keep_out", ground.keep_out), ("within", ground.within)) if a is not None]
     advice = f"Ease {' or '.join(limits)}" if limits else "Move it nearer"
     return DoesNotFit(
-        f"the part of {area[worst]:.3g} mm² at ({x:.1f}, {y:.1f}) mm, one of {len(loose)} loose parts, cannot be "
-        f"reached by a bridge {ground.strap - 2 * MARGIN:g} mm wide that crosses no other part. "
+        f"the part of {area[worst]:.3g} mm² at ({x:.1f}, {y:.1f}) mm, one of {len(loose)} loose parts, "
+        f"cannot be reached by a bridge {ground.strap - 2 * MARGIN:g} mm wide that crosses no other part. "
         f"{advice}, or make the strap narrower.",
         parameter="strap", value=ground.strap - 2 * MARGIN, at=(float(x), float(y)),
     )  # fmt: skip
 
 
-def _united(parts: np.ndarray, bodies: list[Polygon], strap: float, smallest: float) -> Polygon:  # type: ignore[type-arg]
+def _united(parts: Parts, bodies: list[Polygon], strap: float, smallest: float) -> Polygon:
     """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made."""
     whole = on_grid(shapely.union_all([*parts, *bodies]))
     near = shapely.union_all(bodies).buffer(1.5 * strap)
@@ -319,7 +320,9 @@ def _united(parts: np.ndarray, bodies: list[Polygon], strap: float, smallest: fl
         middle = middle[shapely.intersects(near, middle)]
         if len(middle) == 0:
             break
-        patch = shapely.union_all(shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16))
+        patch = shapely.union_all(
+            shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16)
+        )
         near = near.union(patch.buffer(1.5 * strap))
         whole = on_grid(shapely.union_all([whole, patch]))
     if not isinstance(whole, Polygon):
@@ -342,5 +345,4 @@ def _bound(ground: Ground) -> float:
     n = len(ground.parts)
     # csgraph takes a stored 0 for no edge; a gap of nothing costs next to nothing.
     graph = csr_matrix((np.maximum(gap, 1e-9), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
-    total: Floats = minimum_spanning_tree(graph).sum()
-    return float(total)
+    return float(minimum_spanning_tree(graph).sum())

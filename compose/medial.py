@@ -16,7 +16,7 @@ from shapely import STRtree
 
 from canivet.boundary import Boundary, Flags, Floats, Ints, cross
 
-__all__ = ["Discs", "inscribed_discs"]
+__all__ = ["Discs", "cover_beyond", "inscribed_discs", "largest_beyond", "mean_beyond"]
 
 _CLOSE = 1e-6
 """mm. A disc that reaches less than this past the boundary is taken to touch it."""
@@ -137,7 +137,7 @@ def _samples(b: Boundary, starts: Floats, spacing: float) -> _Samples:
 def _ranks(count: Ints) -> Floats:
     """Return 0.5, 1.5, … for each run of `count`."""
     before = np.repeat(np.cumsum(count) - count, count)
-    return np.arange(int(count.sum())) - before + 0.5
+    return np.asarray(np.arange(int(count.sum())) - before + 0.5, np.float64)
 
 
 def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]:
@@ -172,7 +172,9 @@ def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:
     return np.asarray(start + along[:, None] * step)
 
 
-def _stretches(b: Boundary, starts: Floats, s: _Samples, ring: Ints, touch: Floats) -> tuple[Floats, Ints, Ints]:
+def _stretches(
+    b: Boundary, starts: Floats, s: _Samples, ring: Ints, touch: Floats
+) -> tuple[Floats, Ints, Ints]:
     """Return half the shorter way round between both touching points, and the rows it covers."""
     low = starts[b.first[:-1]]
     total = np.diff(np.append(low, starts[-1] + np.hypot(*b.steps[-1])))[s.ring]

@@ -201,9 +201,11 @@ def parse_svg(source: bytes, *, name: str) -> Element:
         ) from None
     assert builder.root is not None  # expat reports a document with no element
     if builder.root.tag not in ("svg", f"{_SVG}svg"):
-        kind = builder.root.tag.rpartition("}")[2]
+        space, _, kind = builder.root.tag.rpartition("}")
+        where = f" in the namespace {space[1:60]!r}" if kind == "svg" else ""
         raise Unreadable(
-            f"{name} is XML, but its root element is <{kind[:40]}> where <svg> is expected. Export it as SVG.",
+            f"{name} is XML, but its root element is <{kind[:40]}>{where} where SVG's own <svg> is expected. "
+            "Export it as SVG.",
             parameter=name,
         )
     return builder.root

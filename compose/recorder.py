@@ -45,7 +45,7 @@ GRID = 1 / 64
 """Device units to which crossings are rounded."""
 
 MOST_DRAWN = 20_000
-"""Shapes and letters drawn; it stops drawings that refer to themselves over and over."""
+"""Shapes, letters and dashes drawn; it stops drawings that refer to themselves over and over."""
 
 LONGEST_RUN = 2_000
 """Characters of path data after one letter; cairosvg reads a run in time that grows with its square."""
@@ -79,9 +79,9 @@ class Record:
         """Keep a warning, once."""
         self.warnings[sentence] = None
 
-    def count(self) -> None:
-        """Count one shape or letter, and stop a drawing that never ends."""
-        self.drawn += 1
+    def count(self, more: int = 1) -> None:
+        """Count shapes, letters or dashes, and stop a drawing that never ends."""
+        self.drawn += more
         if self.drawn > MOST_DRAWN:
             raise TooIntricate(f"it draws more than {MOST_DRAWN:,} shapes".replace(",", " "))
 
@@ -243,14 +243,17 @@ class _Context(cairocffi.Context):  # type: ignore[misc]  # cairocffi has no typ
         linear = np.array([[matrix.xx, matrix.yx], [matrix.xy, matrix.yy]])
         stretch = math.sqrt(abs(np.linalg.det(linear)))
         width = self.get_line_width()
-        if width <= 0 or stretch <= 0:
+        if not 0 <= width * stretch < FURTHEST:
+            raise Unreadable("a stroke is far wider than the page or its width is no number")
+        if width * stretch < GRID:
             return MultiPolygon()
         shift, back = np.array([matrix.x0, matrix.y0]), np.linalg.inv(linear)
         paths = [Subpath((points - shift) @ back, closed) for points, closed in _subpaths(self)]
         dashes = [size(surface, dash) for dash in normalize(node.get("stroke-dasharray", "")).split()]
-        if sum(dashes) > 0 and min(dashes) >= 0:
-            offset = size(surface, node.get("stroke-dashoffset"))
+        offset = size(surface, node.get("stroke-dashoffset"))
+        if 0 < sum(dashes) < math.inf and min(dashes) >= 0 and math.isfinite(offset):
             paths = [dash for path in paths for dash in cut_dashes(path, dashes, offset)]
+            self._record.count(len(paths))
         bands = widen(
             paths, width=width, cap=node.get("stroke-linecap", "butt"), join=node.get("stroke-linejoin", "miter"),
             mitre_limit=float(node.get("stroke-miterlimit", 4)), tolerance=FLATNESS / stretch,
@@ -455,8 +458,9 @@ def _fraction(text: str) -> float:
 
 _ARITY = dict(zip("mlhvcsqt", (2, 2, 1, 1, 6, 4, 4, 2), strict=True))
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
-_AFTER_CLOSE = re.compile(r"(?<=[zZ])[\s,]*[^\s,a-df-zA-DF-Z]")
-_RUN = re.compile(r"([a-df-zA-DF-Z])([^a-df-zA-DF-Z]{%d,})" % LONGEST_RUN)
+_LETTERS = "achlmqstvzACHLMQSTVZ"
+_PATH_ERROR = re.compile(rf"[^{_LETTERS}eE\d+\-.,\s]|(?<=[zZ])[\s,]*[^\s,{_LETTERS}]")
+_RUN = re.compile(rf"([{_LETTERS}])([^{_LETTERS}]{{{LONGEST_RUN},}})")
 
 
 def _split_points(node: Any) -> None:
@@ -465,7 +469,7 @@ def _split_points(node: Any) -> None:
     SVG 2, 9.5.4: path data is drawn up to its first error. See test_a_number_after_a_closed_path_ends_it.
     """
     if node.tag == "path":
-        node["d"] = _AFTER_CLOSE.split(node.get("d", ""), maxsplit=1)[0]
+        node["d"] = _PATH_ERROR.split(node.get("d", ""), maxsplit=1)[0]
         if len(node["d"]) > LONGEST_RUN:
             node["d"] = _RUN.sub(_repeat_letter, node["d"])
     elif len(node.get("points", "")) > LONGEST_RUN:

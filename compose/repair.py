@@ -11,69 +11,19 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.boundary import GRID, Flags, Floats, Paper, boundary_of, require_valid
+from canivet.boundary import GRID, Paper, require_valid
 from canivet.errors import BadValue, DoesNotFit
-from canivet.holds import hanging_areas
-from canivet.limbs import Limb, find_limbs
-from canivet.necks import Necks, find_necks
-from canivet.strength import TOLERANCE
 
-from .medial import Discs, cover_beyond, inscribed_discs, largest_beyond, mean_beyond
+from .areas import areas_of, on_grid
 from .smoothing import smooth_paper
+from .thickening import thicken_once, trim_beads
 
 __all__ = ["Change", "Repair", "repair_paper"]
 
 ROUNDS = 8
 """Thickening in one place may pinch another; most shapes are done after two rounds."""
-
-MARGIN = 2 * GRID
-"""mm added to half a strap, so that drawing discs in chords and snapping leave the strap its width."""
-
-TAPER = 0.18
-"""How fast, in mm of half-width per mm, a pointed limb may thin out towards its end: a point of about 20°,
-just stouter than the slenderest that the audit lets pass."""
-
-_SLIM = 12.0
-"""A limb is slender when it is this many times as long as the mean radius of the discs in it: a point of 19°
-by that measure, where a disc reaches a little past its touching points, and a strip of six widths."""
-
-_STUB = 1.5
-"""Straps an end may stand out though its sides are parallel."""
-
-_EASE = 0.5
-"""mm of half-width per mm: how steeply a mended strap runs out into a limb that was left alone."""
-
-_PARALLEL = 0.85
-"""Sides are as good as parallel where the discs beyond are this much of the one before them; in a point, 0.5."""
-
-_LEAST_TAPER = 0.03
-"""mm of half-width per mm. Far more than the grid can hide, far less than the eye can see."""
-
-_NEAR = 0.97
-"""A limb is mended when it comes this near to being too slender, so that the audit need not argue."""
-
-_BLUNT = 0.35
-"""An end is blunt where the disc in it is this much of its distance from the end: a quarter turn is 0.4."""
-
-_STOUT = 0.2
-"""And where that disc is this share of half a strap; a hair with a square end still counts as pointed."""
-
-
-_SAMPLES = 6
-"""To one strap along the edge."""
-
-_GENTLE = 5
-"""Rounds in which a tip that swells is only evened out; after that its neck gets the whole strap."""
-
-_BEAD = 0.15
-"""Share of the strap's square. A bead smaller than this at the end of a neck is trimmed off: the disc that
-would hold it is larger than it."""
-
-_FACING = 0.8
-"""Discs whose touching points lie nearer together sit in a corner (a square one has 0.71), not across a limb."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +93,7 @@ def repair_paper(
     drop : bool
         Take out specks: loose parts with less area than a disc as wide as the strap.
     smooth : float
-        Waves along the edge shorter than about four times this many mm are taken out; corners stay. 0 for none.
+        mm; waves along the edge shorter than about four times this are taken out, corners stay. 0 for none.
 
     Returns
     -------
@@ -183,33 +133,40 @@ def repair_paper(
             "Make the piece larger or the strap narrower.",
             parameter="strap", value=strap,
         )  # fmt: skip
-    filled: list[Polygon] = []
-    added: list[Paper] = []
-    sound: set[bytes] = set()
-    mended, rounds = kept, 0
-    for rounds in range(1, ROUNDS + 1):  # noqa: B007 - the count is reported
-        if fill:
-            mended, holes = fill_openings(mended, smallest)
-            filled += holes
-        if not thicken:
-            break
-        if drop:
-            mended, beads = _trim_beads(mended, strap, sound)
-            dropped += beads
-        mended, patch = _thicken(mended, strap, rounds, sound)
-        added += patch
-        if not patch:
-            break
+    mended, filled, beads, rounds = _go_over(kept, strap, smallest, thicken, fill, drop)
+    grown = mended.difference(kept).difference(shapely.union_all(filled))
     return Repair(
         paper=mended,
-        thickened=_changes(_more(shapely.union_all(added), kept)),
+        thickened=_changes(list(shapely.get_parts(areas_of(grown)))),
         filled=_changes(filled),
-        dropped=_changes(dropped),
+        dropped=_changes(dropped + beads),
         smoothed=float(before.symmetric_difference(clean).area) if smooth > 0 else 0.0,
         area_before=float(paper.area),
         area_after=float(mended.area),
         rounds=rounds,
     )
+
+
+def _go_over(
+    paper: Paper, strap: float, smallest: float, thicken: bool, fill: bool, drop: bool
+) -> tuple[Paper, list[Polygon], list[Polygon], int]:
+    """Fill, trim and thicken in turn until nothing changes; also say what was filled and what trimmed."""
+    filled: list[Polygon] = []
+    beads: list[Polygon] = []
+    sound: set[bytes] = set()
+    rounds, changed = 0, True
+    while changed and rounds < ROUNDS:
+        rounds, changed = rounds + 1, False
+        if thicken and drop:
+            paper, trimmed = trim_beads(paper, strap, sound)
+            beads += trimmed
+        if thicken:
+            paper, changed = thicken_once(paper, strap, rounds, sound)
+        if fill:
+            paper, holes = fill_openings(paper, smallest)
+            filled += holes
+            changed |= thicken and bool(holes)
+    return paper, filled, beads, rounds
 
 
 def _require(strap: float, smallest: float, smooth: float) -> None:
@@ -226,46 +183,10 @@ def _require(strap: float, smallest: float, smooth: float) -> None:
             )  # fmt: skip
 
 
-def on_grid(paper: Paper) -> Paper:
-    """Snap to the grid the audit works on; hairs thinner than that are no paper."""
-    return _areas(shapely.set_precision(paper, GRID))
-
-
-def _areas(shape: shapely.Geometry) -> Paper:
-    """Return the areas in a geometry, without the lines and points an overlay may leave beside them."""
-    parts = [p for p in shapely.get_parts(shape) if isinstance(p, Polygon) and p.area > 0]
-    if isinstance(shape, shapely.GeometryCollection):
-        parts = [q for p in shapely.get_parts(shape) for q in shapely.get_parts(p) if isinstance(q, Polygon)]
-    return parts[0] if len(parts) == 1 else MultiPolygon(parts)
-
-
 def _drop_specks(paper: Paper, strap: float) -> tuple[Paper, list[Polygon]]:
     parts = shapely.get_parts(paper)
     speck = shapely.area(parts) < np.pi * strap**2 / 4
-    return (_areas(MultiPolygon(list(parts[~speck]))), list(parts[speck])) if speck.any() else (paper, [])
-
-
-def _trim_beads(paper: Paper, strap: float, sound: set[bytes]) -> tuple[Paper, list[Polygon]]:
-    """Cut off what hangs on a neck too narrow and is too small to be worth holding."""
-    doubtful = _not_in(paper, sound)
-    if doubtful.is_empty:
-        return paper, []
-    necks = find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
-    hanging = hanging_areas(necks)
-    small = np.flatnonzero((hanging > 0) & (hanging < _BEAD * strap**2))
-    if len(small) == 0:
-        return paper, []
-    chords = shapely.linestrings(np.stack([necks.start[small], necks.end[small]], axis=1))
-    cut = paper.difference(shapely.union_all(shapely.buffer(chords, GRID)))
-    parts = shapely.get_parts(cut)
-    bead = shapely.area(parts) < _BEAD * strap**2
-    return on_grid(MultiPolygon(list(parts[~bead]))), list(parts[bead])
-
-
-def _not_in(paper: Paper, sound: set[bytes]) -> Paper:
-    """Return the parts that have not been found sound already."""
-    parts = [p for p in shapely.get_parts(paper) if shapely.normalize(p).wkb not in sound]
-    return parts[0] if len(parts) == 1 else MultiPolygon(parts)
+    return (areas_of(MultiPolygon(list(parts[~speck]))), list(parts[speck])) if speck.any() else (paper, [])
 
 
 def fill_openings(paper: Paper, smallest: float) -> tuple[Paper, list[Polygon]]:
@@ -288,118 +209,6 @@ def _openings(paper: Paper) -> NDArray[np.object_]:
         return holes
     between = shapely.get_parts(shapely.union_all(solid).difference(paper))
     return np.array([p for p in between if isinstance(p, Polygon) and p.area > 0], dtype=object)
-
-
-def _thicken(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> tuple[Paper, list[Paper]]:
-    """Add paper along the middle of what is too thin, and on the chords that are still too short.
-
-    Parts in which nothing is too thin are entered in `sound`, and not looked at again.
-    """
-    doubtful = _not_in(paper, sound)
-    if doubtful.is_empty:
-        return paper, []
-    boundary = boundary_of(doubtful)
-    necks = find_necks(boundary, strap).under(strap - TOLERANCE)
-    limbs = find_limbs(boundary, strap)
-    weak = _weak_parts(doubtful, necks, limbs, sound)
-    if weak.is_empty:
-        return paper, []
-    half = strap / 2 + MARGIN
-    # A drawing in many fine chords needs no sample on each of them.
-    coarse = boundary_of(weak.simplify(0.01 * strap))
-    discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES)
-    patch = _strokes(discs, _wanted(discs, strap, half, eager), strap / _SAMPLES)
-    if eager > 1 or not patch:
-        patch += _patches(necks, strap, half, eager) + _limb_patches(limbs, discs, half)
-    if not patch:
-        return paper, []
-    added = shapely.union_all(patch).simplify(GRID)
-    return on_grid(shapely.union_all([paper, added])), [added]
-
-
-def _weak_parts(paper: Paper, necks: Necks, limbs: list[Limb], sound: set[bytes]) -> Paper:
-    """Return the parts with a place that is too thin, and enter the others in `sound`."""
-    parts = shapely.get_parts(paper)
-    places = np.concatenate([necks.middle, np.array([limb.at for limb in limbs]).reshape(-1, 2)])
-    weak = np.zeros(len(parts), bool)
-    weak[STRtree(parts).query(shapely.points(places), predicate="dwithin", distance=2 * GRID)[1]] = True
-    sound.update(shapely.normalize(part).wkb for part in parts[~weak])
-    return MultiPolygon(list(parts[weak]))
-
-
-def _wanted(discs: Discs, strap: float, half: float, eager: int) -> Floats:
-    """Return the radius each disc should have; its own where the paper is thick enough, or thin with right."""
-    radius, beyond = discs.radius, np.where(np.isinf(discs.beyond), 0.0, discs.beyond)
-    thick = radius >= half - MARGIN - GRID
-    thickest = largest_beyond(discs, radius)
-    between = ~thick & (np.isinf(discs.beyond) | (thickest >= half - MARGIN - GRID))
-    limb = ~thick & ~between & (discs.facing > _FACING)
-    wanted = np.where(between, half, radius)
-    # An end, however short, must thin out a little all the way, or it has a neck where it starts.
-    tapered = largest_beyond(discs, radius - _LEAST_TAPER * beyond) + _LEAST_TAPER * beyond
-    wanted[limb] = np.clip(tapered, radius, half)[limb]
-    patience = _NEAR**eager
-    slender = limb & (beyond > patience * strap)
-    mean = mean_beyond(discs, radius)
-    slender &= (beyond > patience * _SLIM * mean) | ((beyond > _STUB * strap) & (mean > _PARALLEL * radius))
-    ends = np.where((radius > _BLUNT * beyond) & (radius > _STOUT * half), radius, 0.0)
-    blunt = slender & (largest_beyond(discs, ends) > 0)
-    along = limb & (slender | cover_beyond(discs, slender))
-    wanted[along] = np.maximum(wanted, np.minimum(half, TAPER * beyond))[along]
-    wanted[limb & (blunt | cover_beyond(discs, blunt))] = half
-    return _eased(discs, wanted, ~thick)
-
-
-def _eased(discs: Discs, wanted: Floats, thin: Flags) -> Floats:
-    """Let a mended stretch run out gently into thin paper that was left alone."""
-    rise = np.where(wanted > discs.radius * 1.1 + GRID, wanted, 0.0)
-    place = discs.place * _EASE + np.cumsum(~thin) * rise.max(initial=0.0)
-    ahead = np.maximum.accumulate(rise + place) - place
-    back = (np.maximum.accumulate((rise - place)[::-1]))[::-1] + place
-    return np.asarray(np.maximum(wanted, np.maximum(ahead, back)))
-
-
-def _strokes(discs: Discs, wanted: Floats, spacing: float) -> list[Polygon]:
-    """Return a tapering stroke from each disc that must grow to the next one along the edge."""
-    grows = (wanted > discs.radius + GRID) & (discs.facing > _FACING)
-    rows = np.flatnonzero(grows)
-    if len(rows) == 0:
-        return []
-    following = np.roll(np.arange(len(grows)), -1)[rows]
-    gap = np.hypot(*(discs.centre[following] - discs.centre[rows]).T)
-    linked = grows[following] & (discs.ring[following] == discs.ring[rows]) & (gap < np.maximum(2 * wanted[rows], 2 * spacing))
-    a, b = rows, np.where(linked, following, rows)
-    angle = np.linspace(0, 2 * np.pi, 33)[:-1]
-    circle = np.stack([np.cos(angle), np.sin(angle)], axis=1) / np.cos(np.pi / 32)
-    points = np.concatenate([
-        discs.centre[a, None] + wanted[a, None, None] * circle,
-        discs.centre[b, None] + wanted[b, None, None] * circle,
-    ], axis=1)  # fmt: skip
-    return list(shapely.convex_hull(shapely.multipoints(points)))
-
-
-def _patches(necks: Necks, strap: float, half: float, eager: int) -> list[Polygon]:
-    """Return a disc on the chord of each neck: as wide as the strap, but gently at first towards a tip."""
-    hanging = hanging_areas(necks)
-    tip = (hanging > 0) & (hanging < 2 * strap**2) & (eager <= _GENTLE)
-    radius = np.where(tip, np.minimum(half, necks.width / 2 * (1 + 0.08 * eager) + GRID), half)
-    return list(shapely.buffer(shapely.points(necks.middle), radius / np.cos(np.pi / 64), quad_segs=16))
-
-
-def _limb_patches(limbs: list[Limb], discs: Discs, half: float) -> list[Polygon]:
-    """Return discs along the limbs that the rule for limbs let pass and the audit did not."""
-    if not limbs:
-        return []
-    tree = STRtree(shapely.points(discs.centre))
-    around = shapely.buffer([shapely.Point(limb.at) for limb in limbs], [limb.length / 2 for limb in limbs])
-    rows = np.unique(tree.query(around, predicate="intersects")[1])
-    rows = rows[discs.radius[rows] > _STOUT / 2 * half]
-    return list(shapely.buffer(shapely.points(discs.centre[rows]), half, quad_segs=16))
-
-
-def _more(added: shapely.Geometry, paper: Paper) -> list[Polygon]:
-    extra = shapely.get_parts(added.difference(paper))
-    return [p for p in extra if isinstance(p, Polygon)]
 
 
 def _changes(areas: list[Polygon]) -> tuple[Change, ...]:

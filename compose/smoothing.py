@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from scipy.ndimage import gaussian_filter1d
-from shapely.geometry import LinearRing, MultiPolygon, Polygon
+from shapely.geometry import LinearRing, Polygon
 
 from canivet.boundary import Floats, Paper, cross
+
+from .areas import areas_of
 
 __all__ = ["smooth_paper"]
 
@@ -49,8 +51,7 @@ def smooth_paper(paper: Paper, smooth: float) -> Paper:
     parts = [Polygon(_ring(p.exterior, smooth), [_ring(h, smooth) for h in p.interiors])
              for p in shapely.get_parts(paper)]  # fmt: skip
     whole = shapely.union_all([shapely.make_valid(p) for p in parts])
-    areas = [p for p in shapely.get_parts(whole) if isinstance(p, Polygon)]
-    return areas[0] if len(areas) == 1 else MultiPolygon(areas)
+    return areas_of(whole)
 
 
 def _ring(ring: LinearRing, smooth: float) -> Floats:
@@ -63,16 +64,16 @@ def _ring(ring: LinearRing, smooth: float) -> Floats:
     sigma = smooth * count / ring.length
     once = gaussian_filter1d(points, sigma, axis=0, mode="wrap")
     calm = 2 * once - gaussian_filter1d(once, sigma, axis=0, mode="wrap")
-    hold = _cornered(once, points, sigma)[:, None]
+    hold = _cornered(once, sigma)[:, None]
     closed = calm * (1 - hold) + points * hold
     return np.vstack([closed, closed[:1]])
 
 
-def _cornered(once: Floats, points: Floats, sigma: float) -> Floats:
+def _cornered(once: Floats, sigma: float) -> Floats:
     """Return 1 at corners, falling to 0 within two smoothing lengths: how much of the old line to keep."""
     reach = max(1, round(1.5 * sigma))
     before, after = once - np.roll(once, reach, axis=0), np.roll(once, -reach, axis=0) - once
     turn = np.abs(np.arctan2(cross(before, after), (before * after).sum(axis=1)))
     peak = (turn > CORNER) & (turn >= np.maximum(np.roll(turn, 1), np.roll(turn, -1)))
     spread = gaussian_filter1d(peak.astype(float), sigma, mode="wrap") * sigma * np.sqrt(2 * np.pi)
-    return np.clip(spread, 0, 1)
+    return np.asarray(np.clip(spread, 0, 1))

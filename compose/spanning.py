@@ -210,7 +210,7 @@ class _Holds:
         return near
 
     def matched(self, extra: list[int]) -> tuple[Ints, int]:
-        """Choose anew where two bridges tie the same two parts: the first was laid without thought of the second.
+        """Choose anew where two bridges tie the same two parts: the first took no thought of the second.
 
         Where none could be found for a second hold, two are looked for in place of the first. Returns the
         rows, the tree first, and how many single holds there still are.
@@ -231,7 +231,7 @@ class _Holds:
         return rows, single
 
     def _best_two(self, two: Ints, others: Ints) -> Ints:
-        """Return the best two bridges between the parts that `two` tie, clear of each other and of all others."""
+        """Return the best two bridges between the parts that `two` tie, clear of each other and the rest."""
         w = self.ways
         clearance = self.ground.strap + self.gap
         mine = np.flatnonzero((w.a == w.a[two[0]]) & (w.b == w.b[two[0]]))[:_MOST_MATCHED]
@@ -247,7 +247,9 @@ class _Holds:
     def _pair_cost(self, row: int, others: Ints, clearance: float) -> Floats:
         near = self._nearness(row, others)
         cost = (self.ways.cost[row] + self.ways.cost[others]) * (1 + near.sum(axis=0))
-        bad = (near > _MERGED).all(axis=0) | (shapely.distance(self.lines[row], self.lines[others]) < clearance)
+        bad = (near > _MERGED).all(axis=0) | (
+            shapely.distance(self.lines[row], self.lines[others]) < clearance
+        )
         return np.where(bad, np.inf, cost)
 
 

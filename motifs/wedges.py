@@ -1,0 +1,340 @@
+"""Openings fitted into a wedge: each clear of the creases it does not cross, whole across those it does.
+
+Motifs draw cells that may touch one another and reach across a crease. Here every cell loses half a strap all
+round, seen as it will be when opened, so that any two are a strap apart on the sheet by construction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from .fold_steps import IDENTITY, Map, compose, mirror_across, place
+from .fold_unfold import SNAP, clearance, kept_of, lap_over, parts_of
+from .folds import Edge, Fold
+from .wedge_lanes import depth_of
+
+__all__ = ["clip_to_wedge", "fit_cells", "fit_openings", "fit_spandrels", "opened_about"]
+
+_FAR = 1e5
+_QUAD = 32
+_SLACK = 0.004
+"""mm added to every strap for the chords that rounded corners are drawn in."""
+_CONTACT = 0.3
+"""An opening crosses a crease where it lies along it for more than this many straps."""
+
+_SOFT = 0.35
+"""mm, radius of the inward corners a knife leaves in an opening; sharper is torn, not cut (common practice)."""
+
+
+def clip_to_wedge(fold: Fold, shapes: BaseGeometry | Iterable[BaseGeometry]) -> list[Polygon]:
+    """Return what of the shapes lies in the wedge: a figure laid over a fold, folded with it.
+
+    Parameters
+    ----------
+    fold : Fold
+        Its wedge is what remains.
+    shapes : geometry, or several
+        Areas anywhere, in the wedge's own coordinates.
+
+    Returns
+    -------
+    list of Polygon
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> from canivet.motifs.folds import mirror_fold
+    >>> half, = clip_to_wedge(mirror_fold(width=100, height=100), Point(50, 50).buffer(10))
+    >>> half.bounds[0]
+    50.0
+    """
+    return [
+        part
+        for whole in parts_of(shapes)
+        for part in shapely.get_parts(whole.intersection(fold.wedge))
+        if part.geom_type == "Polygon" and part.area > 1e-6
+    ]
+
+
+def fit_cells(
+    fold: Fold,
+    cells: Iterable[Polygon],
+    *,
+    strap: float,
+    smallest: float,
+    rim: float,
+    kept: Polygon | None = None,
+    soft: float = _SOFT,
+    beside: Sequence[Polygon] = (),
+) -> list[Polygon]:
+    """Return cells as openings: each drawn in by half a strap, fitted to the creases and clear of the rest.
+
+    Parameters
+    ----------
+    fold : Fold
+        Where they lie.
+    cells : iterable of Polygon
+        Touching at most; one that reaches over a crease crosses it. The earlier wins where two overlap.
+    strap, smallest, rim : float
+        mm; as for `unfold`.
+    kept : Polygon or None
+        The part of the wedge that is kept.
+    soft : float
+        Radius of the corners, mm.
+    beside : sequence of Polygon
+        Openings that are already there.
+
+    Returns
+    -------
+    list of Polygon
+        They keep to the rules of `unfold`; what is too small to cut is left out.
+    """
+    drawn = []
+    for cell in cells:
+        crossed = [e for e in fold.edges if e.creased and _reaches_over(cell, e)]
+        for part in clip_to_wedge(fold, cell):
+            inner = opened_about(fold, part, crossed).buffer(-(strap + _SLACK) / 2, join_style="mitre")
+            drawn.append(inner.intersection(fold.wedge))
+    return fit_openings(
+        fold, drawn, strap=strap, smallest=smallest, rim=rim, kept=kept, soft=soft, beside=beside
+    )  # fmt: skip
+
+
+def fit_openings(
+    fold: Fold,
+    shapes: Iterable[BaseGeometry],
+    *,
+    strap: float,
+    smallest: float,
+    rim: float,
+    kept: Polygon | None = None,
+    soft: float = _SOFT,
+    beside: Sequence[Polygon] = (),
+) -> list[Polygon]:
+    """Return shapes in the wedge trimmed until they keep to the rules of `unfold`, the earlier winning.
+
+    Parameters
+    ----------
+    fold : Fold
+        Where they lie.
+    shapes : iterable of geometry
+        At their own size; parts outside the wedge are cut off.
+    strap, smallest, rim, kept, soft, beside
+        As for `fit_cells`.
+
+    Returns
+    -------
+    list of Polygon
+    """
+    inside = _region(fold, kept_of(fold, kept), rim + _SLACK)
+    strap += _SLACK
+    waiting = [part for shape in shapes for part in _areas(shape.intersection(inside))][::-1]
+    taken = list(beside)
+    while waiting:
+        shape = waiting.pop()
+        near = [other for other in taken if other.distance(shape) < strap]
+        free = _areas(shape.difference(shapely.union_all(near).buffer(strap, quad_segs=_QUAD)) if near else shape)
+        found = sorted(
+            (opening for part in free for opening in _settled(fold, part, strap, smallest, soft)),
+            key=lambda opening: opening.area,
+        )
+        # Rounding parts a shape at its waist; the parts are not yet a strap from one another.
+        taken += found[-1:]
+        waiting += found[:-1]
+    return taken[len(beside) :]
+
+
+def fit_spandrels(
+    fold: Fold,
+    region: Polygon,
+    openings: Sequence[Polygon],
+    *,
+    strap: float,
+    smallest: float,
+    rim: float,
+    kept: Polygon | None = None,
+    soft: float = 0.8,
+) -> list[Polygon]:
+    """Return further openings that fill what the others leave of a region, a strap of paper round each.
+
+    Parameters
+    ----------
+    fold : Fold
+        Where they lie.
+    region : Polygon
+        The ring they may fill, already a half strap in from its neighbours.
+    openings : sequence of Polygon
+        Those that are there.
+    strap, smallest, rim, kept, soft
+        As for `fit_cells`; corners are rounder, since what is left over has no form of its own.
+    """
+    left = region.intersection(fold.wedge)
+    if openings:
+        left = left.difference(shapely.union_all(openings).buffer(strap + _SLACK, quad_segs=_QUAD))
+    return fit_openings(
+        fold, _areas(left), strap=strap, smallest=smallest, rim=rim, kept=kept, soft=soft, beside=openings
+    )  # fmt: skip
+
+
+def opened_about(fold: Fold, shape: Polygon, crossed: Sequence[Edge]) -> BaseGeometry:
+    """Return a shape joined with its mirror images across the creases it crosses, as it will open.
+
+    Where two creases meet in a corner of it, that is all the images about the corner.
+    """
+    if not crossed:
+        return shape
+    maps = _generated([mirror_across(*_line_of(edge)) for edge in crossed])
+    lapped = lap_over(shape, crossed)
+    return shapely.union_all([place(lapped, m) for m in maps], grid_size=SNAP)
+
+
+def _settled(fold: Fold, part: Polygon, strap: float, smallest: float, soft: float) -> list[Polygon]:
+    """Clear a shape of the creases it does not really cross, round it as it opens, and keep what can be cut."""
+    settled = []
+    for cleared in _cleared(fold, part, strap):
+        crossed = _crossed(fold, cleared, strap)
+        whole = opened_about(fold, cleared, crossed)
+        radius = max(soft, smallest)
+        rounded = whole.buffer(-radius, quad_segs=_QUAD).buffer(radius * 0.9999, quad_segs=_QUAD)
+        for piece in _areas(rounded.intersection(fold.wedge)):
+            # Rounding may have drawn it off a crease that it touched before.
+            settled += [
+                last for last in _cleared(fold, piece, strap) if _worth_cutting(fold, last, strap, smallest)
+            ]
+    return settled
+
+
+def _worth_cutting(fold: Fold, part: Polygon, strap: float, smallest: float) -> bool:
+    whole = opened_about(fold, part, _crossed(fold, part, strap))
+    # Paper caught behind a mouth narrower than a strap would hang on that mouth alone.
+    shut = whole.buffer(strap / 2 - _SLACK, quad_segs=8).buffer(-strap / 2 + _SLACK, quad_segs=8)
+    hollow = any(len(piece.interiors) for piece in _areas(whole) + _areas(shut))
+    return not hollow and not whole.buffer(-smallest - _SLACK, quad_segs=8).is_empty
+
+
+def _cleared(fold: Fold, part: Polygon, strap: float) -> list[Polygon]:
+    """Trim a shape off every crease that it touches too briefly, or may not cross besides another."""
+    waiting, cleared = [part], []
+    while waiting:
+        shape = waiting.pop()
+        if shape.interiors:
+            waiting += _areas(shape.difference(_rib(fold, shape, strap)))
+            continue
+        stray = next((edge for edge in fold.edges if edge.creased and _strays(fold, shape, edge, strap)), None)
+        if stray is None:
+            kept = _off_creases(fold, shape, strap)
+            waiting += kept[1:] if len(kept) > 1 else []
+            cleared += kept[:1]
+        else:
+            waiting += _areas(shape.intersection(_beyond(stray, clearance(fold, stray, strap) + 1e-4)))
+    return cleared
+
+
+def _off_creases(fold: Fold, shape: Polygon, strap: float) -> list[Polygon]:
+    """Trim a shape that crosses a crease at one place and comes near it at another."""
+    for edge in _crossed(fold, shape, strap):
+        strip = shape.difference(_beyond(edge, clearance(fold, edge, strap)))
+        near = [part for part in _areas(strip, 1e-9) if _contact(part, edge) < 1e-4]
+        if near:
+            grown = shapely.union_all(near).buffer(1e-4, join_style="mitre")
+            return sorted(_areas(shape.difference(grown)), key=lambda part: -part.area)
+    return [shape]
+
+
+def _strays(fold: Fold, shape: Polygon, edge: Edge, strap: float) -> bool:
+    """Whether a shape comes too near an edge that it does not rightly cross."""
+    if shape.distance(edge.line) >= clearance(fold, edge, strap):
+        return False
+    contact = _contact(shape, edge)
+    if contact < _CONTACT * strap or _touches_twice(shape, edge):
+        return True
+    rivals = [other for other in fold.edges if other.creased and other is not edge]
+    for other in rivals:
+        if _contact(shape, other) >= _CONTACT * strap and not _shares_corner(shape, edge, other):
+            return contact <= _contact(shape, other)
+    return False
+
+
+def _contact(shape: Polygon, edge: Edge) -> float:
+    return float(shape.buffer(1e-6).intersection(edge.line).length)
+
+
+def _crossed(fold: Fold, shape: Polygon, strap: float) -> list[Edge]:
+    return [e for e in fold.edges if e.creased and _contact(shape, e) >= _CONTACT * strap]
+
+
+def _shares_corner(shape: Polygon, one: Edge, other: Edge) -> bool:
+    corner = one.line.intersection(other.line)
+    return not corner.is_empty and shape.distance(corner) < 1e-5
+
+
+def _reaches_over(cell: Polygon, edge: Edge) -> bool:
+    return _beyond(edge, 0.0).intersection(cell).area < cell.area - 1e-6
+
+
+def _beyond(edge: Edge, distance: float) -> Polygon:
+    """Return the half-plane on the wedge's side of a straight edge, so far in from it."""
+    (x, y), (dx, dy) = _line_of(edge)
+    nx, ny = edge.normal
+    x, y = x + nx * distance, y + ny * distance
+    near, far = (x - dx * _FAR, y - dy * _FAR), (x + dx * _FAR, y + dy * _FAR)
+    deep = (nx * _FAR, ny * _FAR)
+    return Polygon([near, far, (far[0] + deep[0], far[1] + deep[1]), (near[0] + deep[0], near[1] + deep[1])])
+
+
+def _line_of(edge: Edge) -> tuple[tuple[float, float], tuple[float, float]]:
+    nx, ny = edge.normal
+    x, y = edge.line.coords[0][:2]
+    return (x, y), (ny, -nx)
+
+
+def _generated(mirrors: Sequence[Map], most: int = 64) -> list[Map]:
+    """Return every map that the mirrors make together."""
+    found = {_key(IDENTITY): IDENTITY}
+    waiting = [IDENTITY]
+    while waiting and len(found) < most:
+        known = waiting.pop()
+        for mirror in mirrors:
+            made = compose(mirror, known)
+            if _key(made) not in found:
+                found[_key(made)] = made
+                waiting.append(made)
+    return list(found.values())
+
+
+def _key(m: Map) -> tuple[float, ...]:
+    return tuple(round(x, 4) + 0.0 for x in m)
+
+
+def _region(fold: Fold, kept: Polygon, rim: float) -> BaseGeometry:
+    """Return where openings may lie: inside the rim along every open edge."""
+    creases = shapely.union_all([edge.line for edge in fold.edges if edge.creased])
+    open_edge = kept.boundary.difference(creases.buffer(1e-4))
+    if open_edge.is_empty:
+        return kept
+    return kept.difference(open_edge.buffer(rim + 1e-4, quad_segs=_QUAD))
+
+
+def _touches_twice(shape: Polygon, edge: Edge) -> bool:
+    """Whether a shape and its mirror image would close round paper between two places on the crease."""
+    contact = shape.buffer(1e-6).intersection(edge.line)
+    return sum(part.length > 1e-4 for part in shapely.get_parts(contact)) > 1
+
+
+def _rib(fold: Fold, shape: Polygon, strap: float) -> BaseGeometry:
+    """Return a strap of paper that runs outward through the paper which a shape closes round."""
+    plan = depth_of(fold)
+    middle = Polygon(shape.interiors[0]).centroid
+    x, y = plan.origin if plan.round else (middle.x, plan.origin[1] - 1.0)
+    reach = 2 * plan.depth / max(np.hypot(middle.x - x, middle.y - y), 1e-6)
+    ray = LineString([(x, y), (x + (middle.x - x) * reach, y + (middle.y - y) * reach)])
+    return ray.buffer(strap / 2, cap_style="square")
+
+
+def _areas(shape: BaseGeometry, least: float = 1e-3) -> list[Polygon]:
+    return [part for part in shapely.get_parts(shape) if isinstance(part, Polygon) and part.area > least]

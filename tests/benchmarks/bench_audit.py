@@ -1,0 +1,103 @@
+"""How long the audit takes, as ratios in one run: to the floor, to a raster audit, and with size.
+
+The floor is what no lattice can do without: cells by numpy, ``Polygon(shell, holes)``, one formatted string.
+Run by hand: ``python tests/benchmarks/bench_audit.py``.
+"""
+
+from __future__ import annotations
+
+import math
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import shapely
+from scipy import ndimage
+from shapely.geometry import Polygon
+
+from canivet.motifs import find_motif
+from canivet.necks import measure_necks
+from canivet.strength import check_strength
+
+ROOT = Path(__file__).parents[2]
+
+
+def seconds(work: Callable[[], object], runs: int = 3) -> float:
+    """The best of a few runs: what the work needs, without what else the machine was doing."""
+    best = math.inf
+    for _ in range(runs):
+        start = time.perf_counter()
+        work()
+        best = min(best, time.perf_counter() - start)
+    return best
+
+
+def lattice(openings: int, pitch: float = 5.0) -> Polygon:
+    """An oval honeycomb with about so many openings."""
+    width = pitch * math.sqrt(openings / 1.5 * math.sqrt(3) / 2 / (math.pi / 4))
+    oval = find_motif("oval").draw(width=width, height=1.5 * width)
+    return find_motif("hexagon-lattice").draw(within=oval, pitch=pitch, strap=1.0, rim=2.0)
+
+
+def floor(paper: Polygon) -> str:
+    """Build the same paper from its bare coordinates and write it out."""
+    rings = [np.asarray(ring.coords) + 0.0 for ring in paper.interiors]
+    again = Polygon(paper.exterior, rings)
+    flat = shapely.get_coordinates(again).ravel()
+    return "%.3f " * len(flat) % tuple(flat)
+
+
+def raster_width(paper: Polygon, pixel: float) -> float:
+    """The narrowest paper by a distance transform between openings, as a raster audit has it."""
+    x0, y0, x1, y1 = paper.bounds
+    x, y = np.meshgrid(np.arange(x0 - 1, x1 + 1, pixel), np.arange(y0 - 1, y1 + 1, pixel))
+    shapely.prepare(paper)
+    inside = shapely.contains_xy(paper, x, y)
+    label, _ = ndimage.label(~inside)
+    distance, nearest = ndimage.distance_transform_edt(inside, return_indices=True)
+    owner = label[tuple(nearest)]
+    meets = (owner[:, 1:] != owner[:, :-1]) & inside[:, 1:] & inside[:, :-1]
+    return float((distance[:, 1:] + distance[:, :-1])[meets].min() * pixel)
+
+
+def main() -> None:
+    sizes = (1_000, 10_000, 100_000)
+    times = []
+    print(f"{'openings':>9} {'vertices':>9} {'audit s':>8} {'× floor':>8} {'necks s':>8}")
+    for size in sizes:
+        paper = lattice(size)
+        base = seconds(lambda p=paper: floor(p))
+        audit = seconds(lambda p=paper: check_strength(p, strap=1.0, smallest=0.5), runs=2)
+        necks = seconds(lambda p=paper: measure_necks(p, limit=1.05), runs=2)
+        times.append(audit)
+        count = len(shapely.get_coordinates(paper))
+        print(f"{len(paper.interiors):>9} {count:>9} {audit:>8.3f} {audit / base:>8.1f} {necks:>8.3f}")
+    print(f"exponent 10k to 100k openings: {math.log10(times[2] / times[1]):.2f} (budget 1.15)")
+
+    small = lattice(150)
+    exact = seconds(lambda: measure_necks(small, limit=1.5))
+    raster = seconds(lambda: raster_width(small, 0.05), runs=1)
+    print(
+        f"raster audit at 0.05 mm over ours, {len(small.interiors)} openings: {raster / exact:.0f} × (budget 20)"
+    )
+
+    bare = seconds(lambda: run("import shapely, cairosvg, numpy"))
+    with tempfile.TemporaryDirectory() as folder:
+        design = ROOT / "gallery/saltmere/heronry.toml"
+        code = f"import sys; sys.argv = ['canivet', 'make', r'{design}', '-o', r'{folder}']; from canivet.cli.main import main; main()"
+        plate = seconds(lambda: run(code))
+    print(
+        f"gallery plate, cold start to SVG, PDF and PNG: {plate:.1f} s; bare imports {bare:.1f} s (budget 2 × bare + 1 s for the PDF)"
+    )
+
+
+def run(code: str) -> None:
+    subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+if __name__ == "__main__":
+    main()
