@@ -11,6 +11,7 @@ The promise, at width w:
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,12 +20,16 @@ import shapely
 from numpy.typing import NDArray
 
 from .boundary import GRID, Boundary, Paper, boundary_of, require_valid
+from .corners import SharpCorner, find_sharp_corners
 from .errors import BadValue
 from .holds import hanging_areas, tear_risk
 from .limbs import Limb, find_limbs
 from .necks import Neck, Necks, find_necks
 
 __all__ = ["TOLERANCE", "SmallOpening", "StrengthReport", "WeakNeck", "check_strength", "small_openings"]
+
+_CRUMB = 2.0
+"""A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""
@@ -75,6 +80,11 @@ class StrengthReport:
         Projections too thin for their length.
     small_openings : tuple of SmallOpening
         Openings that cannot be cut.
+    single_holds : tuple of WeakNeck
+        Necks whose loss drops a part, as wide as was looked for, the likeliest to tear first. They may be
+        wide enough and still be where the piece gives way.
+    sharp_corners : tuple of SharpCorner
+        Where a blade that runs on past a corner leaves less than the strap. Advice; no part of the promise.
     cut_length : float
         All edges together.
     """
@@ -90,7 +100,20 @@ class StrengthReport:
     necks: tuple[WeakNeck, ...]
     limbs: tuple[Limb, ...]
     small_openings: tuple[SmallOpening, ...]
+    single_holds: tuple[WeakNeck, ...]
+    sharp_corners: tuple[SharpCorner, ...]
     cut_length: float
+
+    @property
+    def slip_left(self) -> float | None:
+        """Return how far the hand may stray before the narrowest neck is under the strap; None without necks.
+
+        Below zero where it is under the strap already.
+        """
+        if self.weakest is None:
+            return None
+        left = (self.weakest.width - self.strap) / 2
+        return 0.0 if -TOLERANCE / 2 <= left < 0 else left
 
     @property
     def needed(self) -> float:
@@ -114,22 +137,24 @@ class StrengthReport:
             "slip_mm": _r(self.slip),
             "weakest_strap_mm": _r(weakest.width) if weakest else None,
             "weakest_at_mm": _at(weakest.at) if weakest else None,
-            "necks": [
-                {
-                    "width_mm": _r(n.width), "at_mm": _at(n.at),
-                    "single_hold": n.single_hold, "hanging_mm2": _r(n.hanging),
-                }
-                for n in self.necks
-            ],
+            "slip_left_mm": None if self.slip_left is None else _r(self.slip_left),
+            "necks": [_neck_json(n) for n in self.necks],
             "limbs": [
                 {"length_mm": _r(m.length), "width_mm": _r(m.width), "at_mm": _at(m.at)} for m in self.limbs
             ],
             "small_openings": [{"radius_mm": _r(o.radius), "at_mm": _at(o.at)} for o in self.small_openings],
+            "single_holds": [{**_neck_json(n), "risk_mm": _r(n.risk)} for n in self.single_holds],
+            "sharp_corners": [
+                {"angle_deg": _r(c.angle), "ahead_mm": _r(c.ahead), "at_mm": _at(c.at)}
+                for c in self.sharp_corners
+            ],
             "cut_length_mm": _r(self.cut_length),
         }  # fmt: skip
 
 
-def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: float = 0.0) -> StrengthReport:
+def check_strength(
+    paper: Paper, *, strap: float, slip: float = 0.0, smallest: float = 0.0, look: float = 1.0
+) -> StrengthReport:
     """Audit a paper against the promise that it holds at `strap`.
 
     Parameters
@@ -142,6 +167,8 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
         How far the hand may stray from the line, mm, 0 or more.
     smallest : float
         Radius of the smallest opening worth cutting, mm; 0 for any.
+    look : float
+        How wide to look for single holds, in straps, 1 to 20. Wider takes longer.
 
     Returns
     -------
@@ -163,11 +190,15 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
     False
     """
     _require_lengths(strap=strap, slip=slip, smallest=smallest)
+    if not 1 <= look <= 20:
+        raise BadValue(
+            f"look is {look:g}; it takes 1 to 20 straps.", parameter="look", value=look, accepted="1 to 20"
+        )
     paper = _whole(require_valid(paper))
     needed = strap + 2 * slip
     x0, y0, x1, y1 = paper.bounds
     boundary = boundary_of(paper)
-    necks = _find_at_least_one(boundary, needed)
+    necks = _find_at_least_one(boundary, look * needed)
     weak = _weigh(necks.under(needed - TOLERANCE))
     weakest = _weigh(necks.take(np.arange(min(1, len(necks)))))
     return StrengthReport(
@@ -179,6 +210,8 @@ def check_strength(paper: Paper, *, strap: float, slip: float = 0.0, smallest: f
         necks=tuple(sorted(weak, key=lambda n: (-n.risk, n.width, n.at))),
         limbs=tuple(find_limbs(boundary, needed)),
         small_openings=tuple(small_openings(paper, smallest)),
+        single_holds=_single_holds(necks.under(look * needed)),
+        sharp_corners=tuple(find_sharp_corners(boundary, strap)) if look > 1 else (),
         cut_length=float(paper.length),
     )  # fmt: skip
 
@@ -198,9 +231,26 @@ def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
     return sorted(found, key=lambda o: (o.radius, o.at))
 
 
-def _find_at_least_one(boundary: Boundary, needed: float) -> Necks:
-    """Look as wide as the strap, then wider, until there is a neck or nothing is left to look at."""
-    reach = 1.05 * needed
+def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
+    """Weigh the necks that hold a part alone; of several along one stem keep the likeliest to tear."""
+    weighed = _weigh(necks.take(np.flatnonzero(necks.same_ring)))
+    alone = [neck for neck in weighed if neck.hanging > _CRUMB * neck.width**2]
+    kept: list[WeakNeck] = []
+    for neck in sorted(alone, key=lambda n: (-n.risk, n.width, n.at)):
+        if not any(_same_part(neck, other) for other in kept):
+            kept.append(neck)
+    return tuple(kept)
+
+
+def _same_part(one: WeakNeck, other: WeakNeck) -> bool:
+    """Whether two single holds near each other hang about the same paper: two places along one stem."""
+    near = math.dist(one.at, other.at) < 10 * max(one.width, other.width)
+    return near and 0.5 <= one.hanging / other.hanging <= 2
+
+
+def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:
+    """Look as wide as asked, then wider, until there is a neck or nothing is left to look at."""
+    reach = 1.05 * limit
     extent = float(np.ptp(boundary.points, axis=0).max())
     necks = find_necks(boundary, reach)
     while len(necks) == 0 and reach < 2 * extent:
@@ -223,6 +273,15 @@ def _whole(paper: Paper) -> Paper:
     """Return a MultiPolygon of one part as that part."""
     parts = shapely.get_parts(paper)
     return parts[0] if len(parts) == 1 else paper
+
+
+def _neck_json(neck: WeakNeck) -> dict[str, Any]:
+    return {
+        "width_mm": _r(neck.width),
+        "at_mm": _at(neck.at),
+        "single_hold": neck.single_hold,
+        "hanging_mm2": _r(neck.hanging),
+    }
 
 
 def _require_lengths(*, strap: float, slip: float, smallest: float) -> None:

@@ -77,3 +77,35 @@ def test_openings_in_a_square_lattice_are_counted_by_euler():
     ]
     vertices, edges = 11 * 6, 10 * 6 + 11 * 5
     assert check_strength(shapely.union_all(bars), strap=0.5).openings == edges - vertices + 1 == 50
+
+
+STEM = shapely.union_all([box(0, 0, 40, 12), box(19, 11, 21, 30), Point(20, 34).buffer(6)])
+
+
+def test_a_single_hold_wide_enough_for_the_promise_is_still_told():
+    report = check_strength(STEM, strap=1.2, look=3)
+    assert report.holds
+    (hold,) = report.single_holds
+    assert hold.width == pytest.approx(2.0, abs=0.01)
+    assert hold.hanging == pytest.approx(Point(20, 34).buffer(6).area + 2 * 16, rel=0.06)
+    assert check_strength(STEM, strap=1.2).single_holds == ()
+
+
+def test_the_slip_left_is_half_of_what_the_narrowest_neck_has_to_spare():
+    report = check_strength(FRAME, strap=1.4)
+    assert report.slip_left == pytest.approx(0.3)
+    assert check_strength(FRAME, strap=1.4, slip=report.slip_left).holds
+    assert check_strength(FRAME, strap=2.6).slip_left == pytest.approx(-0.3)
+
+
+def test_sharp_corners_near_an_edge_are_told_where_one_looks():
+    paper = box(0, 0, 40, 40) - shapely.Polygon([(20, 1.3), (24, 14), (16, 14)])
+    report = check_strength(paper, strap=1.2, look=2)
+    assert [round(c.angle) for c in report.sharp_corners] == [35]
+    assert report.holds
+
+
+@pytest.mark.parametrize("look", [0.9, 21, float("nan")])
+def test_how_wide_to_look_is_bounded(look):
+    with pytest.raises(BadValue, match="look is"):
+        check_strength(FRAME, strap=1, look=look)
