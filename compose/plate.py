@@ -23,10 +23,11 @@ from canivet.motifs.band import inner_edge
 from canivet.motifs.registry import find_motif
 from canivet.strength import StrengthReport, check_strength
 
+from .areas import on_grid
 from .design import Design, PlacedSilhouette, VignetteSettings
 from .joining import hold_together
 from .layout import place_silhouette, put, require_inside
-from .repair import on_grid, repair_paper
+from .repair import repair_paper
 from .silhouette import read_silhouette
 
 __all__ = ["Plate", "compose_plate"]
@@ -37,7 +38,7 @@ _PATCHES = 8
 """Rounds of patching before the whole is gone over."""
 
 _GENEROUS = 1.1
-"""A patch is this much wider than the strap: where one tapers, an exact disc leaves a weak place beside it."""
+"""A patch is this much wider than the strap: where one tapers, an exact disc leaves a weak place."""
 
 
 @dataclass(frozen=True, slots=True)
