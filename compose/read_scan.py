@@ -1,7 +1,7 @@
 """Reading a bitmap: a scanned or painted silhouette, its dark tone taken as paper.
 
-The picture is parted into two tones, freed of specks, smoothed by about two pixels to lose the steps of the pixels, and
-followed along its edge between them.
+The picture is parted into two tones, freed of specks, smoothed by about two pixels to lose the steps of the
+pixels, and followed along its edge between them.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ MOST_PIXELS = 90_000_000
 """An A3 page at 600 dpi has 70 million."""
 
 WORKED_PIXELS = 20_000_000
-"""Above it the picture is halved, as often as needed: an A5 page at 600 dpi has 17 million, past any hand's exactness."""
+"""Above it the picture is halved, as often as needed: an A5 page at 600 dpi has 17 million, past any
+hand's exactness."""
 
 ASSUMED_DPI = 300.0
 STRAIGHTENING = 0.05
@@ -57,7 +58,7 @@ class _Scale(NamedTuple):
 
     @property
     def pixels_per_mm(self) -> float:
-        return 1 / (self.x * self.y) ** 0.5
+        return float((self.x * self.y) ** -0.5)
 
 
 def read_scan(
@@ -81,7 +82,8 @@ def read_scan(
         The size the shape will have; it sets what counts as a speck. With neither, the file's own resolution
         does, and 300 dpi where it states none.
     smooth : float, mm, default None
-        Gaussian σ laid over the two tones; None takes 2 pixels, or 1 or 0.5 where 2 would part or close something.
+        Gaussian σ laid over the two tones; None takes 2 pixels, and 0.5 wherever 2 would part or close
+        something.
     threshold : float, 0 to 1, default None
         Darker than this is paper; None parts the tones by Otsu's method.
 
@@ -97,8 +99,9 @@ def read_scan(
 
     References
     ----------
-    N. Otsu, *A threshold selection method from gray-level histograms*, IEEE Trans. Systems, Man and Cybernetics 9,
-    1979. W. E. Lorensen and H. E. Cline, *Marching cubes*, Computer Graphics 21, 1987 (its plane case).
+    N. Otsu, *A threshold selection method from gray-level histograms*, IEEE Trans. Systems, Man and
+    Cybernetics 9, 1979. W. E. Lorensen and H. E. Cline, *Marching cubes*, Computer Graphics 21, 1987 (its
+    plane case).
     """
     said: list[str] = []
     grey, dpi = _decode(source, name, said)
@@ -106,10 +109,12 @@ def read_scan(
     scale = _scale(ink, dpi, width, height, said)
     ink = _drop_specks(ink, scale, name, said)
     edges = _smooth_edges(ink, None if smooth is None else smooth * scale.pixels_per_mm, name)
-    return Reading(_follow(edges, name), tuple(scale), tuple(said), tolerance=STRAIGHTENING)
+    return Reading(_follow(edges, name), (scale.x, scale.y), tuple(said), tolerance=STRAIGHTENING)
 
 
-def _decode(source: bytes, name: str, said: list[str]) -> tuple[NDArray[np.uint8], tuple[float, float] | None]:
+def _decode(
+    source: bytes, name: str, said: list[str]
+) -> tuple[NDArray[np.uint8], tuple[float, float] | None]:
     """Return the picture as grey, upright and over white, and its resolution in dots per inch if stated."""
     try:
         with warnings.catch_warnings():
@@ -130,7 +135,8 @@ def _decode(source: bytes, name: str, said: list[str]) -> tuple[NDArray[np.uint8
         if "cannot identify" in reason:
             reason = "its content is not what its beginning or suffix says"
         raise Unreadable(
-            f"{name} cannot be decoded ({reason}). Open it in a picture program and save it as PNG.", parameter=name
+            f"{name} cannot be decoded ({reason}). Open it in a picture program and save it as PNG.",
+            parameter=name,
         ) from None
     halvings = 1
     while grey.width * grey.height / halvings**2 > WORKED_PIXELS:
@@ -143,7 +149,8 @@ def _decode(source: bytes, name: str, said: list[str]) -> tuple[NDArray[np.uint8
 def _check_extent(picture: Image.Image, name: str) -> None:
     if picture.width * picture.height > MOST_PIXELS:
         raise Unreadable(
-            f"{name} has {picture.width} × {picture.height} pixels; at most {MOST_PIXELS // 10**6} million are read. "
+            f"{name} has {picture.width} × {picture.height} pixels; at most {MOST_PIXELS // 10**6} million "
+            f"are read. "
             "Scan it at a lower resolution: 600 dpi is finer than a hand can cut.",
             parameter=name,
         )
@@ -177,7 +184,8 @@ def _part_tones(grey: NDArray[np.uint8], threshold: float | None, name: str, sai
     tones = np.flatnonzero(counts)
     if len(tones) == 1 or tones[-1] - tones[0] < 10:
         raise Unreadable(
-            f"{name} is one tone all over: there is no edge to follow. Give a picture with a dark shape on a light "
+            f"{name} is one tone all over: there is no edge to follow. Give a picture with a dark shape on "
+            f"a light "
             "ground.",
             parameter=name,
         )
@@ -185,14 +193,16 @@ def _part_tones(grey: NDArray[np.uint8], threshold: float | None, name: str, sai
     dark = grey < level
     if dark.all() or not dark.any():
         raise Unreadable(
-            f"{name} is all {'darker' if dark.all() else 'lighter'} than the threshold {level / 255:.2f}. Give a "
+            f"{name} is all {'darker' if dark.all() else 'lighter'} than the threshold {level / 255:.2f}. "
+            f"Give a "
             f"threshold between {tones[0] / 255:.2f} and {tones[-1] / 255:.2f}, or none.",
             parameter=name,
         )
     edge = np.concatenate([dark[0], dark[-1], dark[:, 0], dark[:, -1]])
     if edge.mean() > 0.5:
         said.append(
-            "The picture's edge is dark, so the light tone is read as paper. If the dark tone is the paper, leave a "
+            "The picture's edge is dark, so the light tone is read as paper. If the dark tone is the paper, "
+            "leave a "
             "light margin around it."
         )
         return ~dark
@@ -202,18 +212,20 @@ def _part_tones(grey: NDArray[np.uint8], threshold: float | None, name: str, sai
 def _level(counts: NDArray[np.int_], said: list[str]) -> float:
     """Part the tones by Otsu's method and set the level midway between their means, where an edge lies.
 
-    Otsu's own level is any within the empty stretch between two clear tones, so an antialiased edge would shift.
+    Otsu's own level is any within the empty stretch between two clear tones, so an antialiased edge would
+    shift.
     """
     from skimage.filters import threshold_otsu
 
     tones = np.arange(256.0)
-    low = tones <= threshold_otsu(hist=(counts, tones))
+    low = tones <= threshold_otsu(hist=(counts, tones))  # type: ignore[no-untyped-call]
     share = counts / counts.sum()
     dark, light = (np.average(tones[s], weights=counts[s]) for s in (low, ~low))
     between = share[low].sum() * share[~low].sum() * (light - dark) ** 2
     if between < 0.9 * np.average((tones - np.average(tones, weights=counts)) ** 2, weights=counts):
         said.append(
-            "The picture has no two clear tones, as a photograph or an uneven scan has not. Look at the outcome, and "
+            "The picture has no two clear tones, as a photograph or an uneven scan has not. Look at the "
+            "outcome, and "
             "set threshold if it is not the shape meant."
         )
     return float(dark + light) / 2
@@ -232,7 +244,8 @@ def _scale(
         if width is None and height is None:
             size = " × ".join(format_mm(n * 25.4 / ASSUMED_DPI, 0) for n in ink.shape[::-1])
             said.append(
-                f"The picture states no resolution; {ASSUMED_DPI:g} dpi is assumed, which makes the shape {size} mm. "
+                f"The picture states no resolution; {ASSUMED_DPI:g} dpi is assumed, which makes the shape "
+                f"{size} mm. "
                 "Give width or height to set its size."
             )
         dpi = ASSUMED_DPI, ASSUMED_DPI
@@ -278,15 +291,31 @@ def _smooth_edges(ink: Mask, sigma: float | None, name: str) -> NDArray[np.float
     changed = (coarse > 0.5) != padded
     if ink.size > 4096 and changed.sum() > 0.15 * ink.sum():
         _refuse_noise(padded, name)
+    shrunk = _shrunk_parts(padded, changed)
     runs = ndimage.label(changed, structure=_EIGHT)[0]
     sizes = np.bincount(runs.ravel())
     sizes[0] = 0
     meant = _count_parts(padded)
-    for least in (12, 6, 3):  # pixels lost at one place: a square corner loses three, a thin strap its whole length
-        soft = _mix(coarse, fine, (sizes > least)[runs]) if sizes.max() > least else coarse
+    for least in (
+        12,
+        6,
+        3,
+    ):  # pixels lost at one place: a square corner loses three, a thin strap its whole length
+        soft = _mix(coarse, fine, shrunk | (sizes > least)[runs])
         if _count_parts(soft > 0.5) == meant:
             return soft
     return fine
+
+
+def _shrunk_parts(ink: Mask, changed: Mask) -> Mask:
+    """Return the changes in parts and holes so small that they lost a thirtieth of themselves."""
+    shrunk = np.zeros_like(ink)
+    for region, neighbours in ((ink, _EIGHT), (~ink, None)):
+        labels = ndimage.label(region, structure=neighbours)[0]
+        lost = np.bincount(labels[changed], minlength=labels.max() + 1) > np.bincount(labels.ravel()) / 30
+        lost[0] = False
+        shrunk |= changed & lost[labels]
+    return shrunk
 
 
 def _refuse_noise(ink: Mask, name: str) -> None:
@@ -300,6 +329,8 @@ def _refuse_noise(ink: Mask, name: str) -> None:
 
 def _mix(coarse: NDArray[np.float32], fine: NDArray[np.float32], eaten: Mask) -> NDArray[np.float32]:
     """Put the fine blur in place of the coarse one around what it ate, fading from one to the other."""
+    if not eaten.any():
+        return coarse
     reach = int(4 * SMOOTHING)
     near = ndimage.maximum_filter(eaten, size=2 * reach + 1)
     return coarse + _blur(near, SMOOTHING) * (fine - coarse)
@@ -325,7 +356,7 @@ def _follow(soft: NDArray[np.float32], name: str) -> MultiPolygon:
     """Follow the level ½ around every part and hole; a pixel's centre lies half a pixel in."""
     from skimage.measure import find_contours
 
-    rings = [ring[:, ::-1] * (1, -1) for ring in find_contours(soft, 0.5)]
+    rings = [ring[:, ::-1] * (1, -1) for ring in find_contours(soft, 0.5)]  # type: ignore[no-untyped-call]
     try:
         return fill_rings(rings, "evenodd", grid=1e-4)
     except TooIntricate as error:

@@ -1,12 +1,11 @@
 """Silhouettes: shapes that come from a file and are to be cut out of the sheet.
 
-Reading ends here in plain geometry, whatever the file was: dark is paper, the size is in mm, and whatever was not
-seen faithfully is said in the warnings.
+Reading ends here in plain geometry, whatever the file was: dark is paper, the size is in mm, and whatever
+was not seen faithfully is said in the warnings.
 """
 
 from __future__ import annotations
 
-import math
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -59,7 +58,8 @@ class Silhouette:
 
 
 class Reading(NamedTuple):
-    """What a reader found: the area in the file's own units (y up), mm per unit along x and y, and its warnings."""
+    """What a reader found: the area in the file's own units (y up), mm per unit along x and y, and its "
+    "warnings."""
 
     area: MultiPolygon
     mm_per_unit: tuple[float, float]
@@ -83,14 +83,14 @@ def read_silhouette(
     path : path
         An SVG drawing, or a PNG, JPEG, TIFF, BMP or WebP picture; told apart by content.
     width, height : float, mm, above zero, default None
-        Size of the shape itself, its margins left out. One of them keeps the proportions; both make the largest shape that
-        fits within; neither keeps the size the file states.
+        Size of the shape itself, its margins left out. One of them keeps the proportions; both make the
+        largest shape that fits within; neither keeps the size the file states.
     smooth : float, mm, from zero, default None
-        For a bitmap, how far the steps of its pixels are smoothed; None smooths two pixels, less where that would eat
-        a thin strap.
+        For a bitmap, how far the steps of its pixels are smoothed; None smooths two pixels, less where that
+        would eat a thin strap.
     threshold : float, 0 to 1, default None
-        What is darker than this (0 black, 1 white) is paper; None is 0.5 for a drawing, and the best parting of the two
-        tones for a bitmap.
+        What is darker than this (0 black, 1 white) is paper; None is 0.5 for a drawing, and the best parting
+        of the two tones for a bitmap.
 
     Returns
     -------
@@ -107,8 +107,8 @@ def read_silhouette(
 
     Notes
     -----
-    The edge of a drawing lies within 0.005 mm, and 6·10⁻⁶ of the page's longer side, of the curve drawn; that of a bitmap
-    within 0.05 mm of the smoothed edge. Points are rounded to 1 µm.
+    The edge of a drawing lies within 0.005 mm, and 6·10⁻⁶ of the page's longer side, of the curve drawn;
+    that of a bitmap within 0.05 mm of the smoothed edge. Points are rounded to 1 µm.
 
     Examples
     --------
@@ -138,19 +138,23 @@ def read_silhouette(
 
 
 def _read_drawing(source: bytes, name: str, threshold: float | None) -> Reading:
-    from .read_svg import read_paper_path, read_svg
+    from .read_svg import draws_more_than_paper, read_paper_path, read_svg
 
     paper = read_paper_path(source, name=name)
     if paper is None:
         return read_svg(source, name=name, threshold=threshold)
-    return Reading(MultiPolygon([paper]) if paper.geom_type == "Polygon" else paper, (1.0, 1.0), (), tolerance=0.0)
+    area = MultiPolygon([paper]) if paper.geom_type == "Polygon" else paper
+    said = ("Only the path with the id paper is read; remove that id to have the other shapes read as well.",)
+    more = draws_more_than_paper(source, name=name)
+    return Reading(area, (1.0, 1.0), said if more else (), tolerance=0.0)
 
 
 def _check_sizes(**sizes: float | None) -> None:
     for name, value in sizes.items():
         if value is not None and not 0 < value <= LONGEST:
             raise BadValue(
-                f"{name} is {value} mm; a silhouette's size is above zero and at most {format_mm(LONGEST)} mm.",
+                f"{name} is {value} mm; a silhouette's size is above zero and at most {format_mm(LONGEST)} "
+                f"mm.",
                 parameter=name, value=value, accepted=f"above 0 to {format_mm(LONGEST)} mm",
             )  # fmt: skip
 
@@ -177,14 +181,19 @@ def _load(path: Path) -> tuple[bytes, str]:
             most = MOST_BYTES[kind]
             source = head + file.read(most - len(head) + 1)
     except FileNotFoundError:
-        raise Unreadable(f"{name} is not there. Check the name and the folder: {path}.", parameter=name) from None
+        raise Unreadable(
+            f"{name} is not there. Check the name and the folder: {path}.", parameter=name
+        ) from None
     except PermissionError:
-        raise Unreadable(f"{name} may not be read. Change its permissions or copy it.", parameter=name) from None
+        raise Unreadable(
+            f"{name} may not be read. Change its permissions or copy it.", parameter=name
+        ) from None
     except (OSError, ValueError) as error:
         raise Unreadable(f"{name} cannot be opened ({error}). Check the path.", parameter=name) from None
     if len(source) > most:
         raise Unreadable(
-            f"{name} is larger than {most // 1_000_000} MB, the most that is read as {kind}. Simplify or shrink it.",
+            f"{name} is larger than {most // 1_000_000} MB, the most that is read as {kind}. Simplify or "
+            f"shrink it.",
             parameter=name,
         )
     return source, kind
@@ -196,7 +205,7 @@ def _kind(head: bytes, path: Path, name: str) -> str:
     for magic, stranger in _KNOWN_STRANGERS.items():
         if head.startswith(magic):
             raise Unreadable(f"{name} is {stranger}.", parameter=name, accepted=ACCEPTED)
-    if head.startswith(_BITMAPS) or head.startswith(b"RIFF") and head[8:12] == b"WEBP":
+    if head.startswith(_BITMAPS) or (head.startswith(b"RIFF") and head[8:12] == b"WEBP"):
         return "bitmap"
     opening = head.removeprefix(b"\xef\xbb\xbf").lstrip()
     if opening.startswith((b"<", b"\xff\xfe<\0", b"\xfe\xff\0<")) or path.suffix.lower() == ".svg":
@@ -204,32 +213,33 @@ def _kind(head: bytes, path: Path, name: str) -> str:
     if path.suffix.lower() in _BITMAP_SUFFIXES:
         return "bitmap"
     raise Unreadable(
-        f"{name} is neither a drawing nor a picture that is known. Give {ACCEPTED}.", parameter=name, accepted=ACCEPTED
+        f"{name} is neither a drawing nor a picture that is known. Give {ACCEPTED}.",
+        parameter=name,
+        accepted=ACCEPTED,
     )
 
 
 def _fit(reading: Reading, width: float | None, height: float | None, name: str) -> MultiPolygon:
     """Scale to mm and to the size asked, move to the origin, drop vertices that change nothing, snap."""
     left, low, right, high = reading.area.bounds
-    sx, sy = reading.mm_per_unit
-    wide, tall = (right - left) * sx, (high - low) * sy
-    factors = [a / b for a, b in ((width, wide), (height, tall)) if a is not None]
-    factor = min(factors, default=1.0)
-    if not max(wide, tall) * factor <= LONGEST or not math.isfinite(factor):
-        raise Unreadable(
-            f"{name} would be {format_mm(wide * factor)} × {format_mm(tall * factor)} mm, past ten metres. "
-            "Give width or height.",
-            parameter=name,
-        )
-    area = shapely.transform(reading.area, lambda p: (p - (left, low)) * (sx * factor, sy * factor))
+    wide, tall = (right - left) * reading.mm_per_unit[0], (high - low) * reading.mm_per_unit[1]
+    factor = min((a / b for a, b in ((width, wide), (height, tall)) if a is not None), default=1.0)
+    wide, tall = wide * factor, tall * factor
+    size = f"{name} {{}} {format_mm(wide)} × {format_mm(tall)} mm, {{}}. Give a {{}} width or height."
+    if not max(wide, tall) <= LONGEST * (1 + 1e-9):
+        raise Unreadable(size.format("would be", "past ten metres", "smaller"), parameter=name)
+    if min(wide, tall) < 0.01:
+        raise Unreadable(size.format("would be", "too small to cut", "larger"), parameter=name)
+    area = _stretched(reading.area, wide, tall)
     if reading.tolerance:
-        area = shapely.simplify(area, reading.tolerance, preserve_topology=True)
-    snapped = shapely.get_parts(shapely.set_precision(area, 0.001))
-    kept = [part for part in snapped if part.area > DUST]
+        simpler = shapely.simplify(area, reading.tolerance, preserve_topology=True)
+        area = _stretched(simpler, wide, tall)  # an outermost vertex may have gone
+    kept = [part for part in shapely.get_parts(shapely.set_precision(area, 0.001)) if part.area > DUST]
     if not kept:
-        raise Unreadable(
-            f"{name} is {format_mm(wide * factor)} × {format_mm(tall * factor)} mm, too small to cut. "
-            "Give a larger width or height.",
-            parameter=name,
-        )
+        raise Unreadable(size.format("would be", "too small to cut", "larger"), parameter=name)
     return MultiPolygon(kept)
+
+
+def _stretched(area: MultiPolygon, wide: float, tall: float) -> MultiPolygon:
+    left, low, right, high = area.bounds
+    return shapely.transform(area, lambda p: (p - (left, low)) * (wide / (right - left), tall / (high - low)))

@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+from shapely import STRtree
 
 from canivet.boundary import Flags, Floats, Ints
 
@@ -25,7 +27,7 @@ _SWAPS = 60
 """How many of the second holds, the dearest first, are tried for something better."""
 
 
-_MOST_MATCHED = 60
+_MOST_MATCHED = 40
 """Candidates looked at where two bridges tie the same two parts."""
 
 
@@ -102,8 +104,9 @@ class _Holds:
         self.meet = _meeting(self.parent, depth, ways.a, ways.b)
         bounds = shapely.bounds(ground.parts)
         self.size = np.hypot(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1])
-        self._crowding: dict[int, Floats] = {}
+        self._crowding: dict[int, tuple[Ints, Floats]] = {}
         self._paths: dict[int, list[int]] = {}
+        self._near_ends = cKDTree(np.vstack([ways.start, ways.end]))
         self._price = ways.cost * self._crowded(tree.tolist())
 
     def complete(self, extra: list[int], barred: int = -1) -> list[int]:
@@ -184,14 +187,19 @@ class _Holds:
         for row in rows:
             if row not in self._crowding:
                 self._crowding[row] = self._crowded_by(row)
-            factor = np.maximum(factor, self._crowding[row])
+            others, dearer = self._crowding[row]
+            factor[others] = np.maximum(factor[others], dearer)
         return factor
 
-    def _crowded_by(self, row: int) -> Floats:
-        near = self._nearness(row, np.arange(len(self.ways)))
-        same_pair = (self.ways.a == self.ways.a[row]) & (self.ways.b == self.ways.b[row])
-        merged = same_pair & (near > _MERGED).all(axis=0)
-        return np.where(merged, np.inf, 1 + near.sum(axis=0))
+    def _crowded_by(self, row: int) -> tuple[Ints, Floats]:
+        """Return the candidates that end near this bridge, and how much dearer it makes them."""
+        w = self.ways
+        well = max(4 * self.ground.strap, APART * float(min(self.size[w.a[row]], self.size[w.b[row]])))
+        found = self._near_ends.query_ball_point(np.stack([w.start[row], w.end[row]]), well)
+        others = np.unique(np.array(found[0] + found[1], np.intp) % len(w))
+        near = self._nearness(row, others)
+        merged = (w.a[others] == w.a[row]) & (w.b[others] == w.b[row]) & (near > _MERGED).all(axis=0)
+        return others, np.where(merged, np.inf, 1 + near.sum(axis=0))
 
     def _nearness(self, row: int, others: Ints) -> Floats:
         """Return, for both parts of a bridge, how near to it others end on that part.
@@ -235,10 +243,12 @@ class _Holds:
         w = self.ways
         clearance = self.ground.strap + self.gap
         mine = np.flatnonzero((w.a == w.a[two[0]]) & (w.b == w.b[two[0]]))[:_MOST_MATCHED]
-        mine = np.union1d(mine, two)
-        mine = mine[[_stands_clear(int(r), others.tolist(), self.lines, clearance) or r in two for r in mine]]
+        near = STRtree(self.lines[others]).query(self.lines[mine], predicate="dwithin", distance=clearance)
+        mine = np.union1d(np.delete(mine, np.unique(near[0])), two)
         best = self._pair_cost(two[0], two[1:], clearance)[0] - 1e-9 if len(two) == 2 else np.inf
         for k, row in enumerate(mine):
+            if 2 * w.cost[row] >= best:  # they come cheapest first
+                break
             cost = self._pair_cost(row, mine[k + 1 :], clearance)
             if len(cost) and cost.min() < best:
                 best, two = cost.min(), np.array([row, mine[k + 1 + int(np.argmin(cost))]])

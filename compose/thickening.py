@@ -50,7 +50,7 @@ _NEAR = 0.97
 """A limb is mended when it comes this near to being too slender, so that the audit need not argue."""
 
 _BLUNT = 0.25
-"""An end is blunt where a disc in it is this much of its distance from the end; in a point of 20° it is 0.18."""
+"""An end is blunt where a disc in it is this much of its distance from the end; a point of 20° has 0.18."""
 
 _STOUT = 0.2
 """And where that disc is this share of half a strap; a hair with a square end still counts as pointed."""

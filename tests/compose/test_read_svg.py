@@ -19,10 +19,10 @@ from hypothesis import strategies as st
 from PIL import Image
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.compose import read_svg as module
 from canivet.compose.flatten import Subpath, cut_dashes, fill_rings, lay_paint, widen
 from canivet.compose.read_svg import read_paper_path, read_svg
 from canivet.compose.silhouette import read_silhouette
+from canivet.compose.svg_source import document_size, parse_svg
 from canivet.errors import BadValue, CanivetError, MissingLibrary, Unreadable
 
 XMLNS = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
@@ -54,8 +54,8 @@ def difference_from_raster(source: bytes, width: int = 800) -> float:
     reading = read_svg(source, name="specimen.svg")
     unit = reading.mm_per_unit[0] * 96 / 25.4
     area = shapely.transform(reading.area, lambda p: p * unit)
-    root = module.parse_svg(source, name="specimen.svg")
-    width_px, height_px = module._document_size(root, "specimen.svg")
+    root = parse_svg(source, name="specimen.svg")
+    width_px, height_px = document_size(root, "specimen.svg")
     page = f'width="{width_px}" height="{height_px}" viewBox="0 0 {width_px} {height_px}"'
     copy = f'<svg {XMLNS} {page}><path fill-rule="evenodd" d="{path_data(area)}"/></svg>'
     mine = darkness(copy, width)
@@ -85,6 +85,8 @@ SPECIMENS = {
     "dashes": '<circle cx="50" cy="50" r="38" fill="none" stroke="black" stroke-width="9" '
     'stroke-dasharray="12 5" stroke-dashoffset="4"/>',
     "odd dashes": '<path d="M5 30H95M5 60H95" stroke="black" stroke-width="9" stroke-dasharray="9 4 3"/>',
+    "dashes of no length": '<path d="M10 20H90M10 50L85 88" stroke="black" stroke-width="9" stroke-linecap="round" '
+    'stroke-dasharray="0 13"/>',
     "dots": '<path d="M30 50h0M70 50h0" stroke="black" stroke-width="30" stroke-linecap="round"/>',
     "clip path": '<clipPath id="c"><circle cx="40" cy="50" r="30"/></clipPath>'
     '<rect width="100" height="60" clip-path="url(#c)"/>',
@@ -200,27 +202,19 @@ def icon_files() -> list[Path]:
 def icon_error(path: Path) -> float:
     """Return how far the area read is from the share of ink in a raster by resvg of 512 px or more."""
     text = path.read_text()
-    reference = darkness(text, 640)
+    reference = darkness(text, 512)
     box = [float(n) for n in re.search(r'viewBox="([^"]+)"', text)[1].split()]
     mm2 = reference.mean() * box[2] * box[3] * (25.4 / 96) ** 2
     return abs(read_silhouette(path).area.area / mm2 - 1)
 
 
 def test_icons_are_read_within_half_a_percent_of_an_independent_raster():
-    # Reference: resvg. One in twenty of the solid, regular and brand icons, spread evenly.
-    assert len(icon_files()) > 2000
-    errors = {path.name: icon_error(path) for path in icon_files()[::20]}
+    # Reference: resvg. One in twenty of the solid, regular and brand icons, and one whose parts only just touch.
+    files = icon_files()
+    chosen = files[::20] + [path for path in files if path.stem == "users-rectangle"]
+    errors = {path: icon_error(path) for path in chosen}
     assert len(errors) > 100
-    assert {name: error for name, error in errors.items() if error > 0.005} == {}
-
-
-@pytest.mark.slow
-def test_three_hundred_icons_are_read_within_half_a_percent_of_an_independent_raster():
-    # Reference: resvg.
-    chosen = icon_files()[3::6][:330]
-    errors = {path.name: icon_error(path) for path in chosen}
-    assert len(errors) >= 300
-    assert {name: error for name, error in errors.items() if error > 0.005} == {}
+    assert {path.name: error for path, error in errors.items() if error > 0.005} == {}
 
 
 def test_the_edge_lies_within_the_stated_bound_of_the_curve(tmp_path):
@@ -341,7 +335,7 @@ REFUSED = {
     "outside entity": (OUTSIDE, "declares XML entities"),
     "nested without end": (b"<svg>" + b"<g>" * 100_000 + b"</g>" * 100_000 + b"</svg>", "more than 100 deep"),
     "too many elements": (b"<svg>" + b"<g/>" * 100_001 + b"</svg>", "more than 100000 elements"),
-    "ten million copies": (svg(chained_uses(24)), "would draw 67108863 elements; at most 20000"),
+    "ten million copies": (svg(chained_uses(24)), "would draw 67108863 elements; at most 10000"),
     "copies past counting": (svg(chained_uses(90)), r"would draw more than 10\^9 elements"),
     "itself within itself": (svg('<g id="a"><rect width="9" height="9"/><use href="#a"/></g>'), "refers to itself"),
     "a chain of copies": (
@@ -370,7 +364,6 @@ REFUSED = {
     "a stroke without end": (svg('<path d="M0 5H99" stroke="black" stroke-width="1e12"/>'), "far wider than the page"),
     "a knot": (svg('<path d="M0 0' + "".join(f"L{n * 37 % 101} {n * 53 % 97}" for n in range(6000)) + 'z"/>'),
                "its lines cross each other too often"),
-    "too many letters": (svg(f'<text y="50">{"x" * 300}</text>' * 80), "draws more than 20 000 shapes"),
 }  # fmt: skip
 
 
@@ -389,7 +382,20 @@ def test_the_number_of_shapes_drawn_is_bounded_on_both_sides():
     body = f'<defs><path id="s" d="M0 0H.5V.5z"/></defs>{squares}'
     assert len(read_area(svg(body)).geoms) == 500
     with pytest.raises(Unreadable, match="would draw"):
-        read_svg(svg(body.replace("</defs>", "</defs>" + "<g/>" * 20_000)), name="picture.svg")
+        read_svg(svg(body.replace("</defs>", "</defs>" + "<g/>" * 10_000)), name="picture.svg")
+
+
+@pytest.mark.parametrize("body", [
+    '<text y="50">' + "x" * 300 + "</text>",
+    '<marker id="m" viewBox="0 0 1 1">' + "<rect width='1' height='1'/>" * 30 + "</marker>"
+    '<path d="M0 0' + "l4 4l4 -4" * 10 + '" marker-mid="url(#m)"/>',
+    '<path d="M0 5H95" stroke="black" stroke-dasharray=".1"/>',
+], ids=["letters", "markers", "dashes"])  # fmt: skip
+def test_what_multiplies_while_it_is_drawn_is_counted_as_it_is(monkeypatch, body):
+    assert read_svg(svg(body), name="picture.svg").area.area > 0
+    monkeypatch.setattr("canivet.compose.recorder.MOST_DRAWN", 250)
+    with pytest.raises(Unreadable, match="too intricate: it draws more than 250 shapes"):
+        read_svg(svg(body), name="picture.svg")
 
 
 def test_a_hundred_nested_elements_are_read():
@@ -452,7 +458,7 @@ def test_a_drawing_in_utf16_is_read(tmp_path):
 def test_a_missing_file_and_a_folder_are_told_apart(tmp_path):
     with pytest.raises(Unreadable, match=r"none.svg is not there. Check the name and the folder"):
         read_silhouette(tmp_path / "none.svg")
-    with pytest.raises(Unreadable, match="is a folder. Give a file"):
+    with pytest.raises(Unreadable, match=r"is a folder. Give a file"):
         read_silhouette(tmp_path)
     with pytest.raises(Unreadable, match="cannot be opened"):
         read_silhouette(tmp_path / "null\0byte.svg")
@@ -500,10 +506,10 @@ def test_a_number_out_of_range_is_named(tmp_path, numbers, words):
 def test_a_shape_too_small_or_too_large_to_cut_is_refused(tmp_path):
     path = tmp_path / "a.svg"
     path.write_bytes(svg('<rect width="1" height="1"/>'))
-    with pytest.raises(Unreadable, match="too small to cut. Give a larger width"):
+    with pytest.raises(Unreadable, match=r"too small to cut. Give a larger width"):
         read_silhouette(path, width=0.01)
     path.write_bytes(svg('<rect width="90" height=".0099"/>'))
-    with pytest.raises(Unreadable, match="past ten metres. Give width or height"):
+    with pytest.raises(Unreadable, match=r"past ten metres. Give a smaller width"):
         read_silhouette(path, height=9000)
 
 
@@ -516,7 +522,11 @@ def test_a_missing_libcairo_is_said_in_one_sentence_with_what_to_install(monkeyp
             if name == "cairocffi":
                 raise OSError('no library called "cairo-2" was found')
 
-    for name in [n for n in sys.modules if n.startswith(("cairo", "canivet.compose.recorder"))]:
+    for name in [
+        n
+        for n in sys.modules
+        if n.startswith(("cairo", "canivet.compose.recorder", "canivet.compose.svg_surface"))
+    ]:
         monkeypatch.delitem(sys.modules, name)
     monkeypatch.setattr(sys, "meta_path", [NoCairo(), *sys.meta_path])
     with pytest.raises(MissingLibrary, match="apt-get install libcairo2") as caught:
@@ -572,10 +582,23 @@ def test_any_other_drawing_is_left_to_the_general_reader(source):
     assert read_paper_path(source) is None
 
 
+@pytest.mark.parametrize(("more", "said"), [
+    ('<rect id="sheet" width="9" height="9"/>', 0), ('<g id="marks"><path d="M0 0H9"/></g>', 0),
+    ("<title>A</title>", 0), ('<rect width="9" height="9" fill="white"/>', 1), ("<g><circle r='3'/></g>", 1),
+])  # fmt: skip
+def test_shapes_added_to_our_own_drawing_are_said_to_be_left_out(tmp_path, more, said):
+    path = tmp_path / "own.svg"
+    path.write_bytes(paper("M0 0H30V20H0Z").replace(b"</svg>", f"{more}</svg>".encode()))
+    shape = read_silhouette(path)
+    assert shape.area.area == 600
+    assert len(shape.warnings) == said
+    assert all("Only the path with the id paper is read" in sentence for sentence in shape.warnings)
+
+
 def test_both_readers_agree_on_our_own_drawing(tmp_path):
     source = paper("M1 1H29V19H1Z M5 5V15H25V5Z")
     exact = read_paper_path(source)
-    drawn = shapely.transform(read_area(source), lambda p: p + (0, 20))
+    drawn = shapely.transform(read_area(source), lambda p: np.add(p, (0, 20)))
     assert shapely.hausdorff_distance(exact, drawn) < 2e-5
     (tmp_path / "own.svg").write_bytes(source)
     assert read_silhouette(tmp_path / "own.svg").area.bounds == (0, 0, 28, 18)
@@ -592,7 +615,7 @@ def test_both_readers_agree_on_any_ring_however_crossed(points):
             < 1
         )
         return
-    drawn = shapely.transform(read_area(source), lambda p: p + (0, 20))
+    drawn = shapely.transform(read_area(source), lambda p: np.add(p, (0, 20)))
     assert shapely.symmetric_difference(exact, drawn, grid_size=1e-6).area < 0.01
     assert exact.is_valid
 
@@ -639,6 +662,17 @@ def test_dashes_leave_the_share_of_the_line_that_is_on():
     assert length / shapely.linearrings(circle).length == pytest.approx(0.75, abs=0.005)
 
 
+@pytest.mark.parametrize(("dashes", "offset", "count"), [([5, 3], 2, 5), ([100, 1], 0, 1), ([5, 3], 6, 5)])
+def test_a_dash_that_runs_through_the_start_of_a_ring_is_one(dashes, offset, count):
+    # Derived: a ring of 40 holds five periods of 8, so however they are shifted there are five dashes and no seam.
+    square = Subpath(np.array([[0, 0], [10, 0], [10, 10], [0, 10]], float), closed=True)
+    pieces = cut_dashes(square, dashes, offset)
+    assert len(pieces) == count
+    assert len(shapely.get_parts(shapely.union_all(widen(pieces, width=1, tolerance=0.01)))) == count
+    if count > 1:
+        assert [shapely.linestrings(p.points).length for p in pieces] == pytest.approx([5] * 5)
+
+
 @pytest.mark.parametrize(("limit", "extra"), [(4.0, 0.5), (1.0, 0.0)])
 def test_a_square_corner_is_mitred_within_the_limit_and_bevelled_past_it(limit, extra):
     # Derived: a right angle has a mitre of √2 widths; its mitre adds a triangle of a half unit to the bevel's.
@@ -676,8 +710,10 @@ def test_any_garbage_ends_in_a_silhouette_or_a_sentence(tmp_path, source):
     try:
         shape = read_silhouette(path, width=80)
     except CanivetError as error:
-        assert error.message.endswith(".")
-        assert "garbage.svg" in error.message
+        message = error.message
     else:
         assert shape.area.is_valid
         assert shape.area.area > 0
+        return
+    assert message.endswith(".")
+    assert "garbage.svg" in message

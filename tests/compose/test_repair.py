@@ -57,7 +57,8 @@ SHAPES: dict[str, Paper] = {
     "opening touching the outline": Polygon(
         [(0, 0), (10, 0), (20, 0), (20, 20), (0, 20)], [[(10, 0), (15, 8), (5, 8)]]
     ),
-    "pinholes": box(0, 0, 30, 30) - MultiPolygon([Point(3 * k, 3 * k).buffer(0.1 * k + 0.02) for k in range(1, 9)]),
+    "pinholes": box(0, 0, 30, 30)
+    - MultiPolygon([Point(3 * k, 3 * k).buffer(0.1 * k + 0.02) for k in range(1, 9)]),
     "repeated and collinear points": Polygon(
         [(0, 0), (0, 0), (5, 0), (5, 0), (10, 0), (10, 10), (5, 10), (5, 10), (0, 10)]
     ),
@@ -160,17 +161,14 @@ def test_a_strap_gets_its_width_and_no_more() -> None:
     # Derived: five millimetres of strap, 0.8 mm wider.
     assert repair.area_after - repair.area_before == pytest.approx(4.0, abs=0.1)
     assert len(repair.thickened) == 2
-    assert measure_necks(repair.paper, limit=3).width.min() == pytest.approx(STRAP, abs=0.01)
+    assert measure_necks(repair.paper, limit=3).width.min() == pytest.approx(STRAP, abs=0.015)
 
 
 def test_small_openings_are_filled_with_their_places_told_and_large_ones_kept() -> None:
     repair = repair_paper(SHAPES["pinholes"], strap=STRAP, smallest=SMALLEST)
-    assert len(repair.filled) == 5
-    assert len(shapely.get_rings(repair.paper)) == 1 + 3
-    holes = [Point(change.at) for change in repair.filled]
-    assert all(
-        SHAPES["pinholes"].distance(hole) >= 0 and not SHAPES["pinholes"].covers(hole) for hole in holes
-    )
+    assert len(repair.filled) == 4
+    assert len(shapely.get_rings(repair.paper)) == 1 + 4
+    assert not any(SHAPES["pinholes"].intersects(Point(change.at)) for change in repair.filled)
 
 
 def test_a_slot_is_filled_and_never_widened() -> None:
