@@ -33,9 +33,11 @@ from canivet.stock import Faces, Stock
 __all__ = [
     "Design",
     "JoinSettings",
+    "LetteringSettings",
     "Measure",
     "PlacedSilhouette",
     "RepairSettings",
+    "SeriesSettings",
     "UsedMotif",
     "VignetteSettings",
     "load_design",
@@ -209,6 +211,30 @@ class VignetteSettings(_Table):
         return find_motif(name, family="outline", parameter="shape").name
 
 
+class LetteringSettings(_Table):
+    """Words, and where and how they stand. ``{column}`` is filled from the list of a series."""
+
+    text: str = Field(min_length=1, max_length=400)
+    panel: str | None = None
+    width: Extent = Measure(0.8, of_window=True)
+    height: Extent = Measure(0.12, of_window=True)
+    anchor: Literal[ANCHORS] = "foot"  # type: ignore[valid-type]
+    at: tuple[Place, Place] | None = None
+    offset: tuple[Length, Length] = (0.0, 0.0)
+    mode: Literal["raised", "cut out"] = "raised"
+    along: Literal["line", "arc", "oval"] = "line"
+    face: str | None = None
+    most: Positive = 30.0
+    lines: Annotated[int, Field(ge=1, le=6)] = 1
+
+
+class SeriesSettings(_Table):
+    """The list a series is made from, and what its files are called."""
+
+    list: str
+    file: str = ""
+
+
 class JoinSettings(_Table):
     """How loose parts are held."""
 
@@ -257,6 +283,8 @@ class Design(_Table):
     ground: UsedMotif | None = None
     vignette: VignetteSettings | None = None
     silhouette: tuple[PlacedSilhouette, ...] = ()
+    lettering: tuple[LetteringSettings, ...] = ()
+    series: SeriesSettings | None = None
     join: JoinSettings = JoinSettings()
     repair: RepairSettings = RepairSettings()
     folder: Path = Path()
@@ -391,7 +419,8 @@ def _known_at(loc: tuple[Any, ...]) -> list[str]:
     """Return the keys of the table that an unknown key stands in."""
     tables: dict[str, type[BaseModel]] = {
         "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings,
-        "silhouette": PlacedSilhouette, "join": JoinSettings, "repair": RepairSettings,
+        "silhouette": PlacedSilhouette, "lettering": LetteringSettings, "series": SeriesSettings,
+        "join": JoinSettings, "repair": RepairSettings,
     }  # fmt: skip
     model = tables.get(str(loc[0]), Design) if len(loc) > 1 else Design
     return [name for name in model.model_fields if name != "folder"]

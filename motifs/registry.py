@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
 from typing import Literal, ParamSpec
@@ -40,7 +40,7 @@ class Motif:
 
     name: str
     family: Family
-    draw: Callable[..., Polygon]
+    draw: Callable[..., Polygon] = field(repr=False)
 
     @property
     def summary(self) -> str:

@@ -1,0 +1,119 @@
+"""A contact sheet: every plate of a series small, twenty to a page, with its words beneath."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from pathlib import Path
+
+import svgwrite
+from shapely.geometry import Polygon
+
+from canivet.cutting import Cutting
+
+from .cairo import load_cairosvg
+from .paths import path_data
+from .words import clean, width_of
+
+__all__ = ["contact_sheet_pdf", "thumbnail_path"]
+
+PAGE = (210.0, 297.0)
+MARGIN = 12.0
+COLUMNS, ROWS = 5, 4
+HEAD = 9.0
+_GAP = 5.0
+_WORDS = 2.3
+"""mm, height of the words under a plate."""
+
+_FINE = 0.25
+"""mm of detail a thumbnail may lose: under a tenth of that once it is small."""
+
+
+def thumbnail_path(cutting: Cutting) -> str:
+    """Return the piece as seen from its front, simplified, as ``width height pathdata`` in mm."""
+    paper = cutting.paper
+    if isinstance(paper, Polygon):
+        left, bottom, right, top = paper.bounds
+        coarse = paper.simplify(_FINE)
+        return f"{right - left:.3f} {top - bottom:.3f} {path_data(coarse, flip_height=top, dx=-left)}"
+    raise TypeError("a plate that holds is one Polygon")
+
+
+def contact_sheet_pdf(paths: Sequence[Path], captions: Sequence[tuple[str, str]], *, title: str) -> bytes:
+    """Return a PDF with every plate small.
+
+    Parameters
+    ----------
+    paths : sequence of Path
+        Files written from `thumbnail_path`.
+    captions : sequence of (str, str)
+        The words under each, and its file.
+    title : str
+        At the head of each page.
+
+    Returns
+    -------
+    bytes
+
+    Raises
+    ------
+    MissingLibrary
+        If cairo is not installed.
+    """
+    import pikepdf
+
+    each = COLUMNS * ROWS
+    pages = -(-len(paths) // each)
+    document = pikepdf.new()
+    cairosvg = load_cairosvg()
+    sources = []
+    for page in range(pages):
+        chosen = slice(page * each, (page + 1) * each)
+        head = f"{clean(title)} · {page + 1} of {pages}"
+        svg = _page(paths[chosen], captions[chosen], head)
+        source = pikepdf.open(io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode())))
+        sources.append(source)
+        document.pages.extend(source.pages)
+    document.docinfo["/Title"] = f"{clean(title)}, contact sheet"
+    out = io.BytesIO()
+    document.save(out, deterministic_id=True)
+    return out.getvalue()
+
+
+def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str) -> str:
+    wide, high = PAGE
+    drawing = svgwrite.Drawing(size=(f"{wide}mm", f"{high}mm"), viewBox=f"0 0 {wide} {high}", debug=False)
+    drawing.add(_words(drawing, _short(head, 4.0, wide - 2 * MARGIN), MARGIN, MARGIN + 3, 4.0))
+    cell_wide = (wide - 2 * MARGIN + _GAP) / COLUMNS
+    cell_high = (high - 2 * MARGIN - HEAD + _GAP) / ROWS
+    for place, (path, (words, file)) in enumerate(zip(paths, captions, strict=True)):
+        row, column = divmod(place, COLUMNS)
+        x, y = MARGIN + column * cell_wide, MARGIN + HEAD + row * cell_high
+        room = (cell_wide - _GAP, cell_high - _GAP - 2 * _WORDS - 3)
+        _thumbnail(drawing, path.read_text(encoding="utf-8"), x, y, room)
+        foot = y + room[1] + _WORDS + 1.5
+        drawing.add(_words(drawing, _short(clean(words), _WORDS, room[0]), x, foot, _WORDS))
+        drawing.add(
+            _words(drawing, _short(file, _WORDS * 0.8, room[0]), x, foot + _WORDS + 0.8, _WORDS * 0.8)
+        )
+    text: str = drawing.tostring()
+    return text
+
+
+def _thumbnail(drawing: svgwrite.Drawing, kept: str, x: float, y: float, room: tuple[float, float]) -> None:
+    """Place one plate in its room, standing on the room's foot, centred."""
+    wide, high, data = kept.split(" ", 2)
+    scale = min(room[0] / float(wide), room[1] / float(high))
+    left, top = x + (room[0] - scale * float(wide)) / 2, y + room[1] - scale * float(high)
+    place = f"translate({left:.3f} {top:.3f}) scale({scale:.5f})"
+    drawing.add(drawing.path(data, fill="#1d1c1a", fill_rule="evenodd", transform=place))
+
+
+def _words(drawing: svgwrite.Drawing, text: str, x: float, y: float, size: float) -> svgwrite.text.Text:
+    return drawing.text(text, insert=(x, y), font_size=size, font_family="sans-serif", fill="#555")
+
+
+def _short(text: str, size: float, room: float) -> str:
+    while len(text) > 1 and width_of(text, size) > room:
+        text = text[:-2].rstrip() + "…"
+    return text

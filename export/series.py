@@ -1,0 +1,260 @@
+"""A whole series written: a drawing for each plate, one PDF of all pages, a contact sheet, and a manifest.
+
+Plates are drawn through joblib, so the call runs on all cores of this machine as it is, and on a cluster
+inside ``with joblib.parallel_config(backend="dask")``. Only a few plates are in memory at a time. What is
+done is written down as it is done, so an interrupted series goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from canivet import __version__
+from canivet.compose.names import table_cell
+from canivet.compose.plate import compose_plate
+from canivet.compose.series import Job
+from canivet.errors import CanivetError
+
+from .contact import contact_sheet_pdf, thumbnail_path
+from .files import require_folder, write_atomically
+from .joined_pdf import join_pdfs
+from .pdf import pdf_bytes
+from .svg import Ink, page_svg
+
+__all__ = ["PlateRecord", "SeriesResult", "write_series"]
+
+_BATCH = 4
+"""Plates handed to each worker at a time: enough to keep it busy, few enough to hold."""
+
+_JOURNAL = "journal.jsonl"
+_PAGES = "pages"
+
+
+@dataclass(frozen=True, slots=True)
+class PlateRecord:
+    """What became of one plate: a line of the manifest. Lengths in mm.
+
+    `fault` is empty where the plate was drawn and holds; else it says in a sentence why it was not.
+    """
+
+    number: int
+    row: int
+    words: str
+    file: str
+    width: float
+    height: float
+    holds: bool
+    weakest_strap: float | None
+    openings: int
+    cut_length: float
+    fault: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesResult:
+    """A finished series: its plates in order, how many were there already, and the files made of them all."""
+
+    plates: tuple[PlateRecord, ...]
+    kept: int
+    seconds: float
+    document: Path | None
+    contact_sheet: Path | None
+    manifest: Path
+
+
+def write_series(
+    jobs: Iterable[Job],
+    folder: str | Path,
+    *,
+    title: str,
+    ink: Ink = "solid",
+    workers: int = -1,
+    on_done: Callable[[PlateRecord], None] | None = None,
+) -> SeriesResult:
+    """Draw every plate of a series into a folder.
+
+    Parameters
+    ----------
+    jobs : iterable of Job
+        From `canivet.compose.series.plan_series`.
+    folder : path
+        Where the drawings go; it must be there.
+    title : str
+        Of the document that holds all pages.
+    ink : {"solid", "lines"}
+        How the pages are printed.
+    workers : int
+        Processes, as joblib counts them: -1 for all cores. A joblib backend chosen by the caller is used.
+    on_done : callable, optional
+        Called with each plate's record as it is done, for a progress line.
+
+    Returns
+    -------
+    SeriesResult
+        A plate that cannot be drawn, or does not hold, is no error here: its record says why, nothing is
+        written for it, and the others go on.
+
+    Raises
+    ------
+    CannotWrite, MissingLibrary
+        If the folder cannot be written to, or cairo is missing.
+    """
+    folder = Path(folder)
+    require_folder(folder)
+    (folder / _PAGES).mkdir(exist_ok=True)
+    start = time.perf_counter()
+    jobs = list(jobs)
+    done = _read_journal(folder)
+    records: dict[int, PlateRecord] = {}
+    waiting = []
+    for job in jobs:
+        digest = _digest(job, ink)
+        old = done.get(job.stem)
+        if old is not None and old.digest == digest and _is_there(folder, job.stem):
+            records[job.number] = replace(old, number=job.number)
+        else:
+            waiting.append((job, digest))
+    kept = len(records)
+    for record in _draw_all(waiting, folder, ink, workers):
+        records[record.number] = record
+        _note(folder, record)
+        if on_done is not None:
+            on_done(record)
+    plates = tuple(records[job.number] for job in jobs)
+    return _finish(folder, plates, title, kept, start)
+
+
+def _draw_all(waiting: list[tuple[Job, str]], folder: Path, ink: Ink, workers: int) -> Iterator[PlateRecord]:
+    """Draw a few plates for each worker at a time, so that memory does not grow with the series."""
+    from joblib import Parallel, delayed, effective_n_jobs
+
+    step = _BATCH * max(1, effective_n_jobs(workers))
+    with Parallel(n_jobs=workers) as parallel:
+        for first in range(0, len(waiting), step):
+            batch = waiting[first : first + step]
+            yield from parallel(delayed(_draw)(job, digest, folder, ink) for job, digest in batch)
+
+
+def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
+    """Draw one plate, in whatever process; a plate that cannot be drawn becomes a record that says so."""
+    blank = PlateRecord(
+        number=job.number, row=job.row.number, words=job.design.title, file="", width=job.size[0],
+        height=job.size[1], holds=False, weakest_strap=None, openings=0, cut_length=0.0, fault="",
+        digest=digest,
+    )  # fmt: skip
+    try:
+        plate = compose_plate(job.design, job.size)
+    except CanivetError as error:
+        return replace(blank, fault=error.message)
+    report = plate.report
+    record = replace(
+        blank,
+        weakest_strap=round(report.weakest.width, 3) if report.weakest else None,
+        openings=report.openings,
+        cut_length=round(report.cut_length, 1),
+    )
+    if not report.holds:
+        return replace(record, fault=_why_not(report))
+    try:
+        page = pdf_bytes(plate.cutting, ink=ink)
+        svg = page_svg(plate.cutting, ink=ink)
+    except CanivetError as error:
+        return replace(record, fault=error.message)
+    write_atomically(folder / f"{job.stem}.svg", svg.encode())
+    write_atomically(folder / _PAGES / f"{job.stem}.path", thumbnail_path(plate.cutting).encode())
+    write_atomically(folder / _PAGES / f"{job.stem}.pdf", page)
+    return replace(record, holds=True, file=f"{job.stem}.svg")
+
+
+def _why_not(report: Any) -> str:
+    counts = [
+        (report.pieces - 1, "loose parts"), (len(report.necks), "necks under the strap"),
+        (len(report.limbs), "limbs"), (len(report.small_openings), "openings too small to cut"),
+    ]  # fmt: skip
+    found = ", ".join(f"{n} {what}" for n, what in counts if n)
+    return f"it does not hold: {found}. Give it more room or a narrower strap."
+
+
+def _finish(
+    folder: Path, plates: tuple[PlateRecord, ...], title: str, kept: int, start: float
+) -> SeriesResult:
+    """Bind the pages, lay out the contact sheet and write the manifest."""
+    stems = [Path(plate.file).stem for plate in plates if plate.holds]
+    document = contact = None
+    if stems:
+        document, contact = folder / "series.pdf", folder / "contact-sheet.pdf"
+        join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
+        captions = [(plate.words, plate.file) for plate in plates if plate.holds]
+        paths = [folder / _PAGES / f"{stem}.path" for stem in stems]
+        write_atomically(contact, contact_sheet_pdf(paths, captions, title=title))
+    manifest = folder / "manifest.csv"
+    write_atomically(manifest, _manifest_csv(plates).encode("utf-8-sig"))
+    plain = json.dumps([_plain(plate) for plate in plates], ensure_ascii=False, indent=1)
+    write_atomically(folder / "manifest.json", plain.encode())
+    return SeriesResult(plates, kept, time.perf_counter() - start, document, contact, manifest)
+
+
+def _manifest_csv(plates: tuple[PlateRecord, ...]) -> str:
+    """Write the manifest as a table that a spreadsheet takes as it is meant."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    rows = [_plain(plate) for plate in plates]
+    if rows:
+        writer.writerow(rows[0])
+        writer.writerows([table_cell(v) if isinstance(v, str) else v for v in row.values()] for row in rows)
+    return out.getvalue()
+
+
+def _plain(plate: PlateRecord) -> dict[str, Any]:
+    named = {
+        "width": "width_mm",
+        "height": "height_mm",
+        "weakest_strap": "weakest_strap_mm",
+        "cut_length": "cut_length_mm",
+    }
+    return {named.get(key, key): value for key, value in asdict(plate).items() if key != "digest"}
+
+
+def _digest(job: Job, ink: Ink) -> str:
+    """Return a fingerprint of all that a plate is made from: drawn again when any of it changes."""
+    digest = hashlib.sha256()
+    skip = {"folder", "series", "size"}
+    settings = {name: getattr(job.design, name) for name in type(job.design).model_fields if name not in skip}
+    digest.update(repr((__version__, ink, job.size, settings)).encode(errors="surrogatepass"))
+    for placed in job.design.silhouette:
+        path = job.design.folder / placed.file
+        digest.update(path.read_bytes() if path.is_file() else b"")
+    return digest.hexdigest()
+
+
+def _is_there(folder: Path, stem: str) -> bool:
+    return (folder / f"{stem}.svg").is_file() and (folder / _PAGES / f"{stem}.pdf").is_file()
+
+
+def _note(folder: Path, record: PlateRecord) -> None:
+    """Write down that a plate is done; a line that was cut short is skipped on reading."""
+    if not record.holds:
+        return
+    with (folder / _PAGES / _JOURNAL).open("a", encoding="utf-8") as journal:
+        journal.write(json.dumps(asdict(record), ensure_ascii=True) + "\n")
+
+
+def _read_journal(folder: Path) -> dict[str, PlateRecord]:
+    path = folder / _PAGES / _JOURNAL
+    found = {}
+    for line in path.read_text(encoding="utf-8").splitlines() if path.is_file() else []:
+        try:
+            record = PlateRecord(**json.loads(line))
+        except (ValueError, TypeError):
+            continue
+        found[Path(record.file).stem] = record
+    return found
