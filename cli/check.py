@@ -4,16 +4,39 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from canivet.boundary import Paper
+from canivet.errors import BadValue
+from canivet.holds import Droop, measure_droop
+from canivet.lengths import format_mm
+from canivet.stock import Faces, Stock
 from canivet.strength import StrengthReport, check_strength
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, describe_report
+from .words import LENGTH, LOOK, describe_report, say
+
+if TYPE_CHECKING:
+    from canivet.compose.design import Design
 
 __all__ = ["command"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """One piece and what was found: a drawing, or a design at one of its sizes."""
+
+    paper: Paper
+    report: StrengthReport
+    title: str
+    mirrored: bool
+    size: str
+    """Its size in a file's name, where there are several; else nothing."""
 
 
 @click.command("check")
@@ -21,45 +44,131 @@ __all__ = ["command"]
 @click.option("--strap", type=LENGTH, help="The width every strap must have  [a design's own; else 1 mm]")
 @click.option("--slip", type=LENGTH, help="How far the hand may stray  [a design's own; else 0]")
 @click.option("--smallest", type=LENGTH, help="Radius of the smallest opening  [a design's own; else 0]")
+@click.option(
+    "--grammage", type=float, help="The paper's g/m²: adds how far what hangs on a single hold may droop"
+)
+@click.option(
+    "--stiffness", type=float, help="Its bending stiffness in mN·m  [from the grammage, low rather than high]"
+)
+@click.option(
+    "--marked",
+    type=click.Path(path_type=Path),
+    help="Write a page with each weak place ringed, numbered and explained: FILE.svg, FILE.pdf or FILE.png",
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON object instead of words")
 def command(
-    file: Path, strap: float | None, slip: float | None, smallest: float | None, as_json: bool
-) -> None:
+    file: Path, strap: float | None, slip: float | None, smallest: float | None, grammage: float | None,
+    stiffness: float | None, marked: Path | None, as_json: bool,
+) -> None:  # fmt: skip
     """Say whether FILE holds: a drawing (SVG, PNG, JPEG) or a design (TOML).
 
-    Prints the weakest strap and where it is, every neck under the strap width, limbs, and openings too small
-    to cut; places are in mm from the lower left corner. Ends with status 3 if it does not hold.
+    Prints the weakest strap and where it is, every neck under the strap width, limbs, openings too small to
+    cut, the single holds likeliest to tear, and sharp corners; places are in mm from the lower left corner.
+    Ends with status 3 if it does not hold.
     """
-    reports = _reports(file, strap, slip, smallest)
+    stock = _stock(grammage, stiffness)
+    if marked is not None:
+        from canivet.export import require_writable
+
+        require_writable(marked)
+    asked = {"strap": strap, "slip": slip, "smallest": smallest}
+    found = list(
+        _checked_design(file, asked) if file.suffix.lower() == ".toml" else _checked_drawing(file, asked)
+    )
+    told = [(checked, _droops(checked, stock, stiffness)) for checked in found]
     if as_json:
-        found = [report.to_json() for report in reports]
-        click.echo(json.dumps(found[0] if len(found) == 1 else found, indent=2))
+        objects = [_as_json(checked.report, droops) for checked, droops in told]
+        click.echo(json.dumps(objects[0] if len(objects) == 1 else objects, indent=2))
     else:
-        for report in reports:
-            click.echo(f"{file}: {describe_report(report)}")
-    if not all(report.holds for report in reports):
+        for checked, droops in told:
+            click.echo(f"{file}: {describe_report(checked.report, droops=droops)}")
+    if marked is not None:
+        for checked in found:
+            _write_marked(marked, checked)
+    if not all(checked.report.holds for checked in found):
         sys.exit(DOES_NOT_HOLD)
 
 
-def _reports(
-    file: Path, strap: float | None, slip: float | None, smallest: float | None
-) -> list[StrengthReport]:
-    if file.suffix.lower() != ".toml":
-        from canivet.compose.silhouette import read_silhouette
+def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked]:
+    from canivet.compose.silhouette import read_silhouette
 
-        asked = {
-            "strap": strap if strap is not None else 1.0,
-            "slip": slip or 0.0,
-            "smallest": smallest or 0.0,
-        }
-        return [check_strength(read_silhouette(file).area, **asked)]
+    read = read_silhouette(file)
+    for warning in read.warnings:
+        say(f"{file.name}: {warning}")
+    strap = asked["strap"]
+    report = check_strength(
+        read.area,
+        strap=1.0 if strap is None else strap,
+        slip=asked["slip"] or 0.0,
+        smallest=asked["smallest"] or 0.0,
+        look=LOOK,
+    )
+    yield _Checked(read.area, report, read.name, mirrored=False, size="")
+
+
+def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked]:
     from canivet.compose.design import load_design
     from canivet.compose.plate import compose_plate
 
     design = load_design(file)
-    asked = {
-        "strap": design.strap if strap is None else strap,
-        "slip": design.slip if slip is None else slip,
-        "smallest": design.smallest_opening if smallest is None else smallest,
-    }
-    return [check_strength(compose_plate(design, size).cutting.paper, **asked) for size in design.size]
+    promised = _promise_of(design) | {name: value for name, value in asked.items() if value is not None}
+    for width, height in design.size:
+        cutting = compose_plate(design, (width, height)).cutting
+        report = check_strength(cutting.paper, **promised, look=LOOK)
+        size = f"-{format_mm(width, 1)}x{format_mm(height, 1)}mm" if len(design.size) > 1 else ""
+        yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, size)
+
+
+def _promise_of(design: Design) -> dict[str, float]:
+    return {"strap": design.strap, "slip": design.slip, "smallest": design.smallest_opening}
+
+
+def _stock(grammage: float | None, stiffness: float | None) -> Stock | None:
+    """Return the paper to reckon droop with, or None where none was named."""
+    if grammage is None:
+        if stiffness is not None:
+            raise BadValue(
+                "--stiffness is given without --grammage; droop comes from weight. Give both.",
+                parameter="--stiffness", value=stiffness,
+            )  # fmt: skip
+        return None
+    for name, value in (("--grammage", grammage), ("--stiffness", stiffness)):
+        if value is not None and not 0 < value <= 10_000:
+            raise BadValue(
+                f"{name} is {value:g}; it takes a number above 0 and at most 10000.",
+                parameter=name, value=value, accepted="above 0, at most 10000",
+            )  # fmt: skip
+    if stiffness is not None:
+        return Stock(Faces.PLAIN, grammage)  # the thickness is not asked for
+    if not 75 <= grammage <= 120:
+        raise BadValue(
+            f"--grammage is {grammage:g} g/m²; the published stiffness covers 75 to 120. "
+            "Give --stiffness too, in mN·m, from a trial with a strip.",
+            parameter="--grammage", value=grammage, accepted="75 to 120, or any with --stiffness",
+        )  # fmt: skip
+    return Stock.of(Faces.PLAIN, grammage=grammage)
+
+
+def _droops(checked: _Checked, stock: Stock | None, stiffness: float | None) -> list[Droop | None] | None:
+    if stock is None:
+        return None
+    given = None if stiffness is None else stiffness / 1000
+    return [
+        measure_droop(checked.paper, neck, stock=stock, stiffness=given)
+        for neck in checked.report.single_holds
+    ]
+
+
+def _as_json(report: StrengthReport, droops: list[Droop | None] | None) -> dict[str, Any]:
+    whole = report.to_json()
+    if droops is not None:
+        whole["droop"] = [droop.to_json() for droop in droops if droop]
+    return whole
+
+
+def _write_marked(path: Path, checked: _Checked) -> None:
+    from canivet.export.marked import write_marked
+
+    path = path.with_name(path.stem + checked.size + path.suffix)
+    write_marked(path, checked.paper, checked.report, title=checked.title, mirrored=checked.mirrored)
+    say(f"{path}: the marked drawing")

@@ -6,14 +6,18 @@ import re
 import sys
 import unicodedata
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from canivet.errors import CannotWrite
+from canivet.errors import CanivetError, CannotWrite
 from canivet.lengths import format_mm
 
 from .main import DOES_NOT_HOLD
-from .words import describe_report, say
+from .words import LOOK, describe_report, say
+
+if TYPE_CHECKING:
+    from canivet.compose.plate import Plate
 
 __all__ = ["command"]
 
@@ -28,10 +32,17 @@ __all__ = ["command"]
     default=Path(),
     help="Folder for the drawings  [here]",
 )
-def command(design: Path, folder: Path) -> None:
+@click.option(
+    "--workers", type=click.IntRange(-1, 256), default=-1, help="Processes for a series  [-1: all cores]"
+)
+def command(design: Path, folder: Path, workers: int) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
-    Nothing is written of a size that does not hold; then the status is 3.
+    With a [series] table every row of its list is drawn at every size: an SVG each, one PDF of all pages, a
+    contact sheet and a manifest. A series that was interrupted goes on where it stopped.
+
+    Of a size that does not hold no plate is written, only NAME-marked.pdf, a page with its weak places ringed
+    and explained; then the status is 3.
     """
     from canivet.compose.design import load_design
     from canivet.compose.plate import compose_plate
@@ -40,6 +51,12 @@ def command(design: Path, folder: Path) -> None:
     plan = load_design(design)
     _make_folder(folder)
     require_folder(folder)
+    if plan.series is not None:
+        from .series import make_series
+
+        if not make_series(plan, folder, workers=workers):
+            sys.exit(DOES_NOT_HOLD)
+        return
     failed = False
     for size in plan.size:
         plate = compose_plate(plan, size)
@@ -49,13 +66,31 @@ def command(design: Path, folder: Path) -> None:
         if not plate.report.holds:
             failed = True
             say(f"{name}: {describe_report(plate.report)}")
-            say(f"{name}: nothing was written.")
+            say(f"{name}: no plate was written.")
+            _write_marked(folder / f"{name}-marked.pdf", plate)
             continue
         for path in write_plate(folder / name, plate.cutting, ink=plan.sheet.ink):
             click.echo(str(path))
         say(f"{name}: {describe_report(plate.report)}")
     if failed:
         sys.exit(DOES_NOT_HOLD)
+
+
+def _write_marked(path: Path, plate: Plate) -> None:
+    """Write where the plate is weak; whatever keeps that from being written must not hide that it is."""
+    from canivet.export.marked import write_marked
+    from canivet.strength import check_strength
+
+    cutting, done = plate.cutting, plate.report
+    try:
+        report = check_strength(
+            cutting.paper, strap=done.strap, slip=done.slip, smallest=done.smallest, look=LOOK
+        )
+        write_marked(path, cutting.paper, report, title=cutting.title, mirrored=cutting.stock.faces.mirrored)
+    except CanivetError as error:
+        say(f"{path}: not written: {error.message}")
+    else:
+        say(f"{path}: a marked drawing of where it is weak; not a plate to cut.")
 
 
 def _make_folder(folder: Path) -> None:

@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
-from typing import Any
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from canivet.errors import BadValue
 from canivet.lengths import format_mm, parse_length, parse_size
-from canivet.strength import StrengthReport
+from canivet.strength import StrengthReport, WeakNeck
 
-__all__ = ["LENGTH", "SIZE", "describe_report", "say"]
+if TYPE_CHECKING:
+    from canivet.holds import Droop
+
+__all__ = ["LENGTH", "LOOK", "SIZE", "describe_report", "say"]
+
+LOOK = 3
+"""How wide to look for single holds where they are reported, in straps."""
+
+_LIKELIEST = 5
+_WORST = 3
+_WIDE = 110
+"""Characters to a line of a table, whatever the console: a pipe has no width."""
 
 
 class _LengthType(click.ParamType[Any]):
@@ -50,8 +63,10 @@ def say(text: str) -> None:
     click.echo(text, err=True)
 
 
-def describe_report(report: StrengthReport, *, most: int = 12) -> str:
-    """Return a report in lines for a person."""
+def describe_report(
+    report: StrengthReport, *, most: int = 12, droops: Sequence[Droop | None] | None = None
+) -> str:
+    """Return a report in lines for a person; `droops` are those of its single holds, in their order."""
     verdict = "holds" if report.holds else "does NOT hold"
     needs = f"{format_mm(report.strap)} mm"
     if report.slip:
@@ -61,13 +76,8 @@ def describe_report(report: StrengthReport, *, most: int = 12) -> str:
         f"  pieces {report.pieces}, openings {report.openings}, "
         f"size {format_mm(report.width, 1)} × {format_mm(report.height, 1)} mm, "
         f"to cut {format_mm(report.cut_length, 0)} mm",
+        *_weakest(report),
     ]
-    if report.weakest:
-        w = report.weakest
-        hang = f", a single hold for {format_mm(w.hanging, 1)} mm²" if w.single_hold else ""
-        lines.append(f"  weakest strap {format_mm(w.width)} mm at {_place(w.at)}{hang}")
-    else:
-        lines.append("  no strap anywhere: the shape has no neck")
     if report.pieces > 1:
         lines.append(
             f"  {report.pieces} parts are not joined: they would fall apart. canivet join can bridge them"
@@ -84,7 +94,98 @@ def describe_report(report: StrengthReport, *, most: int = 12) -> str:
     lines += _listed("opening", [
         f"radius {format_mm(o.radius)} mm at {_place(o.at)}" for o in report.small_openings
     ], "too small to cut", most)  # fmt: skip
-    return "\n".join(lines)
+    return "\n".join([*lines, *_single_holds(report, droops), *_sharp_corners(report)])
+
+
+def _weakest(report: StrengthReport) -> list[str]:
+    """Return the weakest strap, and how far the hand may stray before it is under the width asked."""
+    neck, left = report.weakest, report.slip_left
+    if neck is None or left is None:
+        return ["  no strap anywhere: the shape has no neck"]
+    hang = f", a single hold for {format_mm(neck.hanging, 1)} mm²" if neck.single_hold else ""
+    weakest = f"  weakest strap {format_mm(neck.width)} mm at {_place(neck.at)}{hang}"
+    if left < 0:
+        return [weakest, f"  slip left: none, it is {format_mm(report.strap - neck.width)} mm short"]
+    slip = f"{format_mm(left)} mm either way" if left >= 0.0005 else "none to spare"
+    return [weakest, f"  slip left: {slip} before it is under {format_mm(report.strap)} mm"]
+
+
+def _single_holds(report: StrengthReport, droops: Sequence[Droop | None] | None) -> list[str]:
+    """Return the single holds likeliest to tear, as a table."""
+    holds = report.single_holds[:_LIKELIEST]
+    if not holds:
+        return []
+    count = len(report.single_holds)
+    rest = f", the {len(holds)} likeliest to tear first" if count > 1 else ""
+    head = ["width", "hangs", "risk, mm²/mm", "at"] + (["droop, held level"] if droops else [])
+    rows = [_hold_row(neck) for neck in holds]
+    if droops:
+        rows = [[*row, _droop(droop)] for row, droop in zip(rows, droops[: len(rows)], strict=True)]
+    lines = [f"  {count} single hold{'s' if count != 1 else ''}{rest}:", *_table(head, rows)]
+    if droops:
+        lines.append("    droop is an estimate by beam theory, to be taken as advice and not as a promise")
+        beyond = next((d.advice for d in droops[: len(holds)] if d and d.sag is None), None)
+        lines += [f"    over a tenth: {beyond}"] if beyond else []
+    return lines
+
+
+def _hold_row(neck: WeakNeck) -> list[str]:
+    return [
+        f"{format_mm(neck.width, 2)} mm",
+        f"{format_mm(neck.hanging, 1)} mm²",
+        format_mm(neck.risk, 1),
+        _place(neck.at),
+    ]
+
+
+def _droop(droop: Droop | None) -> str:
+    if droop is None:
+        return ""
+    if droop.sag is None:
+        return f"over a tenth of its {format_mm(droop.reach, 0)} mm"
+    return "under 0.1 mm" if droop.sag < 0.1 else f"about {format_mm(droop.sag, 1)} mm"
+
+
+def _sharp_corners(report: StrengthReport) -> list[str]:
+    """Return how many sharp corners there are, and the worst of them as a table."""
+    corners = report.sharp_corners
+    if not corners:
+        return []
+    count = len(corners)
+    rest = f", the {min(count, _WORST)} with the least paper ahead of the blade first" if count > 1 else ""
+    rows = [
+        [f"{corner.angle:.0f}°", f"{format_mm(corner.ahead, 2)} mm", _place(corner.at)]
+        for corner in corners[:_WORST]
+    ]
+    return [
+        f"  {count} sharp corner{'s' if count != 1 else ''}{rest}:",
+        *_table(["angle", "ahead", "at"], rows),
+    ]
+
+
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """Return a table in plain characters, its numbers to the right: rich lays it out, and only that."""
+    from rich.console import Console
+    from rich.padding import Padding
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=None, pad_edge=False, show_edge=False, padding=(0, 2, 0, 0))
+    for name in head:
+        table.add_column(Text(name), justify="left" if name == head[-1] else "right", no_wrap=True)
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    out = io.StringIO()
+    console = Console(
+        file=out,
+        width=_WIDE,
+        color_system=None,
+        force_terminal=False,
+        force_jupyter=False,
+        legacy_windows=False,
+    )
+    console.print(Padding(table, (0, 0, 0, 4)))
+    return [line.rstrip() for line in out.getvalue().splitlines()]
 
 
 def _listed(noun: str, rows: list[str], fault: str, most: int) -> list[str]:

@@ -7,15 +7,81 @@ sides). Ends on two different rings leave a way round, and nothing drops.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any, Protocol
+
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import STRtree
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
-from .boundary import Boundary, Flags, Floats, Ints, cross
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross
+from .errors import DoesNotFit
+from .lengths import format_mm
 from .necks import Necks
+from .sag import measure_sag
+from .stock import Stock
 
-__all__ = ["hanging_areas", "tear_risk"]
+__all__ = [
+    "Chord",
+    "Droop",
+    "hanging_areas",
+    "hanging_outlines",
+    "hanging_part",
+    "measure_droop",
+    "tear_risk",
+]
+
+_NODE = 1e-6
+"""mm"""
+
+
+class Chord(Protocol):
+    """Anything with the two ends of a neck, in mm."""
+
+    @property
+    def start(self) -> tuple[float, float]:
+        """One end."""
+
+    @property
+    def end(self) -> tuple[float, float]:
+        """The other."""
+
+
+@dataclass(frozen=True, slots=True)
+class Droop:
+    """How far a part may droop when the sheet is held level by all but it: an estimate, advice only.
+
+    Attributes
+    ----------
+    at : (float, float)
+        The middle of its neck, mm.
+    reach : float
+        mm from the neck to the farthest point of the part.
+    load : float
+        The part's mean width over the neck's.
+    sag : float or None
+        mm; None where it is more than the formula may say.
+    advice : str
+        The same as a sentence.
+    """
+
+    at: tuple[float, float]
+    reach: float
+    load: float
+    sag: float | None
+    advice: str
+
+    def to_json(self) -> dict[str, Any]:
+        """Return plain values, rounded to a micrometre."""
+        return {
+            "at_mm": [round(self.at[0], 3), round(self.at[1], 3)],
+            "reach_mm": round(self.reach, 3),
+            "load": round(self.load, 3),
+            "droop_mm": None if self.sag is None else round(self.sag, 3),
+            "advice": self.advice,
+        }
 
 
 def hanging_areas(necks: Necks) -> Floats:
@@ -52,11 +118,114 @@ def hanging_areas(necks: Necks) -> Floats:
     return np.maximum(area, 0)
 
 
+def measure_droop(paper: Paper, neck: Chord, *, stock: Stock, stiffness: float | None = None) -> Droop | None:
+    """Estimate how far the part that hangs on a neck droops; None where nothing hangs on it.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        Valid, in mm.
+    neck : Neck or WeakNeck
+        Found on this paper.
+    stock : Stock
+        Its grammage must be known.
+    stiffness : float, optional
+        N·m per metre of width; else as `canivet.sag.stiffness_of` has it.
+
+    Returns
+    -------
+    Droop or None
+
+    Raises
+    ------
+    BadValue
+        If the grammage is not known, or a number is not above 0.
+
+    Notes
+    -----
+    The part is reckoned as a strip as wide as its neck, as long as it reaches, that carries the part's weight
+    spread evenly. A part that widens is stiffer than that, and one that is heavy at its end droops more.
+
+    Examples
+    --------
+    >>> from shapely import box, union_all
+    >>> from canivet.necks import weakest_neck
+    >>> lollipop = union_all([box(0, 0, 20, 20), box(20, 9, 25, 11), box(25, 7, 31, 13)])
+    >>> measure_droop(lollipop, weakest_neck(lollipop), stock=Stock.of(grammage=75)).advice
+    'droops by less than 0.1 mm when held level'
+    """
+    part = hanging_part(paper, neck)
+    chord = LineString([neck.start, neck.end])
+    if part.is_empty or chord.length == 0:
+        return None
+    reach = float(shapely.distance(shapely.points(shapely.get_coordinates(part)), chord).max())
+    load = part.area / reach / chord.length
+    at = chord.centroid.coords[0]
+    try:
+        sag = measure_sag(reach, stock=stock, held="one end", load=load, stiffness=stiffness)
+    except DoesNotFit as refused:
+        return Droop(at, reach, load, None, refused.message)
+    return Droop(at, reach, load, sag, f"droops by {_in_words(sag)} when held level")
+
+
 def tear_risk(necks: Necks, hanging: Floats) -> Floats:
     """Return hanging area over neck width, mm: what pulls over what holds. Infinite where width is 0."""
     with np.errstate(divide="ignore", invalid="ignore"):
         risk: Floats = np.where(hanging > 0, hanging / necks.width, 0.0)
     return risk
+
+
+def hanging_part(paper: Paper, neck: Chord) -> Polygon:
+    """Return the part of the paper that drops when a neck goes; empty where nothing does.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        Valid, in mm.
+    neck : Neck or WeakNeck
+        Found on this paper.
+
+    Returns
+    -------
+    Polygon
+        The smaller side where the neck parts the whole piece, with the openings in it.
+
+    Examples
+    --------
+    >>> from shapely import box, union_all
+    >>> from canivet.necks import weakest_neck
+    >>> lollipop = union_all([box(0, 0, 20, 20), box(20, 9, 25, 11), box(25, 7, 31, 13)])
+    >>> part = hanging_part(lollipop, weakest_neck(lollipop))
+    >>> part.area, part.bounds
+    (46.0, (20.0, 7.0, 31.0, 13.0))
+    """
+    chord = LineString([neck.start, neck.end])
+    boundary = boundary_of(paper)
+    rings = shapely.linearrings(boundary.points, indices=boundary.ring)
+    # Noded to a nanometre: the foot of a neck lies on its segment only as far as rounding allows.
+    lines = shapely.union_all([*rings, chord], grid_size=_NODE)
+    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))
+    sides = faces[shapely.distance(faces, chord.centroid) <= _NODE]
+    if len(sides) < 2:
+        return Polygon()
+    # Openings left out of account, as in `hanging_areas`, so that both name the same side.
+    solid = shapely.area(shapely.polygons(shapely.get_exterior_ring(sides)))
+    part: Polygon = sides[int(solid.argmin())]
+    return part
+
+
+def _in_words(sag: float) -> str:
+    """Write an estimate as no finer than it is."""
+    return "less than 0.1 mm" if sag < 0.1 else f"about {format_mm(sag, 1)} mm"
+
+
+def hanging_outlines(necks: Necks) -> NDArray[np.object_]:
+    """Return the outline of what drops when each neck goes, openings filled; all must be single holds."""
+    b = necks.boundary
+    forth, back = _loop_areas(b, necks.vertex, necks.segment, necks.end)
+    ahead = (back <= 0) | ((forth > 0) & (forth <= back))
+    rows = zip(necks.vertex, necks.segment, necks.end, ahead, strict=True)
+    return np.array([_loop(b, int(v), int(s), foot, bool(f)) for v, s, foot, f in rows], dtype=object)
 
 
 def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple[Floats, Floats]:

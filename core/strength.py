@@ -11,18 +11,18 @@ The promise, at width w:
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry import Point, Polygon
 
 from .boundary import GRID, Boundary, Paper, boundary_of, require_valid
 from .corners import SharpCorner, find_sharp_corners
 from .errors import BadValue
-from .holds import hanging_areas, tear_risk
+from .holds import hanging_areas, hanging_outlines, tear_risk
 from .limbs import Limb, find_limbs
 from .necks import Neck, Necks, find_necks
 
@@ -233,19 +233,23 @@ def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
 
 def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
     """Weigh the necks that hold a part alone; of several along one stem keep the likeliest to tear."""
-    weighed = _weigh(necks.take(np.flatnonzero(necks.same_ring)))
-    alone = [neck for neck in weighed if neck.hanging > _CRUMB * neck.width**2]
-    kept: list[WeakNeck] = []
-    for neck in sorted(alone, key=lambda n: (-n.risk, n.width, n.at)):
-        if not any(_same_part(neck, other) for other in kept):
-            kept.append(neck)
-    return tuple(kept)
+    single = necks.take(np.flatnonzero(necks.same_ring))
+    weighed = _weigh(single)
+    alone = [k for k, neck in enumerate(weighed) if neck.hanging > _CRUMB * neck.width**2]
+    outlines = dict(zip(alone, hanging_outlines(single.take(np.array(alone, np.intp))), strict=True))
+    kept: list[int] = []
+    for k in sorted(alone, key=lambda k: (-weighed[k].risk, weighed[k].width, weighed[k].at)):
+        if not any(_same_part(weighed[k], outlines[k], weighed[j], outlines[j]) for j in kept):
+            kept.append(k)
+    return tuple(weighed[k] for k in kept)
 
 
-def _same_part(one: WeakNeck, other: WeakNeck) -> bool:
-    """Whether two single holds near each other hang about the same paper: two places along one stem."""
-    near = math.dist(one.at, other.at) < 10 * max(one.width, other.width)
-    return near and 0.5 <= one.hanging / other.hanging <= 2
+def _same_part(one: WeakNeck, its: Polygon, other: WeakNeck, others: Polygon) -> bool:
+    """Whether one single hold lies within what hangs on the other, and hangs about as much itself."""
+    if not 0.5 <= one.hanging / other.hanging <= 2:
+        return False
+    inner, outer = (one, others) if one.hanging < other.hanging else (other, its)
+    return bool(outer.distance(Point(inner.at)) <= inner.width)
 
 
 def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:

@@ -5,6 +5,7 @@ Importing this package loads neither cairo nor what joins and stamps files; each
 
 from .drawing import SUFFIXES, require_writable, write_drawing, write_plate
 from .files import require_folder, write_atomically
+from .marked import mark_weak_places, write_marked
 from .paths import path_data
 from .pdf import pdf_bytes, write_pdf
 from .png import png_bytes, write_png
@@ -13,6 +14,7 @@ from .svg import Ink, page_svg, piece_svg, write_svg
 __all__ = [
     "SUFFIXES",
     "Ink",
+    "mark_weak_places",
     "page_svg",
     "path_data",
     "pdf_bytes",
@@ -22,6 +24,7 @@ __all__ = [
     "require_writable",
     "write_atomically",
     "write_drawing",
+    "write_marked",
     "write_pdf",
     "write_plate",
     "write_png",

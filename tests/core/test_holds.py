@@ -8,8 +8,11 @@ from hypothesis import given, settings
 from shapely import box
 from support import random_paper, seeds
 
-from canivet.holds import hanging_areas, tear_risk
-from canivet.necks import measure_necks
+from canivet.errors import BadValue
+from canivet.holds import hanging_areas, hanging_part, measure_droop, tear_risk
+from canivet.necks import Neck, measure_necks
+from canivet.sag import measure_sag
+from canivet.stock import Stock
 
 
 def test_the_smaller_side_of_a_dumbbell_hangs():
@@ -40,6 +43,76 @@ def test_a_tongue_into_an_opening_hangs_by_its_root():
 
 def test_a_frame_has_no_single_hold():
     assert not hanging_areas(measure_necks(box(0, 0, 9, 9) - box(1, 1, 8, 8), limit=2)).any()
+
+
+def test_the_part_that_hangs_has_its_openings_and_no_others():
+    hanging = box(25, 0, 35, 20) - box(28, 5, 32, 15)
+    paper = shapely.union_all([box(0, 0, 20, 20) - box(5, 5, 9, 9), box(20, 9, 25, 11), hanging])
+    part = hanging_part(paper, Neck(2.0, (25, 9), (25, 11)))
+    assert part.symmetric_difference(hanging).area < 1e-2
+    assert len(part.interiors) == 1
+
+
+def test_only_the_piece_that_has_the_neck_is_parted():
+    lollipop = shapely.union_all([box(0, 0, 20, 20), box(20, 9, 25, 11), box(25, 7, 31, 13)])
+    paper = shapely.union_all([lollipop, box(40, 0, 41, 1)])
+    assert hanging_part(paper, Neck(2.0, (20, 9), (20, 11))).area == pytest.approx(46)
+
+
+def test_where_there_is_a_way_round_nothing_hangs():
+    frame = box(0, 0, 9, 9) - box(1, 1, 8, 8)
+    assert hanging_part(frame, Neck(1.0, (4, 0), (4, 1))).is_empty
+
+
+NINETY = Stock.of(grammage=90)
+
+
+def _paddle(length, width):
+    """A plate with a paddle `length` × `width` on a neck 2 mm wide and 1 mm long."""
+    blade = box(21, 10 - width / 2, 21 + length, 10 + width / 2)
+    return shapely.union_all([box(0, 0, 20, 20), box(20, 9, 21, 11), blade]), Neck(2.0, (21, 9), (21, 11))
+
+
+def test_droop_is_that_of_a_strip_as_wide_as_the_neck_with_the_load_of_the_part():
+    droop = measure_droop(*_paddle(15, 4), stock=NINETY)
+    reach = np.hypot(15, 1)  # from the neck's upper end to the blade's upper corner; derived
+    assert droop.reach == pytest.approx(reach)
+    assert droop.load == pytest.approx(15 * 4 / reach / 2)
+    assert droop.sag == measure_sag(droop.reach, stock=NINETY, held="one end", load=droop.load)
+    assert droop.at == (21, 10)
+
+
+def test_stiffer_paper_droops_less_in_proportion():
+    paddle = _paddle(15, 4)
+    soft, stiff = (measure_droop(*paddle, stock=NINETY, stiffness=b).sag for b in (0.2e-3, 0.4e-3))
+    assert soft == pytest.approx(2 * stiff)
+
+
+def test_past_a_tenth_of_the_reach_no_figure_is_given():
+    droop = measure_droop(*_paddle(60, 6), stock=NINETY)
+    assert droop.sag is None
+    assert "droops by more than a tenth" in droop.advice
+    assert "hold the part at another place" in droop.advice
+    assert droop.to_json()["droop_mm"] is None
+
+
+def test_droop_comes_from_weight_and_needs_something_that_hangs():
+    assert measure_droop(box(0, 0, 9, 9) - box(1, 1, 8, 8), Neck(1.0, (4, 0), (4, 1)), stock=NINETY) is None
+    with pytest.raises(BadValue, match="grammage is not known"):
+        measure_droop(*_paddle(15, 4), stock=Stock.of(thickness=0.1))
+
+
+@settings(max_examples=60, deadline=None)
+@given(seeds)
+def test_the_part_that_hangs_has_the_area_that_the_boundary_says(seed):
+    """The same part twice: parted by faces here, by the shoelace along the ring in `hanging_areas`."""
+    paper = random_paper(seed)
+    necks = measure_necks(paper, limit=2.5)
+    necks = necks.take(np.flatnonzero(necks.width > 0.05)[:20])
+    for neck, area in zip(necks, hanging_areas(necks), strict=True):
+        part = hanging_part(paper, neck)
+        assert part.area == pytest.approx(area, abs=0.02)
+        assert part.is_empty or part.distance(shapely.Point(neck.middle)) < 0.005
 
 
 @settings(max_examples=150, deadline=None)

@@ -109,3 +109,9 @@ def test_sharp_corners_near_an_edge_are_told_where_one_looks():
 def test_how_wide_to_look_is_bounded(look):
     with pytest.raises(BadValue, match="look is"):
         check_strength(FRAME, strap=1, look=look)
+
+
+def test_paddles_side_by_side_are_told_apart_and_two_places_on_one_stem_are_not():
+    paddles = [box(x, 11, x + 2, 20).union(Point(x + 1, 24).buffer(5)) for x in (5, 17, 29)]
+    report = check_strength(shapely.union_all([box(0, 0, 40, 12), *paddles]), strap=1.2, look=3)
+    assert sorted(round(hold.at[0]) for hold in report.single_holds) == [6, 18, 30]
