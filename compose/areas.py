@@ -20,6 +20,4 @@ def on_grid(paper: Paper) -> Paper:
 def areas_of(shape: shapely.Geometry) -> Paper:
     """Return the areas in a geometry, without the lines and points an overlay may leave beside them."""
     parts = [p for p in shapely.get_parts(shape) if isinstance(p, Polygon) and p.area > 0]
-    if isinstance(shape, shapely.GeometryCollection):
-        parts = [q for p in shapely.get_parts(shape) for q in shapely.get_parts(p) if isinstance(q, Polygon)]
     return parts[0] if len(parts) == 1 else MultiPolygon(parts)

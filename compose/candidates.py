@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.spatial import Delaunay, QhullError, cKDTree
+from scipy.spatial import Delaunay, cKDTree
 from shapely import STRtree
 
 from canivet.boundary import Flags, Floats, Ints, Paper, cross
@@ -157,11 +157,7 @@ def _edge_points(ground: Ground, finer: int) -> tuple[Floats, Ints]:
 def _neighbours(points: Floats, owner: Ints, finer: int) -> tuple[Ints, Ints]:
     """Return pairs of points on different parts that see each other, or nearly."""
     centred = points - points.mean(axis=0)
-    try:
-        corners = Delaunay(centred).simplices
-    except QhullError:  # all on one line: each to the next
-        order = np.argsort(centred @ np.ptp(centred, axis=0))
-        corners = np.stack([order[:-1], order[1:], order[1:]], axis=1)
+    corners = Delaunay(centred).simplices
     edges = np.vstack([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [0, 2]]])
     if finer > 1:
         near = cKDTree(centred).query(centred, k=min(48, len(points)))[1]

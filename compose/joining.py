@@ -21,10 +21,10 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.necks import find_necks
 from canivet.strength import TOLERANCE, StrengthReport, check_strength
 
-from .areas import on_grid
+from .areas import areas_of, on_grid
 from .bridges import draw_bridges
 from .candidates import Ground, Parts, find_candidates, nearest_pairs
-from .repair import Repair, fill_openings, repair_paper
+from .repair import Change, Repair, changes_of, fill_openings, repair_paper
 from .spanning import Choice, double_up, span
 from .thickening import MARGIN
 
@@ -71,6 +71,10 @@ class Joined:
         Parts with one bridge of the tree.
     single_holds_left : int
         Bridges whose loss would still drop something.
+    filled : tuple of Change
+        Openings the bridges left that were too small to cut, and were closed.
+    patched : tuple of Change
+        Paper added where a bridge met a part at a neck under the strap.
     """
 
     paper: Polygon
@@ -80,6 +84,8 @@ class Joined:
     bound: float
     leaves: int
     single_holds_left: int
+    filled: tuple[Change, ...] = ()
+    patched: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +100,8 @@ class Held:
         What was mended before joining.
     joined : Joined
         What was joined.
+    finish : Repair
+        What was mended after joining.
     report : StrengthReport
         The audit of `paper`; read ``report.holds``.
     """
@@ -101,6 +109,7 @@ class Held:
     paper: Polygon
     repair: Repair
     joined: Joined
+    finish: Repair
     report: StrengthReport
 
 
@@ -175,7 +184,7 @@ def join_parts(
     ground = Ground(parts, strap + 2 * MARGIN, keep_out, within, direction_deg)
     choice = _choose(ground, max(2 * smallest, strap / 2), holds == "double")
     bodies = draw_bridges(choice.ways, ground, style)
-    whole = _united(parts, bodies, strap, smallest)
+    whole, filled, patched = _united(parts, bodies, strap, smallest)
     bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
     degree = np.bincount(np.concatenate([choice.ways.a[choice.tree], choice.ways.b[choice.tree]]))
     return Joined(
@@ -186,6 +195,8 @@ def join_parts(
         bound=_bound(ground),
         leaves=int((degree == 1).sum()),
         single_holds_left=choice.single_holds,
+        filled=changes_of(filled),
+        patched=changes_of(patched),
     )
 
 
@@ -244,7 +255,7 @@ def hold_together(
     last = repair_paper(joined.paper, strap=needed, smallest=smallest, drop=drop)
     whole = last.paper if isinstance(last.paper, Polygon) else joined.paper
     report = check_strength(whole, strap=strap, slip=slip, smallest=smallest)
-    return Held(whole, repair, joined, report)
+    return Held(whole, repair, joined, last, report)
 
 
 def _require(strap: float, smallest: float, holds: str, style: str, direction_deg: float | None) -> None:
@@ -309,25 +320,37 @@ def _unreached(ground: Ground, group: Ints) -> DoesNotFit:
     )  # fmt: skip
 
 
-def _united(parts: Parts, bodies: list[Polygon], strap: float, smallest: float) -> Polygon:
-    """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made."""
+def _united(
+    parts: Parts, bodies: list[Polygon], strap: float, smallest: float
+) -> tuple[Polygon, list[Polygon], list[Polygon]]:
+    """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made.
+
+    Also returns what was filled and what was patched.
+    """
     whole = on_grid(shapely.union_all([*parts, *bodies]))
     near = shapely.union_all(bodies).buffer(1.5 * strap)
+    filled: list[Polygon] = []
+    patched: list[Polygon] = []
     for _ in range(_ROUNDS):
-        whole, _filled = fill_openings(whole, smallest)
+        whole, holes = fill_openings(whole, smallest)
+        filled += holes
         necks = find_necks(boundary_of(whole), strap).under(strap - TOLERANCE)
         middle = shapely.points(necks.middle)
         middle = middle[shapely.intersects(near, middle)]
         if len(middle) == 0:
             break
-        patch = shapely.union_all(
-            shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16)
-        )
+        discs = shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16)
+        patch = shapely.union_all(discs)
+        patched += shapely.get_parts(areas_of(patch.difference(whole))).tolist()
         near = near.union(patch.buffer(1.5 * strap))
         whole = on_grid(shapely.union_all([whole, patch]))
     if not isinstance(whole, Polygon):
-        raise AssertionError("bridges that meet both their parts leave one piece")
-    return whole
+        raise DoesNotFit(
+            f"the paper is still in {shapely.get_num_geometries(whole)} parts after bridging; some are too "
+            "small to take hold of. Drop its specks first, or make the piece larger.",
+            parameter="paper",
+        )
+    return whole, filled, patched
 
 
 def _bridge(choice: Choice, k: int, strap: float, index: list[int]) -> Bridge:

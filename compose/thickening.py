@@ -12,7 +12,7 @@ import shapely
 from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.boundary import GRID, Flags, Floats, Paper, boundary_of
+from canivet.boundary import GRID, Flags, Floats, Ints, Paper, boundary_of
 from canivet.holds import hanging_areas
 from canivet.limbs import Limb, find_limbs
 from canivet.necks import Necks, find_necks
@@ -62,6 +62,12 @@ _SAMPLES = 6
 _GENTLE = 5
 """Rounds in which a tip that swells is only evened out; after that its neck gets the whole strap."""
 
+_POINTWISE = 3
+"""Rounds in which necks are patched one by one; after that a stretch on either side is thickened too."""
+
+_ALMOST = 0.75
+"""Of half a strap: what a stretch beside a neck must have to be thickened with it."""
+
 _BEAD = 0.15
 """Share of the strap's square. A bead smaller than this at the end of a neck is trimmed off: the disc that
 would hold it is larger than it."""
@@ -109,10 +115,13 @@ def thicken_once(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> t
     if weak.is_empty:
         return paper, False
     half = strap / 2 + MARGIN
-    # A drawing in many fine chords needs no sample on each of them.
-    coarse = boundary_of(weak.simplify(0.01 * strap))
+    # A drawing in many fine chords needs no sample on each of them, unless a strap fails by a hair.
+    coarse = boundary_of(weak.simplify(0.01 * strap if eager < 3 else GRID))
     discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES)
-    patch = _strokes(discs, _wanted(discs, strap, half, eager), strap / _SAMPLES)
+    wanted = _wanted(discs, strap, half, eager)
+    if eager > _POINTWISE:
+        wanted[_around(discs, necks, strap, half)] = half
+    patch = _strokes(discs, wanted, strap / _SAMPLES)
     if eager > 1 or not patch:
         patch += _patches(necks, strap, half, eager) + _limb_patches(limbs, discs, half)
     if not patch:
@@ -134,9 +143,9 @@ def _weak_parts(paper: Paper, necks: Necks, limbs: list[Limb], sound: set[bytes]
 def _wanted(discs: Discs, strap: float, half: float, eager: int) -> Floats:
     """Return the radius each disc should have: its own where the paper is thick enough, or may be thin."""
     radius, beyond = discs.radius, np.where(np.isinf(discs.beyond), 0.0, discs.beyond)
-    thick = radius >= half - MARGIN - GRID
+    thick = radius >= half - GRID
     thickest = largest_beyond(discs, radius)
-    between = ~thick & (np.isinf(discs.beyond) | (thickest >= half - MARGIN - GRID))
+    between = ~thick & (np.isinf(discs.beyond) | (thickest >= half - GRID))
     limb = ~thick & ~between & (discs.facing > _FACING)
     wanted = np.where(between, half, radius)
     # An end, however short, must thin out a little all the way, or it has a neck where it starts.
@@ -192,6 +201,14 @@ def _patches(necks: Necks, strap: float, half: float, eager: int) -> list[Polygo
     tip = (hanging > 0) & (hanging < 2 * strap**2) & (eager <= _GENTLE)
     radius = np.where(tip, np.minimum(half, necks.width / 2 * (1 + 0.08 * eager) + GRID), half)
     return list(shapely.buffer(shapely.points(necks.middle), radius / np.cos(np.pi / 64), quad_segs=16))
+
+
+def _around(discs: Discs, necks: Necks, strap: float, half: float) -> Ints:
+    """Return the discs nearly thick enough around each neck: where one neck is patched the next one shows."""
+    tree = STRtree(shapely.points(discs.centre))
+    near = np.unique(tree.query(shapely.points(necks.middle), predicate="dwithin", distance=2 * strap)[1])
+    fit = (discs.radius[near] > _ALMOST * half) & (discs.radius[near] < half) & (discs.facing[near] > _FACING)
+    return np.asarray(near[fit], np.intp)
 
 
 def _limb_patches(limbs: list[Limb], discs: Discs, half: float) -> list[Polygon]:

@@ -1,0 +1,89 @@
+"""What joining and mending cost: in length of bridge over the least possible, in area, and in time per audit.
+
+Times are given as multiples of one audit of the finished piece in the same run, for a bare number of seconds
+says more about the machine. Run by hand: ``python tests/benchmarks/bench_joining.py``.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from typing import TypeVar
+
+import numpy as np
+from scipy.ndimage import gaussian_filter
+from shapely import MultiPolygon, Point, Polygon, STRtree, affinity, box
+from skimage import data, measure
+
+from canivet.compose.joining import join_parts
+from canivet.compose.repair import repair_paper
+from canivet.strength import check_strength
+
+STRAP, SMALLEST = 1.2, 0.5
+T = TypeVar("T")
+
+
+def timed(work: Callable[[], T]) -> tuple[T, float]:
+    start = time.perf_counter()
+    result = work()
+    return result, time.perf_counter() - start
+
+
+def scene(count: int, seed: int = 1) -> MultiPolygon:
+    """Strew discs, lenses and blocks over a square that grows with their number."""
+    rng = np.random.default_rng(seed)
+    side = 20 * math.sqrt(count)
+    parts: list[Polygon] = []
+    while len(parts) < count:
+        disc = Point(0, 0).buffer(rng.uniform(2.5, 8))
+        shape = (disc, affinity.scale(disc, 1, 0.5), box(*disc.bounds))[rng.integers(0, 3)]
+        placed = affinity.translate(affinity.rotate(shape, rng.uniform(0, 90)), *rng.uniform(0, side, 2))
+        if not parts or len(STRtree(parts).query(placed, predicate="dwithin", distance=0.4)) == 0:
+            parts.append(placed)
+    return MultiPolygon(parts)
+
+
+def horse(height: float) -> Polygon:
+    """The outline of the horse that comes with scikit-image."""
+    blurred = gaussian_filter(np.pad(~data.horse(), 3).astype(float), 1.0)
+    outline = max(measure.find_contours(blurred, 0.5), key=len) * (height / 328)
+    return Polygon(np.column_stack([outline[:, 1], -outline[:, 0]])).simplify(0.03)
+
+
+def bench_joining() -> None:
+    print("parts  tree/bound  doubled/bound  single left  joining, in audits  seconds")
+    spent: dict[int, float] = {}
+    for count in (5, 50, 500):
+        parts = scene(count)
+        joined, took = timed(lambda parts=parts: join_parts(parts, strap=STRAP, smallest=SMALLEST))  # type: ignore[misc]
+        _, audit = timed(lambda joined=joined: check_strength(joined.paper, strap=STRAP))  # type: ignore[misc]
+        tree = join_parts(parts, strap=STRAP, smallest=SMALLEST, holds="single").tree_length
+        spent[count] = took
+        print(
+            f"{count:5d}  {tree / joined.bound:10.2f}  {joined.total_length / joined.bound:13.2f}  "
+            f"{joined.single_holds_left:11d}  {took / audit:18.1f}  {took:7.2f}"
+        )
+    print(f"exponent 50 to 500: {math.log10(spent[500] / spent[50]):.2f}")
+
+
+def bench_mending() -> None:
+    print("horse, mm high  strap  necks before  area %  fattened all over %  mending, in audits")
+    for height, strap in ((80.0, 1.5), (50.0, 1.5), (80.0, 2.5)):
+        shape = horse(height)
+        before = check_strength(shape, strap=strap, smallest=SMALLEST)
+        mended, took = timed(lambda: repair_paper(shape, strap=strap, smallest=SMALLEST))  # noqa: B023
+        after, audit = timed(lambda: check_strength(mended.paper, strap=strap, smallest=SMALLEST))  # noqa: B023
+        assert after.holds
+        thinnest = before.weakest.width if before.weakest else strap
+        fat = shape.buffer(max(0.0, strap - thinnest) / 2)
+        print(
+            f"{height:14.0f}  {strap:5.1f}  {len(before.necks):12d}  "
+            f"{100 * (mended.area_after / shape.area - 1):6.2f}  {100 * (fat.area / shape.area - 1):19.2f}  "
+            f"{took / audit:18.1f}"
+        )
+
+
+if __name__ == "__main__":
+    bench_joining()
+    bench_mending()
