@@ -101,7 +101,7 @@ def _weakest(report: StrengthReport) -> list[str]:
     """Return the weakest strap, and how far the hand may stray before it is under the width asked."""
     neck, left = report.weakest, report.slip_left
     if neck is None or left is None:
-        return ["  no strap anywhere: the shape has no neck"]
+        return ["  no strap anywhere near this width"]
     hang = f", a single hold for {format_mm(neck.hanging, 1)} mm²" if neck.single_hold else ""
     weakest = f"  weakest strap {format_mm(neck.width)} mm at {_place(neck.at)}{hang}"
     if left < 0:

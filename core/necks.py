@@ -20,7 +20,7 @@ from shapely import STRtree
 
 from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross
 
-__all__ = ["Neck", "Necks", "find_necks", "measure_necks", "weakest_neck"]
+__all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
 
 _LEAN = 1e-7
 """How far, as a sine, an edge may lean into the disc and still count as staying out of it. Two edges drawn
@@ -185,14 +185,24 @@ def _possible_ends(b: Boundary) -> Ints:
     return np.flatnonzero(cross(arriving, leaving) <= _LEAN * lengths)
 
 
+def count_pairs(boundary: Boundary, limit: float) -> float:
+    """Estimate how many vertices and segments a search this wide would have to hold against each other."""
+    return _pairs(boundary, STRtree(boundary.segments()), _possible_ends(boundary), limit)
+
+
+def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
+    if len(ends) == 0:
+        return 0.0
+    probe = ends[:: max(1, len(ends) // 200)]
+    boxes = shapely.box(*(b.points[probe] - limit).T, *(b.points[probe] + limit).T)
+    return float(tree.query(boxes).shape[1] / len(probe) * len(ends))
+
+
 def _parts(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> list[Ints]:
     """Split the vertices so that no batch meets more than about `_BATCH` segments."""
     if len(ends) <= 1000:
         return [ends]
-    probe = ends[:: max(1, len(ends) // 200)]
-    boxes = shapely.box(*(b.points[probe] - limit).T, *(b.points[probe] + limit).T)
-    each = tree.query(boxes).shape[1] / len(probe)
-    return np.array_split(ends, max(1, int(len(ends) * each / _BATCH)))
+    return np.array_split(ends, max(1, int(_pairs(b, tree, ends, limit) / _BATCH)))
 
 
 def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, Ints, Floats, Floats]:

@@ -24,12 +24,15 @@ from .corners import SharpCorner, find_sharp_corners
 from .errors import BadValue
 from .holds import hanging_areas, hanging_outlines, tear_risk
 from .limbs import Limb, find_limbs
-from .necks import Neck, Necks, find_necks
+from .necks import Neck, Necks, count_pairs, find_necks
 
 __all__ = ["TOLERANCE", "SmallOpening", "StrengthReport", "WeakNeck", "check_strength", "small_openings"]
 
 _CRUMB = 2.0
 """A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
+
+_MOST_PAIRS = 2e7
+"""Where nothing is near the strap's width, how far to look for the narrowest all the same: some ten seconds."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""
@@ -73,7 +76,8 @@ class StrengthReport:
     width, height : float
         The size of the whole.
     weakest : WeakNeck or None
-        The narrowest neck of all; None for a shape that has none.
+        The narrowest neck of all; None for a shape that has none, or none anywhere near the strap's width and
+        an outline too rough to search from side to side.
     necks : tuple of WeakNeck
         Those under the needed width, the likeliest to tear first.
     limbs : tuple of Limb
@@ -253,11 +257,11 @@ def _same_part(one: WeakNeck, its: Polygon, other: WeakNeck, others: Polygon) ->
 
 
 def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:
-    """Look as wide as asked, then wider, until there is a neck or nothing is left to look at."""
+    """Look as wide as asked, then wider, until there is a neck, or looking further would cost too much."""
     reach = 1.05 * limit
     extent = float(np.ptp(boundary.points, axis=0).max())
     necks = find_necks(boundary, reach)
-    while len(necks) == 0 and reach < 2 * extent:
+    while len(necks) == 0 and reach < 2 * extent and count_pairs(boundary, 2 * reach) < _MOST_PAIRS:
         reach *= 2
         necks = find_necks(boundary, reach)
     return necks
