@@ -32,7 +32,7 @@ _CRUMB = 2.0
 """A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
 
 _MOST_PAIRS = 2e7
-"""Where nothing is near the strap's width, how far to look for the narrowest all the same: some ten seconds."""
+"""Where nothing is near the strap's width, how far to look for the narrowest: some ten seconds."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""

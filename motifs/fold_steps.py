@@ -168,13 +168,13 @@ def fold_flat(sheet: Polygon, stages: Sequence[Stage]) -> Folding:
 
     Examples
     --------
-    Twice in half: four layers, and of the four creases at the middle three go one way (Maekawa).
+    Twice in half: four layers; the first crease is a valley, of the second one half is a mountain (Maekawa).
 
     >>> once = Stage("in half", (Step((0, 0), (0, 1)),))
     >>> again = Stage("and again", (Step((0, 0), (1, 0)),))
     >>> folded = fold_flat(shapely.box(-1, -1, 1, 1), [once, again])
     >>> len(folded.layers), sorted(crease.valley for crease in folded.creases)
-    (4, [False, True, True, True])
+    (4, [False, True, True])
     """
     layers = [Layer(sheet, IDENTITY)]
     creases: list[Crease] = []

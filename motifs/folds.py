@@ -1,16 +1,18 @@
 """Folds: a sheet, the way it is folded, and the wedge of it that is drawn and cut.
 
-Only mirrors come of folding: a crease carries one side of the paper onto the other. So a fold can make exactly
-the patterns whose symmetry is made of mirrors that close the wedge in, or leave it open to the sheet's edge: the
-n-fold medallions, two of the seven friezes and four of the seventeen plane groups.
+Only mirrors come of folding: a crease carries one side of the paper onto the other. So a fold can make
+exactly the patterns whose symmetry is made of mirrors that close the wedge in, or leave it open to the
+sheet's edge: the n-fold medallions, two of the seven friezes and four of the seventeen plane groups.
 
 References
 ----------
-Kawasaki's and Maekawa's conditions hold at every crossing of the creases, since each pattern is got by folding.
+Kawasaki's and Maekawa's conditions hold at every crossing of the creases, since each pattern is got by
+folding.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -41,7 +43,7 @@ __all__ = [
 ]
 
 Role = Literal["fold", "open", "mixed"]
-"""A wedge's edge is a fold in every layer, an open edge in every layer, or a fold in some and open in others."""
+"""A wedge's edge is a fold in every layer, an open edge in every layer, or some of each."""
 
 _NEAR = 1e-5
 """mm; two places nearer than this are one."""
@@ -114,7 +116,7 @@ class Fold:
         return self.folding.creases
 
     def unfolded(self, shape: Polygon) -> list[Polygon]:
-        """Return the copies of a shape in the wedge, one for each layer, where they lie on the opened sheet."""
+        """Return the copies of a shape in the wedge, one a layer, where they lie on the opened sheet."""
         return [_as_polygon(place(shape, m)) for m in self.elements]
 
 
@@ -178,7 +180,7 @@ def medallion_fold(
     count: Annotated[int, Count("how many times the design repeats round the middle", 2, 16)] = 6,
     width: Annotated[float, _LENGTH] = 180.0,
 ) -> Fold:
-    """A square folded to its middle again and again: a round design of `count` equal parts, each its own mirror.
+    """A square folded about its middle: a round design of `count` equal parts, each its own mirror image.
 
     Parameters
     ----------
@@ -195,8 +197,8 @@ def medallion_fold(
     Examples
     --------
     >>> fold = medallion_fold(count=5, width=100)
-    >>> fold.layers, round(sum(piece.area for piece in fold.unfolded(fold.wedge)), 0)
-    (10, 7853.0)
+    >>> fold.layers, fold.symmetry, len(fold.unfolded(fold.wedge))
+    (10, 'D5', 10)
     """
     radius = width / 2
     angle = math.pi / count
@@ -227,8 +229,8 @@ def accordion_fold(
     lengthwise : bool
         Whether the strip is first folded in half along its length, so that top and bottom are mirror images.
     hem : float
-        Paper beyond the first and last panel, mm, 0 to 100, default 0. It stands out past the folds and is not
-        cut; without it an opening that crosses the folds leaves a notch in either end.
+        Paper beyond the first and last panel, mm, 0 to 100, default 0. It stands out past the folds and is
+        not cut; without it an opening that crosses the folds leaves a notch in either end.
 
     Returns
     -------
@@ -287,6 +289,8 @@ def plane_fold(
     >>> [plane_fold(group=g, columns=1).layers for g in ("p2mm", "p4mm", "p3m1", "p6mm")]
     [2, 4, 6, 36]
     """
+    if hem and group != "p2mm":
+        raise _no_hem(f"fold for {group}", hem)
     if group in ("p3m1", "p6mm"):
         return _triangles(group, columns, width)
     tall = height if height is not None and group == "p2mm" else width
@@ -297,7 +301,10 @@ def plane_fold(
     if columns > 1:
         stages.append(Stage(f"Fold to and fro into {columns} panels.", _pleats(columns, width, across=True)))
     if group == "p2mm":
-        wide = (hem if columns > 1 else 0.0, hem if rows > 1 else 0.0)
+        # Two panels have no fold that ends at the border, and need no hem that way.
+        wide = (hem if columns > 2 else 0.0, hem if rows > 2 else 0.0)
+        if hem and not any(wide):
+            raise _no_hem("fold of two panels either way", hem)
         return _made("sheet of panels", group, core, box(0, 0, width, tall), stages, hem=wide)
     stages.append(Stage("Fold corner to corner.", (Step((0, 0), (1, 1)),)))
     wedge = Polygon([(0, 0), (width, 0), (width, width)])
@@ -324,9 +331,10 @@ def check_sheet(fold: Fold, sheet: Sheet) -> None:
     taker = smallest_sheet_for(wide, high)
     advice = f"Take {taker.name}, or make the fold smaller." if taker else "Make the fold smaller."
     raise DoesNotFit(
-        f"sheet is {sheet}; the {fold.name} needs {format_mm(wide, 1)} × {format_mm(high, 1)} mm before folding. "
-        f"{advice}",
-        parameter="sheet", value=sheet.name, accepted=f"at least {format_mm(wide, 1)} × {format_mm(high, 1)} mm",
+        f"sheet is {sheet}; the {fold.name} needs {format_mm(wide, 1)} × {format_mm(high, 1)} mm before "
+        f"folding. {advice}",
+        parameter="sheet", value=sheet.name,
+        accepted=f"at least {format_mm(wide, 1)} × {format_mm(high, 1)} mm",
     )  # fmt: skip
 
 
@@ -366,7 +374,7 @@ def _ray(angle: float, *, over: bool = True) -> Step:
 
 
 def _triangles(group: str, count: int, side: float) -> Fold:
-    """Fold a hexagon, `count` triangles to a side, down to one triangle, and for p6mm down to a sixth of it."""
+    """Fold a hexagon, `count` triangles to a side, to one triangle, and for p6mm to a sixth of that."""
     high = side * math.sqrt(3) / 2
     hexagon = Polygon([(count * side * c, count * side * s) for c, s in _sixths()])
     rows = [Step((0.0, k * high), (1.0, 0.0), k % 2 == 1) for k in range(count - 1, 0, -1)]
@@ -384,27 +392,18 @@ def _triangles(group: str, count: int, side: float) -> Fold:
 
 
 def _row_of_triangles(count: int, side: float, high: float) -> tuple[Step, ...]:
-    """Return the folds that bring a row of triangles onto the one at the origin, from both ends."""
+    """Return the folds that bring a row of triangles onto the one at the origin, from both ends.
+
+    Lines fall and rise by turns; each is taken in the direction that has the far end of the row on its left.
+    """
     steps = []
-    for k in range(2 * count, 0, -1):  # the lines to the right alternate: falling, rising …
-        falling = k % 2 == 1
+    for k in range(2 * count, 0, -1):
         foot = ((k + 1) // 2 * side, 0.0)
-        steps.append(Step(foot, (0.5, -0.8660254037844386) if falling else (-0.5, -0.8660254037844386), falling))
+        steps.append(Step(foot, (side / 2, -high)) if k % 2 else Step(foot, (-side / 2, -high), over=False))
     for k in range(2 * count, -1, -1):
-        rising = k % 2 == 0
-        foot = (-(k // 2) * side if rising else -(k - 1) // 2 * side, 0.0)
-        steps.append(Step(foot, (0.5, 0.8660254037844386) if rising else (-0.5, 0.8660254037844386), not rising))
-    return tuple(Step((x, 0.0), _exactly(along, high / side), over) for (x, _), along, over in _parts(steps))
-
-
-def _parts(
-    steps: Sequence[Step],
-) -> list[tuple[tuple[float, float], tuple[float, float], bool]]:
-    return [(step.at, step.along, step.over) for step in steps]
-
-
-def _exactly(along: tuple[float, float], slope: float) -> tuple[float, float]:
-    return along[0], math.copysign(slope, along[1])
+        foot = (-(k // 2) * side, 0.0)
+        steps.append(Step(foot, (-side / 2, high)) if k % 2 else Step(foot, (side / 2, high), over=False))
+    return tuple(steps)
 
 
 def _sixths() -> list[tuple[float, float]]:
@@ -435,13 +434,21 @@ def _made(
     elements = sorted((invert(layer.from_sheet) for layer in folding.layers), key=_away)
     edges = _edges(wedge, elements, folding.creases)
     low_x, low_y, high_x, high_y = core.bounds
-    hemmed = max(hem) > 0 and any(edge.role == "mixed" for edge in edges)
-    sheet = (
-        box(low_x - hem[0], low_y - hem[1], high_x + hem[0], high_y + hem[1]) if hemmed else core
-    )  # fmt: skip
+    hemmed = max(hem) > 0
+    if hemmed and not any(edge.role == "mixed" for edge in edges):
+        raise _no_hem(name, max(hem))
+    sheet = box(low_x - hem[0], low_y - hem[1], high_x + hem[0], high_y + hem[1]) if hemmed else core
     return Fold(
         name=name, symmetry=symmetry, sheet=sheet, wedge=wedge, edges=edges, elements=tuple(elements),
-        stages=tuple(stages), folding=folding, hem=max(hem) if hemmed else 0.0,
+        stages=tuple(stages), folding=folding, hem=max(hem),
+    )  # fmt: skip
+
+
+def _no_hem(name: str, hem: float) -> DoesNotFit:
+    return DoesNotFit(
+        f"hem is {format_length(hem)}; in a {name} no fold ends at the sheet's border, so that nothing can "
+        "stand out past one. Leave hem at 0.",
+        parameter="hem", value=hem, accepted="0 mm",
     )  # fmt: skip
 
 
@@ -455,7 +462,7 @@ def _edges(wedge: Polygon, elements: Sequence[Map], creases: Sequence[Crease]) -
     lines = shapely.union_all([crease.line for crease in creases])
     corners = shapely.get_coordinates(shapely.orient_polygons(wedge).exterior)
     edges: list[Edge] = []
-    for start, end in zip(corners[:-1], corners[1:], strict=True):
+    for start, end in itertools.pairwise(corners):
         middle = Point((start + end) / 2)
         folded = [lines.distance(place(middle, m)) < _NEAR for m in elements]
         role: Role = "fold" if all(folded) else "mixed" if any(folded) else "open"
@@ -475,9 +482,3 @@ def _bends_little(line: LineString, end: np.ndarray) -> bool:
 def _as_polygon(shape: object) -> Polygon:
     assert isinstance(shape, Polygon)
     return shape
-
-
-def describe_size(fold: Fold) -> str:
-    """Return the size of the sheet in words."""
-    low_x, low_y, high_x, high_y = fold.sheet.bounds
-    return f"{format_length(high_x - low_x, 1)} × {format_length(high_y - low_y, 1)}"

@@ -1,8 +1,8 @@
 """Lanes of a wedge: the rings or rows that motifs are nested in, each with coordinates of its own.
 
 Across a lane `u` runs from the wedge's first side (0) to its second (1), and beyond either as its mirror
-image would; along it `v` runs from the inside (0) to the outside (1). A wedge with a point has round lanes about
-it; an oblong has level ones.
+image would; along it `v` runs from the inside (0) to the outside (1). A wedge with a point has round lanes
+about it; an oblong has level ones.
 """
 
 from __future__ import annotations
@@ -42,7 +42,9 @@ class Plan:
     first, last : float
         Angles in radians where u is 0 and 1, or x in mm.
     depth : float
-        How far it is from the point to the outside, or from the lowest row to the highest, mm.
+        How far it is from the point to the outside, or from the first row to the last, mm.
+    downward : bool
+        Whether level rows run down from `origin`, since the fold is above and the open edge below.
     """
 
     round: bool
@@ -50,6 +52,7 @@ class Plan:
     first: float
     last: float
     depth: float
+    downward: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +80,7 @@ class Lane:
         out = self.low + v * self.depth
         x0, y0 = self.plan.origin
         if not self.plan.round:
-            return np.column_stack([across, y0 + out])
+            return np.column_stack([across, y0 - out if self.plan.downward else y0 + out])
         return np.column_stack([x0 + out * np.cos(across), y0 + out * np.sin(across)])
 
     def bend(self, points: Points) -> Polygon:
@@ -98,6 +101,7 @@ class Lane:
         """Return a shape drawn in mm about its own origin, its up pointing out, set in the lane unbent."""
         x, y = self.place(np.array([(u, v)], float))[0]
         up = self.plan.first + u * (self.plan.last - self.plan.first) if self.plan.round else math.pi / 2
+        up += math.pi if self.plan.downward else 0.0
         c, s = math.cos(up - math.pi / 2), math.sin(up - math.pi / 2)
         return affine_transform(shape, (c, -s, s, c, x, y))
 
@@ -129,14 +133,15 @@ def depth_of(fold: Fold, *, round_lanes: bool | None = None) -> Plan:
     Examples
     --------
     >>> from canivet.motifs.folds import medallion_fold
-    >>> depth_of(medallion_fold(count=4, width=100)).depth
+    >>> round(depth_of(medallion_fold(count=4, width=100)).depth, 6)
     50.0
     """
     corners = shapely.get_coordinates(fold.wedge)[:-1]
     low_x, low_y, high_x, high_y = fold.wedge.bounds
     oblong = len(corners) == 4 and math.isclose(fold.wedge.area, (high_x - low_x) * (high_y - low_y))
     if oblong and not (fold.name == "quarter" if round_lanes is None else round_lanes):
-        return Plan(False, (low_x, low_y), low_x, high_x, high_y - low_y)
+        downward = _creased_at(fold, high_y) and not _creased_at(fold, low_y)
+        return Plan(False, (low_x, high_y if downward else low_y), low_x, high_x, high_y - low_y, downward)
     x, y = (low_x, low_y)
     away = corners - np.array([x, y])
     reach = np.hypot(*away.T)
@@ -144,7 +149,14 @@ def depth_of(fold: Fold, *, round_lanes: bool | None = None) -> Plan:
     return Plan(True, (x, y), float(angles.max()), float(angles.min()), float(reach.max()))
 
 
-def lay_lanes(plan: Plan, shares: Sequence[float], *, low: float, high: float, gap: float = 0.0) -> list[Lane]:
+def _creased_at(fold: Fold, y: float) -> bool:
+    """Whether the level side of an oblong wedge at that height is folded."""
+    return any(edge.creased for edge in fold.edges if all(abs(at[1] - y) < 1e-6 for at in edge.line.coords))
+
+
+def lay_lanes(
+    plan: Plan, shares: Sequence[float], *, low: float, high: float, gap: float = 0.0
+) -> list[Lane]:
     """Divide the wedge into nested lanes whose depths are as the shares, with `gap` mm between them.
 
     Raises
@@ -160,8 +172,8 @@ def lay_lanes(plan: Plan, shares: Sequence[float], *, low: float, high: float, g
         deep = room * share / total
         if deep < 2:
             raise DoesNotFit(
-                f"rings leave one of them {format_length(max(deep, 0), 2)} deep; each needs at least 2 mm. Use fewer "
-                "rings, or a larger sheet.",
+                f"rings leave one of them {format_length(max(deep, 0), 2)} deep; each needs at least 2 mm. "
+                "Use fewer rings, or a larger sheet.",
                 parameter="rings", value=deep, accepted="at least 2 mm a ring",
             )  # fmt: skip
         lanes.append(Lane(plan, at, at + deep))

@@ -6,6 +6,7 @@ outside. Units may touch; fitting them into the wedge puts straps between. Propo
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 
@@ -91,7 +92,7 @@ def fern(divisions: int) -> list[Points]:
     pairs = max(3, divisions)
     rings = []
     for k in range(pairs):
-        foot = 0.02 + 0.8 * k / pairs
+        foot = 0.43 / pairs + (0.8 - 0.4 / pairs) * k / pairs
         spread = 0.98 * (1 - (k / pairs) ** 2.2 * 0.75) * (0.72 + 0.28 * min(1.0, 2.0 * (k + 1) / pairs))
         side = _leaflet(foot, spread, rise=0.26, thick=0.86 / pairs)
         rings += [side, side[::-1] * np.array([-1, 1])]
@@ -147,7 +148,7 @@ def fan(divisions: int) -> list[Points]:
     count = max(2, divisions)
     angles = np.linspace(-0.5, 0.5, count + 1) * 2.3
     rings = []
-    for a, b in zip(angles[:-1], angles[1:], strict=True):
+    for a, b in itertools.pairwise(angles):
         t = np.linspace(a, b, 9)
         outer = np.column_stack([np.sin(t) / math.sin(1.15), np.cos(t)])
         inner = 0.16 * outer[::-1]
@@ -185,7 +186,9 @@ def _sides(half_width: Points) -> Points:
     right = np.column_stack([half_width, _T])
     left = right[::-1] * np.array([-1, 1])
     ring = np.vstack([right, left])
-    return ring[~(np.abs(np.diff(ring, axis=0, append=ring[:1])).sum(axis=1) < 1e-9)]
+    steps = np.abs(np.diff(ring, axis=0, append=ring[:1])).sum(axis=1)
+    outline: Points = ring[steps >= 1e-9]
+    return outline
 
 
 def _split(ring: Points, divisions: int) -> list[Points]:
@@ -195,7 +198,7 @@ def _split(ring: Points, divisions: int) -> list[Points]:
     whole = Polygon(ring)
     cuts = np.linspace(-1, 1, divisions + 1)
     rings = []
-    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+    for a, b in itertools.pairwise(cuts):
         light = whole.intersection(Polygon([(a, -1), (b, -1), (b, 2), (a, 2)]))
         if light.geom_type == "Polygon" and not light.is_empty:
             rings.append(np.array(light.exterior.coords)[:-1])

@@ -21,14 +21,21 @@ from .folds import Fold
 from .openings import Points
 from .wedge_lanes import Lane, Plan, depth_of, lay_lanes
 from .wedge_motifs import UNITS, find_unit
-from .wedges import fit_cells, fit_openings, fit_spandrels
+from .wedges import fit_cells, fit_figure, fit_openings, fit_spandrels
 
-__all__ = ["EDGES", "Border", "Ring", "WedgeDrawing", "draw_rings", "seeded_rings"]
+__all__ = ["EDGES", "Border", "Ring", "WedgeDrawing", "draw_rings", "seeded_rings", "takes_border"]
 
 Place = Literal["fold", "between"]
 
 EDGES = ("plain", "scallops", "teeth", "petals", "waves")
 """How the open edge may be cut."""
+
+
+_SLOPES = {"teeth": 1.0, "petals": 2.0}
+"""How steeply these fall from their tips, in depths to half a width."""
+
+_STEEPEST = 2.5
+"""The steepest side of a tip: half of one, where the sheet ends, is then 22° wide and no limb."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +61,11 @@ class Ring:
     fill : bool
         Whether what the units leave of the ring is opened too, a strap off them.
     figure : geometry or None
-        A shape of one's own in place of the motif, its up pointing out: a silhouette, a letter. Opened as it is.
+        A shape of one's own in place of the motif, its up pointing out: a silhouette, a letter. Opened as it
+        is.
     mirrored : bool
-        Whether copies of a figure that are mirror images in the wedge are wanted; a letter is mirrored by every
-        other layer whatever is drawn.
+        Whether a figure is drawn as its mirror image: every other layer shows it the other way round, and
+        this chooses which, so that a letter reads rightly in the layers that matter.
     """
 
     motif: str = "petals"
@@ -146,22 +154,22 @@ def draw_rings(
     rim = 1.5 * strap if rim is None else rim
     plan = depth_of(fold, round_lanes=round_lanes)
     kept = _shaped(fold, plan, border)
-    high = plan.depth - (border.depth if border and border.kind != "plain" else 0.0) - rim + strap / 2
-    low = abs(eye) + (strap / 2 if eye > 0 else 0.0) if plan.round else rim - strap / 2
+    low, high = _reach(fold, plan, rim - strap / 2, border)
+    low = max(low, abs(eye) + (strap / 2 if eye > 0 else 0.0)) if plan.round else low
     lanes = lay_lanes(plan, [ring.share for ring in rings], low=low, high=high, gap=gap)
     rules: dict[str, float] = {"strap": strap, "smallest": smallest, "rim": rim}
     openings: list[Polygon] = []
     if eye > 0 and plan.round:
         disc = Point(plan.origin).buffer(eye, quad_segs=24)
-        openings += fit_openings(fold, [disc], **rules, kept=kept)
+        openings += fit_openings(fold, [disc], strap=strap, smallest=smallest, rim=rim, kept=kept)
     for ring, lane in zip(rings, lanes, strict=True):
         # The last ring's spandrels run out to the rim, whatever shape the edge has.
         out = plan.depth if lane is lanes[-1] else lane.high
         openings += _ring(fold, ring, lane, openings, kept, rules, out)
     if not openings:
         raise DoesNotFit(
-            f"rings leave no opening worth cutting in the wedge with a strap of {format_length(strap)}. Lower strap, count "
-            "or smallest, or take a larger sheet.",
+            f"rings leave no opening worth cutting in the wedge with a strap of {format_length(strap)}. "
+            "Lower strap, count or smallest, or take a larger sheet.",
             parameter="rings", accepted="rings with room for openings",
         )  # fmt: skip
     return WedgeDrawing(tuple(openings), kept)
@@ -229,17 +237,34 @@ def _ring(
     _check_ring(ring)
     middles = _middles(ring)
     if ring.figure is not None:
-        shapes = [_figure(ring, lane, u, k) for k, u in enumerate(middles)]
-        found = fit_openings(fold, shapes, **rules, kept=kept, beside=beside, soft=0.2)
+        shapes = [_figure(ring, lane, u) for u in middles]
+        found: list[Polygon] = []
+        for shape in shapes:
+            found += fit_figure(fold, shape, **rules, kept=kept, beside=[*beside, *found])
     else:
         cells = [
-            lane.bend(_in_lane(unit, ring, u)) for u in middles for unit in find_unit(ring.motif)(ring.divisions)
+            lane.bend(_in_lane(unit, ring, u))
+            for u in middles
+            for unit in find_unit(ring.motif)(ring.divisions)
         ]
         found = fit_cells(fold, [c for c in cells if not c.is_empty], **rules, kept=kept, beside=beside)
     if ring.fill:
         region = replace(lane, high=out).region(rules["strap"] / 2)
         found += fit_spandrels(fold, region, [*beside, *found], **rules, kept=kept)
     return found
+
+
+def _reach(fold: Fold, plan: Plan, inset: float, border: Border | None) -> tuple[float, float]:
+    """Return from where to where lanes run: inside the rim of an open edge, right up to a fold."""
+    shaped = border.depth if border and border.kind != "plain" else 0.0
+    lanes = (Lane(plan, 0.0, plan.depth).place(np.array([(0.5, v)])) for v in (0.0, 1.0))
+    inner, outer = (Point(at[0]) for at in lanes)
+    opened = shapely.union_all([edge.line for edge in fold.edges if edge.role == "open"])
+    low = inset if not opened.is_empty and opened.distance(inner) < 1e-6 else 0.0
+    high = plan.depth - (
+        inset if not opened.is_empty and (plan.round or opened.distance(outer) < 1e-6) else 0.0
+    )
+    return low, high - shaped
 
 
 def _middles(ring: Ring) -> list[float]:
@@ -253,14 +278,14 @@ def _in_lane(unit: Points, ring: Ring, u: float) -> Points:
     return np.column_stack([u + s / ring.count, 1 - v if ring.turned else v])
 
 
-def _figure(ring: Ring, lane: Lane, u: float, index: int) -> BaseGeometry:
+def _figure(ring: Ring, lane: Lane, u: float) -> BaseGeometry:
     """Set a figure of one's own in the middle of its room, as large as fits."""
     assert ring.figure is not None
     low_x, low_y, high_x, high_y = ring.figure.bounds
     shape = translate(ring.figure, -(low_x + high_x) / 2, -(low_y + high_y) / 2)
     room = 2 * lane.width(0.4) / ring.count * ring.width
     size = min(room / (high_x - low_x), lane.depth / (high_y - low_y)) * 0.98
-    flip = -1 if ring.mirrored and index % 2 else 1
+    flip = -1 if ring.mirrored else 1
     shape = scale(shape, flip * size, -size if ring.turned else size, origin=(0, 0))
     return lane.stand(shape, u, 0.5)
 
@@ -271,7 +296,11 @@ def _shaped(fold: Fold, plan: Plan, border: Border | None) -> Polygon | None:
         return None
     _check_border(fold, plan, border)
     u = np.linspace(0, 1, 24 * border.count + 1)
-    s = np.abs((u * border.count) % 2 - 1) if border.kind in ("teeth", "petals") else (u * border.count) % 2 - 1
+    s = (
+        np.abs((u * border.count) % 2 - 1)
+        if border.kind in ("teeth", "petals")
+        else (u * border.count) % 2 - 1
+    )
     out = plan.depth - border.depth * _dip(border.kind, s)
     lane = Lane(plan, 0.0, plan.depth)
     ends = np.array([(1.0, 0.0), (0.0, 0.0)]) if not plan.round else np.array([(0.0, 0.0)])
@@ -279,12 +308,24 @@ def _shaped(fold: Fold, plan: Plan, border: Border | None) -> Polygon | None:
     return kept_of(fold, profile.buffer(0))
 
 
+def takes_border(fold: Fold, plan: Plan | None = None) -> bool:
+    """Whether the outside of the wedge is an open edge in every layer, so that it can be cut to a shape."""
+    plan = depth_of(fold) if plan is None else plan
+    outer = Point(Lane(plan, 0.0, plan.depth).place(np.array([(0.5, 1.0)]))[0])
+    opened = [
+        edge
+        for edge in fold.edges
+        if edge.role == "open" and (plan.round or edge.line.distance(outer) < 1e-6)
+    ]
+    return bool(opened) and not fold.hem
+
+
 def _dip(kind: str, s: Points) -> Points:
     """Return how far the edge falls back, 0 to 1, at s across one bump."""
     dips: dict[str, Points] = {
         "scallops": 1 - np.sqrt(np.clip(1 - s**2, 0, 1)),
         "teeth": 1 - np.abs(s),
-        "petals": np.sqrt(np.clip(1 - s**2, 0, 1)) ** 0.9,
+        "petals": 1 - s**2,
         "waves": (1 + np.cos(np.pi * s)) / 2,
     }
     return dips[kind]
@@ -296,16 +337,19 @@ def _check_border(fold: Fold, plan: Plan, border: Border) -> None:
             f"border is {border.kind!r}; it takes one of: {', '.join(EDGES)}.{suggest(border.kind, EDGES)}",
             parameter="border", value=border.kind, accepted=", ".join(EDGES),
         )  # fmt: skip
-    if not any(edge.role == "open" for edge in fold.edges) or fold.hem:
+    if not takes_border(fold, plan):
         raise DoesNotFit(
             f"border is {border.kind}; a {fold.name} has no open edge to shape. Leave border plain.",
             parameter="border", value=border.kind, accepted="plain",
         )  # fmt: skip
-    if not 1 <= border.count <= 12 or not 0 < border.depth <= plan.depth / 2:
+    count = border.count if 1 <= border.count <= 12 else 1
+    half = Lane(plan, 0.0, plan.depth).width(1.0) / count
+    most = min(plan.depth / 2, _STEEPEST * half / _SLOPES.get(border.kind, 0.1))
+    if count != border.count or not 0 < border.depth <= most:
         raise BadValue(
-            f"border has {border.count} bumps {format_length(border.depth)} deep; it takes 1 to 12 of them, up to "
-            f"{format_length(plan.depth / 2, 1)} deep.",
-            parameter="border", value=border.depth, accepted=f"up to {format_length(plan.depth / 2, 1)}",
+            f"border has {border.count} {border.kind} {format_length(border.depth)} deep; it takes 1 to 12 "
+            f"to every two wedges, and {count} of them up to {format_length(most, 1)} deep.",
+            parameter="border", value=border.depth, accepted=f"up to {format_length(most, 1)}",
         )  # fmt: skip
 
 

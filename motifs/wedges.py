@@ -18,17 +18,23 @@ from .fold_unfold import SNAP, clearance, kept_of, lap_over, parts_of
 from .folds import Edge, Fold
 from .wedge_lanes import depth_of
 
-__all__ = ["clip_to_wedge", "fit_cells", "fit_openings", "fit_spandrels", "opened_about"]
+__all__ = ["clip_to_wedge", "fit_cells", "fit_figure", "fit_openings", "fit_spandrels", "opened_about"]
 
 _FAR = 1e5
-_QUAD = 32
-_SLACK = 0.004
-"""mm added to every strap for the chords that rounded corners are drawn in."""
+_QUAD = 16
+_SLACK = 0.010
+"""mm added to every strap for the chords that rounded corners are drawn in, and for thinning them."""
+
+_THIN = 0.003
+"""mm that an outline may stray where points are left out: a hundredth of what a hand wavers."""
 _CONTACT = 0.3
 """An opening crosses a crease where it lies along it for more than this many straps."""
 
+_CLEFT = 0.55
+"""Half the width, in straps, of tongues of paper that are cut away with the opening they stand in."""
+
 _SOFT = 0.35
-"""mm, radius of the inward corners a knife leaves in an opening; sharper is torn, not cut (common practice)."""
+"""mm, radius of the inward corners a knife leaves in an opening; sharper ones tear (*common practice*)."""
 
 
 def clip_to_wedge(fold: Fold, shapes: BaseGeometry | Iterable[BaseGeometry]) -> list[Polygon]:
@@ -98,7 +104,9 @@ def fit_cells(
     for cell in cells:
         crossed = [e for e in fold.edges if e.creased and _reaches_over(cell, e)]
         for part in clip_to_wedge(fold, cell):
-            inner = opened_about(fold, part, crossed).buffer(-(strap + _SLACK) / 2, join_style="mitre")
+            inner = opened_about(part, crossed).buffer(-(strap + _SLACK) / 2, quad_segs=_QUAD)
+            # A cleft would leave a tongue of paper no wider than a strap standing in the opening.
+            inner = inner.buffer(_CLEFT * strap, quad_segs=_QUAD).buffer(-_CLEFT * strap, quad_segs=_QUAD)
             drawn.append(inner.intersection(fold.wedge))
     return fit_openings(
         fold, drawn, strap=strap, smallest=smallest, rim=rim, kept=kept, soft=soft, beside=beside
@@ -138,7 +146,9 @@ def fit_openings(
     while waiting:
         shape = waiting.pop()
         near = [other for other in taken if other.distance(shape) < strap]
-        free = _areas(shape.difference(shapely.union_all(near).buffer(strap, quad_segs=_QUAD)) if near else shape)
+        free = _areas(
+            shape.difference(shapely.union_all(near).buffer(strap, quad_segs=_QUAD)) if near else shape
+        )
         found = sorted(
             (opening for part in free for opening in _settled(fold, part, strap, smallest, soft)),
             key=lambda opening: opening.area,
@@ -147,6 +157,53 @@ def fit_openings(
         taken += found[-1:]
         waiting += found[:-1]
     return taken[len(beside) :]
+
+
+def fit_figure(
+    fold: Fold,
+    figure: BaseGeometry,
+    *,
+    strap: float,
+    smallest: float,
+    rim: float,
+    kept: Polygon | None = None,
+    soft: float = 0.2,
+    beside: Sequence[Polygon] = (),
+) -> list[Polygon]:
+    """Return a figure that lies over the fold as openings; paper too thin to stay in it goes with it.
+
+    Parameters
+    ----------
+    fold : Fold
+        What of the figure lies in the wedge is taken.
+    figure : geometry
+        A silhouette or another motif's shape; paper it encloses would fall out, and goes too.
+    strap, smallest, rim, kept, soft, beside
+        As for `fit_cells`.
+
+    Returns
+    -------
+    list of Polygon
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> from canivet.motifs.folds import mirror_fold
+    >>> ring = Point(50, 50).buffer(20) - Point(50, 50).buffer(10)
+    >>> [len(part.interiors) for part in fit_figure(mirror_fold(width=100), ring, strap=2, smallest=1, rim=3)]
+    [0]
+    """
+    reach = strap / 2 + _SLACK
+    whole = [
+        opened_about(part, [edge for edge in fold.edges if edge.creased and _contact(part, edge) > 0])
+        for part in clip_to_wedge(fold, figure)
+    ]
+    shut = shapely.union_all(whole).buffer(reach, quad_segs=_QUAD).buffer(-reach, quad_segs=_QUAD)
+    solid = [Polygon(part.exterior) for part in _areas(shut)]
+    return fit_openings(
+        fold, clip_to_wedge(fold, solid), strap=strap, smallest=smallest, rim=rim, kept=kept, soft=soft,
+        beside=beside
+    )  # fmt: skip
 
 
 def fit_spandrels(
@@ -181,7 +238,7 @@ def fit_spandrels(
     )  # fmt: skip
 
 
-def opened_about(fold: Fold, shape: Polygon, crossed: Sequence[Edge]) -> BaseGeometry:
+def opened_about(shape: Polygon, crossed: Sequence[Edge]) -> BaseGeometry:
     """Return a shape joined with its mirror images across the creases it crosses, as it will open.
 
     Where two creases meet in a corner of it, that is all the images about the corner.
@@ -190,18 +247,26 @@ def opened_about(fold: Fold, shape: Polygon, crossed: Sequence[Edge]) -> BaseGeo
         return shape
     maps = _generated([mirror_across(*_line_of(edge)) for edge in crossed])
     lapped = lap_over(shape, crossed)
-    return shapely.union_all([place(lapped, m) for m in maps], grid_size=SNAP)
+    whole = shapely.union_all([place(lapped, m) for m in maps], grid_size=SNAP)
+    return shapely.union_all([_without_pinholes(part) for part in shapely.get_parts(whole)])
+
+
+def _without_pinholes(part: Polygon) -> Polygon:
+    """Fill what two edges that do not meet to the last digit leave open between them."""
+    if not part.interiors:
+        return part
+    return Polygon(part.exterior, [ring for ring in part.interiors if Polygon(ring).area > 1e-3])
 
 
 def _settled(fold: Fold, part: Polygon, strap: float, smallest: float, soft: float) -> list[Polygon]:
-    """Clear a shape of the creases it does not really cross, round it as it opens, and keep what can be cut."""
+    """Clear a shape of creases it does not really cross, round it as it opens, keep what can be cut."""
     settled = []
     for cleared in _cleared(fold, part, strap):
         crossed = _crossed(fold, cleared, strap)
-        whole = opened_about(fold, cleared, crossed)
+        whole = opened_about(cleared, crossed)
         radius = max(soft, smallest)
-        rounded = whole.buffer(-radius, quad_segs=_QUAD).buffer(radius * 0.9999, quad_segs=_QUAD)
-        for piece in _areas(rounded.intersection(fold.wedge)):
+        rounded = whole.buffer(-radius, quad_segs=8).buffer(radius * 0.9999, quad_segs=8)
+        for piece in _areas(rounded.simplify(_THIN).intersection(fold.wedge)):
             # Rounding may have drawn it off a crease that it touched before.
             settled += [
                 last for last in _cleared(fold, piece, strap) if _worth_cutting(fold, last, strap, smallest)
@@ -210,7 +275,13 @@ def _settled(fold: Fold, part: Polygon, strap: float, smallest: float, soft: flo
 
 
 def _worth_cutting(fold: Fold, part: Polygon, strap: float, smallest: float) -> bool:
-    whole = opened_about(fold, part, _crossed(fold, part, strap))
+    crossed = _crossed(fold, part, strap)
+    whole = opened_about(part, crossed)
+    if fold.hem:
+        # In the outer panels a hem closes what crosses the panel's border, and half of it is all there is.
+        part = opened_about(part, [edge for edge in crossed if edge.role == "fold"])
+        if part.buffer(-smallest - _SLACK, quad_segs=8).is_empty:
+            return False
     # Paper caught behind a mouth narrower than a strap would hang on that mouth alone.
     shut = whole.buffer(strap / 2 - _SLACK, quad_segs=8).buffer(-strap / 2 + _SLACK, quad_segs=8)
     hollow = any(len(piece.interiors) for piece in _areas(whole) + _areas(shut))
@@ -225,8 +296,13 @@ def _cleared(fold: Fold, part: Polygon, strap: float) -> list[Polygon]:
         if shape.interiors:
             waiting += _areas(shape.difference(_rib(fold, shape, strap)))
             continue
-        stray = next((edge for edge in fold.edges if edge.creased and _strays(fold, shape, edge, strap)), None)
-        if stray is None:
+        stray = next(
+            (edge for edge in fold.edges if edge.creased and _strays(fold, shape, edge, strap)), None
+        )
+        trimmed = _off_border(fold, shape, strap) if stray is None else None
+        if trimmed is not None:
+            waiting += _areas(trimmed)
+        elif stray is None:
             kept = _off_creases(fold, shape, strap)
             waiting += kept[1:] if len(kept) > 1 else []
             cleared += kept[:1]
@@ -235,13 +311,43 @@ def _cleared(fold: Fold, part: Polygon, strap: float) -> list[Polygon]:
     return cleared
 
 
+def _off_border(fold: Fold, shape: Polygon, strap: float) -> Polygon | None:
+    """Return a shape trimmed where, in the outer panels, it comes too near the border round a corner.
+
+    An edge that is a fold in some layers and the border in others meets its own image across a neighbour at
+    twice their angle; below a right angle that image is nearer than the crease between tells.
+    """
+    if fold.hem:
+        return None
+    for edge in _crossed(fold, shape, strap):
+        for other in fold.edges if edge.role == "mixed" else ():
+            if other is edge or not other.creased or _shares_corner(shape, edge, other) or _wide(edge, other):
+                continue
+            border = place(edge.line, mirror_across(*_line_of(other)))
+            if shape.distance(border) < strap - 1e-6:
+                return shape.difference(border.buffer(strap, quad_segs=_QUAD))
+    return None
+
+
+def _wide(one: Edge, other: Edge) -> bool:
+    """Whether two edges meet at 60° or more, or not at all."""
+    if one.line.distance(other.line) > 1e-6:
+        return True
+    (ax, ay), (bx, by) = one.normal, other.normal
+    return -(ax * bx + ay * by) < 0.5 + 1e-6
+
+
 def _off_creases(fold: Fold, shape: Polygon, strap: float) -> list[Polygon]:
     """Trim a shape that crosses a crease at one place and comes near it at another."""
     for edge in _crossed(fold, shape, strap):
         strip = shape.difference(_beyond(edge, clearance(fold, edge, strap)))
         near = [part for part in _areas(strip, 1e-9) if _contact(part, edge) < 1e-4]
+        if edge.role == "mixed" and not fold.hem:
+            # At the sheet's border there is no mirror image to thicken paper that lies under an overhang.
+            contact = shape.buffer(1e-6).intersection(edge.line)
+            near = _areas(strip.difference(contact.buffer(2 * strap, cap_style="flat")), 1e-6)
         if near:
-            grown = shapely.union_all(near).buffer(1e-4, join_style="mitre")
+            grown = shapely.union_all(near).buffer(1e-4, quad_segs=2)
             return sorted(_areas(shape.difference(grown)), key=lambda part: -part.area)
     return [shape]
 
@@ -270,11 +376,11 @@ def _crossed(fold: Fold, shape: Polygon, strap: float) -> list[Edge]:
 
 def _shares_corner(shape: Polygon, one: Edge, other: Edge) -> bool:
     corner = one.line.intersection(other.line)
-    return not corner.is_empty and shape.distance(corner) < 1e-5
+    return not corner.is_empty and bool(shape.distance(corner) < 1e-5)
 
 
 def _reaches_over(cell: Polygon, edge: Edge) -> bool:
-    return _beyond(edge, 0.0).intersection(cell).area < cell.area - 1e-6
+    return bool(_beyond(edge, 0.0).intersection(cell).area < cell.area - 1e-6)
 
 
 def _beyond(edge: Edge, distance: float) -> Polygon:
@@ -323,7 +429,7 @@ def _region(fold: Fold, kept: Polygon, rim: float) -> BaseGeometry:
 def _touches_twice(shape: Polygon, edge: Edge) -> bool:
     """Whether a shape and its mirror image would close round paper between two places on the crease."""
     contact = shape.buffer(1e-6).intersection(edge.line)
-    return sum(part.length > 1e-4 for part in shapely.get_parts(contact)) > 1
+    return sum(bool(part.length > 1e-4) for part in shapely.get_parts(contact)) > 1
 
 
 def _rib(fold: Fold, shape: Polygon, strap: float) -> BaseGeometry:

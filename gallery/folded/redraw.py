@@ -1,0 +1,491 @@
+"""Draw the folded pieces of the gallery, each with the sheet to fold and cut it from.
+
+Run from anywhere: ``python gallery/folded/redraw.py [NAME …]``.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import shapely
+from shapely.affinity import rotate, scale, translate
+from shapely.geometry import Point, Polygon, box
+
+from canivet.cutting import Cutting
+from canivet.export import piece_svg, write_svg
+from canivet.export.packet_sheet import packet_svg
+from canivet.motifs.fold_stars import one_snip_star, snip_angles
+from canivet.motifs.folds import Fold, accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
+from canivet.motifs.packet import PacketPlan, plan_packet
+from canivet.motifs.wedge_motifs import find_unit
+from canivet.motifs.wedge_rings import Border, Ring, WedgeDrawing, draw_rings
+from canivet.motifs.wedges import fit_cells, fit_openings
+from canivet.stock import Faces, Stock
+
+HERE = Path(__file__).parent
+THIN = Stock.of(Faces.DARK_ONE_FACE, thickness=0.06)
+"""Thin coloured paper, as folded work wants it."""
+
+TISSUE = Stock.of(Faces.DARK_BOTH_FACES, thickness=0.035)
+"""Stout tissue, dyed through, for packets of more than two dozen layers."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of the gallery: how it is folded, what is cut, and the widths it keeps."""
+
+    title: str
+    fold: Fold
+    drawing: WedgeDrawing
+    strap: float
+    rim: float
+    stock: Stock = field(default_factory=lambda: THIN)
+    notes: tuple[str, ...] = ()
+
+    def plan(self) -> PacketPlan:
+        """Return the packet's plan, the opened piece audited."""
+        return plan_packet(
+            self.fold, self.drawing.openings, title=self.title, strap=self.strap, rim=self.rim,
+            edge=self.drawing.kept, stock=self.stock, notes=self.notes,
+        )  # fmt: skip
+
+
+def ringed(
+    title: str,
+    fold: Fold,
+    rings: list[Ring],
+    *,
+    strap: float,
+    rim: float,
+    eye: float = 0.0,
+    gap: float = 0.0,
+    border: Border | None = None,
+    round_lanes: bool | None = None,
+) -> Piece:
+    """Return a piece made of rings of motifs."""
+    drawing = draw_rings(
+        fold, rings, strap=strap, rim=rim, eye=eye, gap=gap, border=border, round_lanes=round_lanes,
+        smallest=0.6
+    )  # fmt: skip
+    return Piece(title, fold, drawing, strap, rim)
+
+
+def standing(
+    name: str,
+    foot: tuple[float, float],
+    wide: float,
+    high: float,
+    *,
+    turn: float = 0.0,
+) -> Polygon:
+    """Return a motif at its own size: where its foot stands, and by how many degrees it is turned."""
+    parts = [Polygon(ring) for ring in find_unit(name)(1)]
+    shape = scale(shapely.union_all(parts).buffer(0), wide / 2, high, origin=(0, 0))
+    return translate(rotate(shape, turn, origin=(0, 0)), *foot)
+
+
+def bezier(*guides: tuple[float, float], steps: int = 24) -> list[tuple[float, float]]:
+    """Return points on a cubic curve through its first and last guide."""
+    t = np.linspace(0, 1, steps)[:, None]
+    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3])
+    return [(float(x), float(y)) for x, y in weights @ np.array(guides)]
+
+
+def tapered(line: list[tuple[float, float]], first: float, last: float) -> Polygon:
+    """Return a stroke along a line, so wide at its beginning and so wide at its end."""
+    discs = [
+        Point(p).buffer(w / 2, quad_segs=8)
+        for p, w in zip(line, np.linspace(first, last, len(line)), strict=True)
+    ]
+    return shapely.union_all([shapely.union(a, b).convex_hull for a, b in pairwise(discs)])
+
+
+def rotated(point: tuple[float, float], about: tuple[float, float], turn: float) -> tuple[float, float]:
+    """Return a point turned by so many degrees about another."""
+    moved = rotate(Point(point), turn, origin=about)
+    return moved.x, moved.y
+
+
+def casement(x: float, y: float, wide: float, high: float) -> list[Polygon]:
+    """Return four lights of a window, its foot in the middle at (x, y)."""
+    sill = 0.62 * high
+    half = wide / 2
+    return [
+        box(x + a, y + b, x + c, y + d)
+        for a, c in ((-half, 0.0), (0.0, half)) for b, d in ((0.0, sill), (sill, high))
+    ]  # fmt: skip
+
+
+def wing_cells(
+    wing: Polygon,
+    base: tuple[float, float],
+    angles: np.ndarray,
+    shares: tuple[float, ...],
+    spots: list[Polygon],
+) -> list[Polygon]:
+    """Return the cells between veins that spread from a base, band by band out to the wing's edge."""
+    bands = [scale(wing, share, share, origin=base) for share in shares[1:]]
+    cells = []
+    taken = shapely.union_all(spots)
+    for k, outer in enumerate(bands):
+        inner = bands[k - 1] if k else Point(base).buffer(16)
+        if k == len(bands) - 1:
+            outer = wing
+        ends = angles if k else angles[::2] if len(angles) % 2 else np.append(angles[::2], angles[-1])
+        for low, high in pairwise(ends):
+            reach = 200.0
+            sector = Polygon(
+                [
+                    base,
+                    *(
+                        (base[0] + reach * math.cos(t), base[1] + reach * math.sin(t))
+                        for t in np.linspace(low, high, 9)
+                    ),
+                ]
+            )
+            cell = outer.difference(inner).intersection(sector).difference(taken)
+            cells += [part for part in shapely.get_parts(cell) if part.area > 4]
+    return cells
+
+
+def more(piece: Piece, shapes: list[Polygon]) -> Piece:
+    """Return a piece with further openings, fitted among those it has."""
+    there = piece.drawing.openings
+    added = fit_openings(
+        piece.fold, shapes, strap=piece.strap, smallest=1.0, rim=piece.rim, kept=piece.drawing.kept,
+        beside=there
+    )  # fmt: skip
+    return replace(piece, drawing=WedgeDrawing((*there, *added), piece.drawing.kept))
+
+
+def rose_window() -> Piece:
+    """A rose window: drops, beads, lights and a laced rim, eight times."""
+    rings = [
+        Ring("drops", share=1.5, fill=True),
+        Ring("beads", share=0.42, count=3, width=0.72),
+        Ring("windows", share=1.25, count=2, at="between", divisions=2, width=0.97),
+        Ring("drops", share=0.72, count=2, width=0.72, turned=True, fill=True),
+    ]
+    return ringed(
+        "Rose window", medallion_fold(count=8, width=190), rings,
+        strap=1.6, rim=2.6, eye=4.5, gap=0.8,
+        border=Border("scallops", 2, 6.0)
+    )  # fmt: skip
+
+
+def frost_star() -> Piece:
+    """A frost star of ferns."""
+    rings = [
+        Ring("lozenges", share=1.0, count=1, width=0.85),
+        Ring("ferns", share=2.1, count=1, divisions=6, width=0.92),
+        Ring("teeth", share=0.6, count=4, at="between", width=0.7, turned=True),
+    ]
+    piece = ringed(
+        "Frost star", medallion_fold(count=6, width=180), rings,
+        strap=1.6, rim=3.0, eye=3.0, gap=0.6,
+        border=Border("petals", 2, 9.0)
+    )  # fmt: skip
+    spray = [rotate(standing("lozenges", (0, 26), 10.0, 25.0), -30, origin=(0, 0)),
+             rotate(standing("drops", (0, 54), 9.0, 16.0), -30, origin=(0, 0)),
+             rotate(standing("leaves", (-4.6, 49), 5.4, 14.5, turn=40), -30, origin=(0, 0)),
+             rotate(standing("leaves", (-4.0, 38.5), 4.6, 11.0, turn=42), -30, origin=(0, 0))]  # fmt: skip
+    return more(piece, spray)
+
+
+def marigold() -> Piece:
+    """Petals on petals, ten times."""
+    rings = [
+        Ring("petals", share=0.9, count=1, width=0.9),
+        Ring("petals", share=1.1, count=1, at="between", width=0.92, fill=True),
+        Ring("petals", share=1.3, count=1, width=0.92, divisions=2),
+        Ring("drops", share=0.6, count=2, at="between", width=0.7),
+    ]
+    return ringed(
+        "Marigold", medallion_fold(count=10, width=190), rings,
+        strap=1.5, rim=2.5, eye=5.0, gap=0.4,
+        border=Border("scallops", 2, 5.0)
+    )  # fmt: skip
+
+
+def sun_lace() -> Piece:
+    """A sun of twelve rays over a net."""
+    rings = [
+        Ring("teeth", share=0.8, count=1, width=0.8, turned=True),
+        Ring("arches", share=0.9, count=1, at="between", width=0.9, fill=True),
+        Ring("lattice", share=1.2, count=1, divisions=2),
+        Ring("teeth", share=1.0, count=1, width=0.75),
+    ]
+    return ringed(
+        "Sun in lace", medallion_fold(count=12, width=200), rings,
+        strap=1.5, rim=2.4, eye=6.0, gap=0.8,
+        border=Border("teeth", 1, 11.0)
+    )  # fmt: skip
+
+
+def heart_wreath() -> Piece:
+    """Hearts in a ring about a tulip flower, five times."""
+    rings = [
+        Ring("drops", share=0.9, count=2, width=0.86),
+        Ring("hearts", share=1.75, count=1, at="between", width=0.74),
+        Ring("beads", share=0.5, count=6, width=0.66),
+    ]
+    fold = medallion_fold(count=5, width=180)
+    piece = ringed("Wreath of hearts", fold, rings, strap=1.7, rim=3.0, eye=6.0, gap=1.4,
+                   border=Border("scallops", 6, 3.0))  # fmt: skip
+    sprigs = [standing("drops", (0.0, 32.5), 8.5, 27.0)]
+    sprigs += [
+        standing("leaves", (6.2 + 1.5 * k, 40.5 + 8.2 * k), 5.2, 11.0 + k, turn=-22 - 5 * k) for k in range(2)
+    ]
+    return more(piece, sprigs)
+
+
+def night_moth() -> Piece:
+    """A moth with open wings: the outline is cut, and the cells between its veins."""
+    fold = mirror_fold(width=190, height=130)
+    x = 95.0
+    fore = (
+        bezier((x + 3, 66), (x + 18, 98), (x + 62, 122), (x + 91, 121))
+        + bezier((x + 91, 121), (x + 90, 96), (x + 70, 62), (x + 40, 56))
+        + bezier((x + 40, 56), (x + 26, 53), (x + 14, 56), (x + 3, 60))
+    )
+    hind = (
+        bezier((x + 3, 63), (x + 24, 66), (x + 60, 66), (x + 66, 46))
+        + bezier((x + 66, 46), (x + 70, 30), (x + 52, 10), (x + 36, 13))
+        + bezier((x + 36, 13), (x + 26, 15), (x + 12, 34), (x + 3, 50))
+    )
+    body = scale(Point(x, 60).buffer(1, quad_segs=32), 6.5, 34)
+    feeler = tapered(bezier((x + 2.0, 88), (x + 6, 104), (x + 18, 118), (x + 30, 121)), 2.1, 1.5)
+    top, low = Polygon(fore), Polygon(hind)
+    kept = (
+        shapely.union_all([top, low, body, feeler])
+        .intersection(fold.wedge)
+        .buffer(-0.8)
+        .buffer(1.6)
+        .buffer(-0.8)
+    )
+    spots = [Point(x + 58, 92).buffer(6.4, quad_segs=24), Point(x + 42, 34).buffer(6.0, quad_segs=24)]
+    cells = wing_cells(
+        top, (x - 10, 58), np.radians([-6, 9, 19, 28, 36, 44, 52, 66]), (0.0, 0.40, 0.72, 0.885, 1.0), spots
+    )
+    behind, spread = low.difference(top.buffer(1.0)), np.radians([-74, -56, -42, -30, -18, -2])
+    cells += wing_cells(behind, (x - 8, 66), spread,
+                        (0.0, 0.46, 0.74, 0.9, 1.0), spots)  # fmt: skip
+    for spot in spots:
+        middle = spot.centroid
+        moon = middle.buffer(4.0, quad_segs=24).difference(
+            Point(middle.x - 1.8, middle.y + 1.8).buffer(2.9, quad_segs=24)
+        )
+        cells.append(moon)
+    cells += [scale(Point(x, y).buffer(1, quad_segs=24), 3.4, 1.5) for y in (34, 39.5, 45, 50.5)]
+    cells.append(standing("hearts", (x, 58.5), 6.5, 9.0))
+    openings = fit_cells(fold, cells, strap=1.6, smallest=0.7, rim=2.6, kept=kept)
+    return Piece("Night moth", fold, WedgeDrawing(tuple(openings), kept), 1.6, 2.6)
+
+
+def stepped_street() -> Piece:
+    """A row of stepped gables along a canal."""
+    fold = accordion_fold(panels=8, width=26, height=112)
+    w = 26.0
+    steps = [
+        (0, 62),
+        (4, 62),
+        (4, 70),
+        (9, 70),
+        (9, 79),
+        (14, 79),
+        (14, 88),
+        (19, 88),
+        (19, 97),
+        (23, 97),
+        (23, 108),
+        (w, 108),
+    ]
+    kept = Polygon([(0, 0), (w, 0), *reversed(steps)])
+    cells = []
+    for y, high in ((24.5, 15.0), (43.5, 15.0)):
+        cells += casement(8.2, y, 9.0, high)
+        cells += casement(w, y, 13.5, high) if y > 30 else []
+    cells += [*casement(w, 62.5, 13.5, 15.0), standing("arches", (10.6, 62.5), 6.4, 13.0)]
+    cells += [standing("arches", (w, 24.5), 11.0, 17.2)]
+    cells += [standing("arches", (17.6, 80.2), 3.4, 6.0)]
+    cells += [Point(w, 86).buffer(3.6, quad_segs=24), standing("drops", (w, 102.5), 3.8, 9.0, turn=180)]
+    ripples = ((2.5, 8.6), (19.5, 8.6), (-6.5, 13.6), (10.5, 13.6), (-5.5, 3.9), (10.5, 3.9))
+    cells += [
+        tapered(bezier((a, y), (a + 4, y + 2.4), (a + 9, y + 2.4), (a + 13, y)), 3.4, 2.0) for a, y in ripples
+    ]
+    cells += [standing("teeth", (x, 19.2), 3.4, 3.4) for x in (4.2, 8.2, 12.2, 16.2)]
+    openings = fit_cells(fold, cells, strap=1.5, smallest=0.6, rim=2.2, kept=kept, soft=0.3)
+    return Piece("Stepped street", fold, WedgeDrawing(tuple(openings), kept), 1.5, 2.2)
+
+
+def ribbon() -> Piece:
+    """A lace ribbon of hearts, the same above and below."""
+    fold = accordion_fold(panels=8, width=27, height=84, lengthwise=True)
+    w, h = 27.0, 42.0
+    bumps = [
+        (x, 2.6 - 2.6 * math.sqrt(max(0.0, 1 - (((x + 4.5) % 9) / 4.5 - 1) ** 2)))
+        for x in np.linspace(0, w, 109)
+    ]
+    kept = Polygon([*bumps, (w, h), (0, h)])
+    cells = [
+        standing("hearts", (w, 11.5), 24, 22.5), standing("lozenges", (w, h - 5.6), 9.0, 11.2),
+        standing("lozenges", (9.0, 33.6), 10.0, 16.8), standing("leaves", (5.0, 13.0), 6.2, 19.0, turn=4),
+        standing("leaves", (11.4, 28.4), 5.2, 11.0, turn=-52),
+        standing("leaves", (6.8, 28.6), 4.4, 8.0, turn=52),
+        standing("leaves", (17.4, h - 3.0), 4.6, 6.0),
+    ]  # fmt: skip
+    cells += [Point(x, 7.2).buffer(1.9, quad_segs=16) for x in (4.5, 9.0, 13.5, 18.0, 22.5)] + [
+        Point(w, 7.2).buffer(1.9)
+    ]
+    openings = fit_openings(fold, cells, strap=1.5, smallest=0.9, rim=2.2, kept=kept, soft=0.3)
+    return Piece("Ribbon of hearts", fold, WedgeDrawing(tuple(openings), kept), 1.5, 2.2)
+
+
+def curtain() -> Piece:
+    """A window panel of four-leaved flowers between lozenges."""
+    fold = plane_fold(group="p2mm", columns=4, rows=4, width=34, height=46, hem=6)
+    w, h = 34.0, 46.0
+    cells = [
+        standing("petals", (w, h - 2.6), 13, 17, turn=180),
+        standing("petals", (w - 2.6, h), 13, 15.5, turn=90),
+        standing("leaves", (w - 4.2, h - 4.6), 7.4, 18.5, turn=141),
+        standing("petals", (0, 2.6), 13, 17), standing("petals", (2.6, 0), 13, 15.5, turn=-90),
+        standing("leaves", (4.2, 4.6), 7.4, 18.5, turn=-39),
+        standing("lozenges", (w, 2.6), 12, 19), standing("lozenges", (0, h - 21.6), 12, 19),
+        standing("drops", (w - 2.6, 0), 8, 11, turn=90), standing("drops", (2.6, h), 8, 11, turn=-90),
+        scale(Point(w, 0).buffer(1.7), 1, 1), Point(0, h).buffer(1.7), Point(w, h).buffer(2.4),
+        Point(0, 0).buffer(2.4),
+        standing("leaves", (8.4, h - 6.2), 5.6, 14.0, turn=-145),
+        standing("leaves", (w - 8.4, 6.2), 5.6, 14.0, turn=35),
+        Point(w / 2, h / 2).buffer(2.6, quad_segs=16),
+    ]  # fmt: skip
+    openings = fit_openings(fold, cells, strap=1.6, smallest=0.9, rim=2.0, soft=0.3)
+    return Piece("Four-leaved curtain", fold, WedgeDrawing(tuple(openings)), 1.6, 2.0)
+
+
+def tiles() -> Piece:
+    """Eight-pointed stars and crosses, as tiles are laid."""
+    fold = plane_fold(group="p4mm", columns=4, rows=4, width=42)
+    w = 42.0
+    cells = [
+        Point(0, 0).buffer(3.2, quad_segs=24), standing("drops", (4.6, 0), 8.5, 14.5, turn=-90),
+        standing("drops", (3.3, 3.3), 8.5, 14.5, turn=-45),
+        standing("leaves", (18.6, 4.0), 7.6, 17.0, turn=-68),
+        standing("hearts", (15.2, 15.2), 14, 13.5, turn=-45),
+        Point(w, w).buffer(3.2, quad_segs=24), standing("drops", (w, w - 4.6), 8.5, 14.5, turn=180),
+        standing("drops", (w - 3.3, w - 3.3), 8.5, 12.5, turn=135),
+        standing("petals", (w, 2.0), 11.5, 19.0), standing("petals", (w - 2.0, 0), 11.5, 19.0, turn=90),
+        standing("leaves", (w - 3.2, 3.2), 8.6, 14.5, turn=45),
+        standing("leaves", (w - 4.4, 20.5), 6.0, 13.0, turn=8),
+    ]  # fmt: skip
+    openings = fit_openings(fold, cells, strap=1.8, smallest=0.9, rim=2.0, soft=0.3)
+    return Piece("Sixteen tiles", fold, WedgeDrawing(tuple(openings)), 1.8, 2.0, TISSUE)
+
+
+def honey_star() -> Piece:
+    """Six-fold flowers on a hexagon, wherever its folds cross."""
+    fold = plane_fold(group="p6mm", columns=1, width=96)
+    rings = [
+        Ring("drops", share=1.15, count=2, width=0.84),
+        Ring("petals", share=1.0, count=1, at="between", width=0.86),
+        Ring("hearts", share=1.0, count=1, width=0.62, turned=True),
+    ]
+    piece = ringed("Honey star", fold, rings, strap=1.7, rim=2.0, eye=4.2)
+    return Piece(piece.title, fold, piece.drawing, 1.7, 2.0, TISSUE)
+
+
+def trefoils() -> Piece:
+    """Three-leaved flowers, alternately large and small, on a hexagon."""
+    fold = plane_fold(group="p3m1", columns=2, width=54)
+    a, high = 54.0, 54.0 * math.sqrt(3) / 2
+    cells = [
+        Point(0, 0).buffer(3.4, quad_segs=24), standing("petals", (5.0, 0), 15, 18, turn=-90),
+        standing("leaves", (3.4, 6.0), 8.0, 20.0, turn=-30),
+        Point(a, 0).buffer(2.6, quad_segs=24), standing("drops", (a - 4.4, 0), 11, 19.5, turn=90),
+        standing("leaves", rotated((a - 4.0, 0), (a, 0), -30), 7.0, 15.0, turn=60),
+        Point(a / 2, high).buffer(2.6, quad_segs=24),
+        standing("petals", rotated((a / 2 + 3.2, high), (a / 2, high), -90), 9.0, 20.0, turn=180),
+        standing("drops", rotated((a / 2 + 4.4, high), (a / 2, high), -60), 9.0, 14.0, turn=210),
+        standing("lozenges", (a / 2, 11.0), 9.0, 14.0),
+    ]  # fmt: skip
+    openings = fit_openings(fold, cells, strap=1.8, smallest=0.9, rim=2.0, soft=0.3)
+    return Piece("Trefoils", fold, WedgeDrawing(tuple(openings)), 1.8, 2.0, TISSUE)
+
+
+def garden_mat() -> Piece:
+    """An oblong mat: a flower in the middle, leaves in the corners."""
+    fold = quarter_fold(width=180, height=130)
+    x, y, a, b = 90.0, 65.0, 90.0, 65.0
+    cells = [
+        Point(x, y).buffer(4.2, quad_segs=32), standing("drops", (x, y + 6), 15, 21),
+        standing("drops", (x + 6, y), 15, 21, turn=-90),
+        standing("petals", (x + 4.4, y + 4.4), 13, 24, turn=-45),
+        standing("hearts", (x + 32.0, y), 25, 22, turn=-90), standing("tulips", (x, y + 30.0), 22, 24.5),
+        standing("leaves", (x + 22.5, y + 26.5), 11.5, 27.0, turn=-61),
+        standing("leaves", (x + 21.5, y + 13.0), 7.5, 17, turn=-52),
+        standing("drops", (x + 58.5, y), 9.5, 19, turn=-90),
+        standing("leaves", (x + 14.0, y + 30.0), 8.0, 25.0, turn=-28),
+        standing("leaves", (x + 49.5, y + 12.5), 8.0, 22.0, turn=-42),
+        standing("leaves", (x + 41.5, y + 27.0), 8.5, 22.0, turn=-34),
+        standing("leaves", (x + 28.0, y + 38.0), 8.0, 15.5, turn=-18),
+        standing("leaves", (x + 58.0, y + 8.6), 6.6, 19.0, turn=-62),
+    ]  # fmt: skip
+    openings = fit_openings(fold, cells, strap=1.6, smallest=0.9, rim=9.0, soft=0.3)
+    beads = [Point(x + a - 5.5, y + k * 5.6).buffer(1.7, quad_segs=12) for k in range(11)]
+    beads += [Point(x + k * 5.62, y + b - 5.5).buffer(1.7, quad_segs=12) for k in range(16)]
+    openings += fit_openings(fold, beads, strap=1.6, smallest=0.9, rim=2.6, soft=0.3, beside=openings)
+    return Piece("Garden mat", fold, WedgeDrawing(tuple(openings)), 1.6, 2.6)
+
+
+def snip_note(points: int) -> str:
+    """Return how the one cut runs, in a sentence."""
+    tip, notch = snip_angles(points)
+    return f"One straight snip: {tip:.0f}° to the upright fold at its outer end, {notch:.0f}° to the other."
+
+
+def five_point_star() -> Piece:
+    """The classic star, freed by one straight snip."""
+    fold, drawing = one_snip_star(points=5, width=160)
+    return Piece("Five-pointed star, one snip", fold, drawing, 2.0, 2.0, notes=(snip_note(5),))
+
+
+def six_point_star() -> Piece:
+    """The six-pointed star, freed by one straight snip."""
+    fold, drawing = one_snip_star(points=6, width=160)
+    return Piece("Six-pointed star, one snip", fold, drawing, 2.0, 2.0, notes=(snip_note(6),))
+
+
+PIECES: dict[str, Callable[[], Piece]] = {
+    make.__name__.replace("_", "-"): make
+    for make in (
+        rose_window, frost_star, marigold, sun_lace, heart_wreath, garden_mat, night_moth, stepped_street,
+        ribbon, curtain,
+        tiles, honey_star, trefoils, five_point_star, six_point_star,
+    )
+}  # fmt: skip
+
+
+def draw(name: str) -> Iterator[tuple[str, str]]:
+    """Yield the file names of one piece with what is to stand in them."""
+    piece = PIECES[name]()
+    plan = piece.plan()
+    described = f"{piece.title}: {plan.fold.name}, {plan.fold.layers} layers, cut once and opened."
+    yield f"{name}.svg", piece_svg(Cutting(plan.piece, piece.strap, piece.title, described, piece.stock))
+    yield f"{name}-packet.svg", packet_svg(plan)
+
+
+def main(names: list[str]) -> None:
+    """Draw the pieces named, or all."""
+    for name in names or PIECES:
+        for file, text in draw(name):
+            write_svg(HERE / file, text)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
