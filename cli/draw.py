@@ -57,7 +57,7 @@ def command(
     if strap is not None:
         _bound(chosen, "strap")
         given["strap"] = read_value(chosen.parameters["strap"], strap)
-    if chosen.family == "outline":
+    if chosen.family in ("outline", "form"):
         paper = chosen.draw(**given, width=size[0], height=size[1])
     else:
         paper = chosen.draw(

@@ -174,9 +174,11 @@ class SheetSettings(_Table):
 
 
 class PlacedSilhouette(_Table):
-    """A silhouette and where it goes."""
+    """A silhouette, from a file or grown as a motif, and where it goes."""
 
-    file: str
+    file: str = ""
+    motif: str = ""
+    settings: dict[str, Any] = {}
     height: Extent | None = None
     width: Extent | None = None
     anchor: Literal[ANCHORS] = "centre"  # type: ignore[valid-type]
@@ -188,10 +190,32 @@ class PlacedSilhouette(_Table):
     keep_clear: bool = False
 
     @model_validator(mode="after")
-    def _one_size(self) -> PlacedSilhouette:
-        if self.height is not None and self.width is not None:
+    def _one_source_and_size(self) -> PlacedSilhouette:
+        if bool(self.file) == bool(self.motif):
+            raise BadValue("file or motif is wanted, one of them: a drawing, or a natural form such as leaf.")
+        if self.file and self.height is not None and self.width is not None:
             raise BadValue("height and width are both given; give one, the other follows from the drawing.")
+        if self.motif and (self.height is None or self.width is None):
+            raise BadValue("height and width are both wanted for a motif: the box it grows in.")
+        if self.motif:
+            self.grown()
+        elif self.settings:
+            raise BadValue("settings are a motif's; a drawing from a file takes none.")
         return self
+
+    @property
+    def name(self) -> str:
+        """Return what to call it in a message."""
+        return self.file or self.motif
+
+    def grown(self) -> UsedMotif:
+        """Return the motif and its settings, checked against its signature."""
+        motif = find_motif(self.motif, family="form")
+        known = {name: bound for name, bound in motif.parameters.items() if name not in _COMPOSER_GIVES}
+        for key in self.settings:
+            if key not in known:
+                raise BadValue(_unknown(f"settings.{key}", key, list(known)))
+        return UsedMotif(motif, {key: read_value(known[key], value) for key, value in self.settings.items()})
 
 
 class VignetteSettings(_Table):
@@ -223,7 +247,10 @@ class LetteringSettings(_Table):
     offset: tuple[Length, Length] = (0.0, 0.0)
     mode: Literal["raised", "cut out"] = "raised"
     along: Literal["line", "arc", "oval"] = "line"
+    rails: Literal["foot", "both", "bars"] = "foot"
+    side: Literal["top", "foot"] = "top"
     face: str | None = None
+    least: Positive = 4.0
     most: Positive = 30.0
     lines: Annotated[int, Field(ge=1, le=6)] = 1
 

@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
-from .design import Measure, PlacedSilhouette, VignetteSettings
+from .design import LetteringSettings, Measure, PlacedSilhouette, VignetteSettings
 
 __all__ = ["place_silhouette", "put", "require_inside"]
 
@@ -60,7 +60,7 @@ def place_silhouette(
     return put(area, placed, window)
 
 
-def put(area: Area, placed: PlacedSilhouette | VignetteSettings, window: Polygon) -> Area:
+def put(area: Area, placed: PlacedSilhouette | VignetteSettings | LetteringSettings, window: Polygon) -> Area:
     """Return `area` moved so that its anchor lies on its place in the window."""
     share = anchor_share(placed.anchor)
     own = _point(area.bounds, share)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import box
 from shapely.geometry import LinearRing, MultiPolygon, Polygon
 
 from canivet.boundary import Paper
@@ -24,9 +25,10 @@ from canivet.motifs.registry import find_motif
 from canivet.strength import StrengthReport, check_strength
 
 from .areas import on_grid
-from .design import Design, PlacedSilhouette, VignetteSettings
+from .design import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
 from .joining import hold_together
 from .layout import place_silhouette, put, require_inside
+from .lettering import add_lettering, place_lettering
 from .repair import repair_paper
 from .silhouette import read_silhouette
 
@@ -78,10 +80,12 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     keep_clear = []
     for placed in design.silhouette:
         area = _bring_in(design, placed, window, remarks)
-        require_inside(area, outline, name=placed.file)
+        require_inside(area, outline, name=placed.name)
         openings = _weld(openings, area, design) if placed.mode == "weld" else _subtract(openings, area)
         if placed.keep_clear:
             keep_clear.append(area)
+    for words in design.lettering:
+        openings = _letter(design, words, window, openings, remarks)
     paper = _paper(outline, openings, design)
     paper, report = _make_hold(design, paper, keep_clear, remarks)
     cutting = Cutting(
@@ -140,6 +144,8 @@ def _bring_in(
     design: Design, placed: PlacedSilhouette, window: Polygon, remarks: list[str]
 ) -> MultiPolygon | Polygon:
     """Read a silhouette at its size, mend what is too thin in it, and put it in its place."""
+    if placed.motif:
+        return place_silhouette(_grow(design, placed, window), placed, window)
     x0, y0, x1, y1 = window.bounds
     read = read_silhouette(
         design.folder / placed.file,
@@ -156,6 +162,32 @@ def _bring_in(
     if abs(change) > 5e-4:
         remarks.append(f"{placed.file}: mended to hold at {format_length(design.needed)}, area {change:+.1%}")
     return place_silhouette(mended.paper, placed, window)
+
+
+def _letter(
+    design: Design, words: LetteringSettings, window: Polygon, openings: Openings, remarks: list[str]
+) -> Openings:
+    """Set words in their panel, and put what that cuts away among the openings."""
+    x0, y0, x1, y1 = window.bounds
+    panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
+    placed = place_lettering(
+        panel, words.text, strap=design.needed, smallest=design.smallest_opening, mode=words.mode,
+        along=words.along, least=words.least, most=words.most, lines=words.lines, rails=words.rails,
+        side=words.side, face=design.folder / words.face if words.face else None,
+    )  # fmt: skip
+    remarks += [f"{words.text}: {remark}" for remark in placed.remarks]
+    return add_lettering(openings, placed, smallest=design.smallest_opening)
+
+
+def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
+    """Draw a natural form in the box it was given."""
+    x0, y0, x1, y1 = window.bounds
+    assert placed.width is not None
+    assert placed.height is not None
+    used = placed.grown()
+    room = {"width": placed.width.within(x1 - x0), "height": placed.height.within(y1 - y0)}
+    shared = {"strap": design.needed, "smallest": design.smallest_opening}
+    return used.motif.draw(**{**used.settings, **room, **shared})
 
 
 def _weld(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:

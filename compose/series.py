@@ -97,7 +97,7 @@ def fill_design(design: Design, row: Row) -> Design:
 
 
 def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> PlacedSilhouette:
-    columns = columns_in(placed.file)
+    columns = columns_in(placed.file) if placed.file else []
     if not columns:
         return placed
     file = fill_text(placed.file, row)

@@ -170,8 +170,9 @@ def find_necks(boundary: Boundary, limit: float) -> Necks:
     ends = _possible_ends(boundary)
     batches = [_batch(boundary, tree, part, limit) for part in _parts(boundary, tree, ends, limit)]
     vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
-    clear = _disc_is_clear(tree, boundary.points[vertex], foot, width)
-    order = np.flatnonzero(clear)
+    likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
+    vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
+    order = np.flatnonzero(_disc_is_clear(tree, boundary.points[vertex], foot, width))
     order = order[np.lexsort((segment[order], vertex[order], width[order]))]
     return Necks(
         width[order], boundary.points[vertex[order]], foot[order], vertex[order], segment[order], boundary
@@ -268,6 +269,24 @@ def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> 
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
     result: Flags = ahead & behind & inward
     return result
+
+
+def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats) -> Flags:
+    """Say where a few vertices further along each ring stay out of the disc.
+
+    The search for the nearest boundary would find them too, but on a rough outline nearly every chord fails
+    here, and from the middle of a large round shape that search is slow.
+    """
+    middle = (b.points[vertex] + foot) / 2
+    reach = np.maximum(width / 2 - _SLACK, 0) ** 2
+    out = np.ones(len(vertex), bool)
+    for end in (vertex, segment):
+        low = b.first[b.ring[end]]
+        size = b.first[b.ring[end] + 1] - low
+        for step in (2, -2, 4, -4, 8, -8, 16, -16, 64, -64):
+            away = b.points[low + (end - low + step) % size] - middle
+            out &= (away * away).sum(axis=1) >= reach
+    return out
 
 
 def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> Flags:

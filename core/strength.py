@@ -31,8 +31,11 @@ __all__ = ["TOLERANCE", "SmallOpening", "StrengthReport", "WeakNeck", "check_str
 _CRUMB = 2.0
 """A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
 
-_MOST_PAIRS = 2e7
-"""Where nothing is near the strap's width, how far to look for the narrowest: some ten seconds."""
+_WIDEST = 20.0
+"""Straps. What is wider than this is no strap, and where the narrowest of it lies tells a cutter nothing."""
+
+_MOST_PAIRS = 5e6
+"""Where nothing is near the strap's width, how far to look for the narrowest: a few seconds."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""
@@ -76,8 +79,8 @@ class StrengthReport:
     width, height : float
         The size of the whole.
     weakest : WeakNeck or None
-        The narrowest neck of all; None for a shape that has none, or none anywhere near the strap's width and
-        an outline too rough to search from side to side.
+        The narrowest neck of all; None for a shape that has none within some twenty straps, or none near the
+        strap's width and an outline too rough to search from side to side.
     necks : tuple of WeakNeck
         Those under the needed width, the likeliest to tear first.
     limbs : tuple of Limb
@@ -261,7 +264,8 @@ def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:
     reach = 1.05 * limit
     extent = float(np.ptp(boundary.points, axis=0).max())
     necks = find_necks(boundary, reach)
-    while len(necks) == 0 and reach < 2 * extent and count_pairs(boundary, 2 * reach) < _MOST_PAIRS:
+    furthest = min(2 * extent, _WIDEST * limit)
+    while len(necks) == 0 and reach < furthest and count_pairs(boundary, 2 * reach) < _MOST_PAIRS:
         reach *= 2
         necks = find_necks(boundary, reach)
     return necks

@@ -30,7 +30,12 @@ __all__ = ["Family", "Motif", "catalogue", "find_motif", "motif"]
 Family = Literal["outline", "border", "lattice", "form"]
 P = ParamSpec("P")
 
-_MODULES = ("outlines", "borders", "lattices")
+_MODULES = (
+    "outlines", "outlines_more",
+    "borders", "straight_borders", "arcade_borders", "flowing_borders", "interlaced_borders", "leafy_borders",
+    "lattices", "cell_lattices", "star_lattices", "grown_lattices", "radial_lattices",
+    "forms",
+)  # fmt: skip
 _registered: dict[str, Motif] = {}
 
 

@@ -116,7 +116,17 @@ def test_every_setting_is_read_in_its_unit(write):
             "silhouette.1.anchor is 'bottom'; it takes one of: centre",
         ),
         ('silhouette = [{file = "a.svg", turn = 999}]', "silhouette.1.turn is 999; it takes an angle"),
-        ("silhouette = [{height = 4}]", "silhouette.1.file is missing"),
+        ("silhouette = [{height = 4}]", "file or motif is wanted, one of them"),
+        (
+            'silhouette = [{motif = "leef", width = 9, height = 20}]',
+            "there is no form of that name. Did you mean 'leaf'?",
+        ),
+        ('silhouette = [{motif = "leaf", width = 9}]', "height and width are both wanted for a motif"),
+        (
+            'silhouette = [{motif = "leaf", width = 9, height = 20, settings = {sead = 2}}]',
+            "settings.sead is not known. Did you mean 'seed'?",
+        ),
+        ('silhouette = [{file = "a.svg", settings = {seed = 2}}]', "settings are a motif's"),
         ('vignette = {shape = "ovl"}', "there is no outline of that name. Did you mean 'oval'?"),
         ('join = {style = "wire"}', "join.style is 'wire'; it takes one of: bar, leaf, bead"),
         ('folder = "/etc"', "folder is not a key of a design"),

@@ -1,0 +1,365 @@
+"""Lettering put into a plate: a panel, a text, and how it stands; out come openings and the paper to weld."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from canivet.errors import BadValue, DoesNotFit
+from canivet.lengths import format_mm
+from canivet.motifs.letter_cut import CutOut, cut_letters
+from canivet.motifs.letter_layout import (
+    AIR,
+    Side,
+    fit_lettering,
+    fit_size,
+    letter_round_oval,
+)
+from canivet.motifs.letter_raised import Rails, Raised, raise_letters
+from canivet.motifs.lettering import Letters, require_size, shape_text, space_by_eye
+
+__all__ = ["Along", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
+
+Mode = Literal["raised", "cut out"]
+Along = Literal["line", "arc", "oval"]
+
+_SHRINK = 0.97
+"""Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
+
+_TRIES = 8
+
+_AIR = 0.8
+"""Letter heights of open panel left before and after raised letters on a ring."""
+
+_ROUND = 5.2
+"""Radians of a ring that raised letters may take: a sixth of it stays to hold what is within."""
+
+_RISE = 0.22
+"""Share of the panel's height that an arc rises by, where no curve is given."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlacedLettering:
+    """Lettering that holds, in its panel.
+
+    Attributes
+    ----------
+    openings : tuple of Polygon
+        What is cut away in the panel, none with an island in it.
+    paper : Polygon
+        The panel with its rim as a piece of paper, the openings cut out of it: weld it in like a silhouette.
+    panel : Polygon
+        The panel as it is used.
+    letters : Letters
+        The letters as they were set, before they were made to hold.
+    remarks : tuple of str
+        What was done to the letters.
+    """
+
+    openings: tuple[Polygon, ...]
+    paper: Polygon
+    panel: Polygon
+    letters: Letters
+    remarks: tuple[str, ...]
+
+
+def place_lettering(
+    panel: Polygon,
+    text: str,
+    *,
+    strap: float,
+    smallest: float,
+    mode: Mode = "raised",
+    along: Along = "line",
+    least: float = 4.0,
+    most: float = 12.0,
+    lines: int = 1,
+    rails: Rails = "foot",
+    side: Side = "top",
+    curve: tuple[float, float] | None = None,
+    centre: tuple[float, float] | None = None,
+    rim: float | None = None,
+    face: str | Path | None = None,
+    weight: float | None = None,
+) -> PlacedLettering:
+    """Lettering as large as its panel allows, raised or cut out, on a line, an arc or round an oval.
+
+    Parameters
+    ----------
+    panel : Polygon
+        Where it stands, mm. Raised letters stand in it as in a window; cut-out ones are cut into it. Round an
+        oval it may be a ring.
+    text : str
+        1 to 120 characters.
+    strap : float
+        The narrowest paper that may be left, mm, above 0.
+    smallest : float
+        Radius of the smallest opening worth cutting, mm, 0 or more.
+    mode : "raised" or "cut out"
+        Default "raised".
+    along : "line", "arc" or "oval"
+        Default "line".
+    least, most : float
+        Letter heights to choose from, mm, default 4 to 12.
+    lines : int
+        On a line: at most so many, 1 to 6, default 1.
+    rails : "foot", "both" or "bars"
+        What raised letters are held by, as for `raise_letters`.
+    side : "top" or "foot"
+        On a curve: over the top of it, or along its foot.
+    curve : (float, float), optional
+        Width and height of the oval the feet stand on, mm; drawn from the panel if not given.
+    centre : (float, float), optional
+        Of that oval, mm; the panel's own if not given.
+    rim : float, optional
+        Paper kept round the panel, mm; one and a half straps if not given.
+    face, weight
+        As for `shape_text`.
+
+    Returns
+    -------
+    PlacedLettering
+
+    Raises
+    ------
+    DoesNotFit
+        If it does not fit at `least`, or the letters lose their form at the height there is room for; it says
+        what would do.
+    BadValue
+        If the text cannot be set, or a setting is out of range.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> from canivet.strength import check_strength
+    >>> name = place_lettering(box(0, 0, 70, 20), "Ex libris", strap=1.2, smallest=0.5)
+    >>> check_strength(name.paper, strap=1.2, smallest=0.5).holds
+    True
+    """
+    for name, value, known in (
+        ("mode", mode, ("raised", "cut out")),
+        ("along", along, ("line", "arc", "oval")),
+    ):
+        if value not in known:
+            raise BadValue(
+                f"{name} is {value!r}; it takes one of: {', '.join(known)}.",
+                parameter=name, value=value, accepted=", ".join(known),
+            )  # fmt: skip
+    gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
+    if along == "line":
+        fit = partial(
+            fit_lettering,
+            text,
+            panel,
+            least=least,
+            lines=lines,
+            margin=margin,
+            gap=gap,
+            face=face,
+            weight=weight,
+        )
+    else:
+        set_ = partial(shape_text, text, face=face, weight=weight)
+        fit = partial(
+            _fit_curve, panel, set_, along=along, side=side, curve=curve, centre=centre, least=least,
+            margin=margin, gap=gap,
+        )  # fmt: skip
+    letters, used, made = _make(panel, fit, most, mode, strap, smallest, rails)
+    body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
+    paper = body.difference(shapely.union_all(made.openings))
+    return PlacedLettering(made.openings, paper, used, letters, _said(letters, made))
+
+
+def add_lettering(
+    openings: NDArray[np.object_], placed: PlacedLettering, *, smallest: float
+) -> NDArray[np.object_]:
+    """Put lettering among the openings of a plate: its panel and rim are cleared of them, its own are added.
+
+    Parameters
+    ----------
+    openings : (n,) array of Polygon
+        What the plate has cut away so far.
+    placed : PlacedLettering
+    smallest : float
+        What is left of an opening beside the panel is rounded by this radius (mm), and dropped if too small.
+
+    Returns
+    -------
+    (m,) array of Polygon
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> name = place_lettering(box(20, 10, 80, 28), "Zoë", strap=1.2, smallest=0.5)
+    >>> among = add_lettering(np.array([box(10, 20, 90, 60)]), name, smallest=0.5)
+    >>> len(among) == len(name.openings) + 1, shapely.union_all(among).intersection(name.paper).area < 1e-6
+    (True, True)
+    """
+    ground = Polygon(placed.paper.exterior)
+    touched = shapely.intersects(openings, ground)
+    left = shapely.difference(openings[touched], ground)
+    rounded = shapely.buffer(shapely.buffer(left, -smallest, quad_segs=12), smallest, quad_segs=12)
+    parts = shapely.get_parts(shapely.intersection(rounded, left))
+    own = np.array(placed.openings, dtype=object)
+    return np.concatenate([openings[~touched], parts[~shapely.is_empty(parts)], own])
+
+
+def _make(
+    panel: Polygon, fit: Callable[..., Letters], most: float, mode: Mode, strap: float, smallest: float,
+    rails: Rails,
+) -> tuple[Letters, Polygon, Raised | CutOut]:  # fmt: skip
+    """Set the letters as large as there is room; smaller where making them stout takes them over the edge."""
+    for tries in range(_TRIES):
+        letters = fit(most=most)
+        used = _beside_text(panel, letters) if mode == "raised" and panel.interiors else panel
+        try:
+            if mode == "raised":
+                return (
+                    letters,
+                    used,
+                    raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails),
+                )
+            return letters, used, cut_letters(used, letters, strap=strap, smallest=smallest)
+        except DoesNotFit as error:
+            if error.at is None:
+                raise _no_room(error, letters, most) from None
+            if tries == _TRIES - 1:
+                raise
+            most = _SHRINK * letters.size
+    raise AssertionError("the last try returns or raises")
+
+
+def _no_room(error: DoesNotFit, letters: Letters, most: float) -> DoesNotFit:
+    """Add to a refusal how much room there is, where it is the panel that keeps the letters small."""
+    if letters.size > 0.99 * most:
+        return error
+    return DoesNotFit(
+        f"{error.message} The panel has room for {format_mm(letters.size, 1)} mm: make it larger or the text "
+        "shorter.",
+        parameter=error.parameter, value=error.value, accepted=error.accepted,
+    )  # fmt: skip
+
+
+def _fit_curve(
+    panel: Polygon, set_: Callable[..., Letters], *, along: Along, side: Side,
+    curve: tuple[float, float] | None, centre: tuple[float, float] | None,
+    least: float, most: float, margin: float, gap: float,
+) -> Letters:  # fmt: skip
+    """Return the largest letters that stand on the curve inside the panel."""
+    require_size(least, parameter="least")
+    require_size(most, parameter="most")
+    clear = panel.buffer(-margin)
+
+    def attempt(size: float) -> Letters | None:
+        set_line = set_(size=size)
+        line = space_by_eye(set_line, gap=gap)
+        for way in _curves(panel, line, along, side, curve, centre):
+            placed = _spread(set_line, way, side, gap)
+            if placed is not None and clear.covers(placed.area.buffer(AIR * size)):
+                return placed
+        return None
+
+    placed = fit_size(attempt, least=min(least, most), most=most)
+    if placed is None:
+        x0, y0, x1, y1 = panel.bounds
+        text = set_(size=least).text
+        raise DoesNotFit(
+            f"{text!r} at a letter height of {format_mm(least, 2)} mm does not fit round the {along} in a "
+            f"panel of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. Make the panel larger, "
+            "shorten the text, or lower least.",
+            parameter="least", value=least,
+        )  # fmt: skip
+    return placed
+
+
+def _spread(
+    line: Letters, way: tuple[tuple[float, float], float, float], side: Side, gap: float
+) -> Letters | None:
+    """Put a line on a curve, drawn apart until its letters keep their distance; None if it is too tight."""
+    wanted = gap
+    for _ in range(_TRIES):
+        spaced = space_by_eye(line, gap=wanted)
+        try:
+            placed = letter_round_oval(spaced, centre=way[0], width=way[1], height=way[2], side=side)
+        except DoesNotFit:
+            return None
+        solid = np.array([one.area for one in placed.each if not (one.blank or one.joined)], dtype=object)
+        short = gap - float(shapely.distance(solid[:-1], solid[1:]).min()) if len(solid) > 1 else 0.0
+        if short <= 0.01 * gap:
+            return placed
+        wanted += 1.2 * short
+    return None
+
+
+def _curves(
+    panel: Polygon, line: Letters, along: Along, side: Side,
+    curve: tuple[float, float] | None, centre: tuple[float, float] | None,
+) -> list[tuple[tuple[float, float], float, float]]:  # fmt: skip
+    """Return the ovals the feet may stand on, the likeliest first: centre, width and height."""
+    x0, y0, x1, y1 = panel.bounds
+    middle = centre or ((x0 + x1) / 2, (y0 + y1) / 2)
+    if curve is not None:
+        return [(middle, *curve)]
+    wide, high = x1 - x0, y1 - y0
+    if along == "oval":
+        if panel.interiors:
+            a0, b0, a1, b1 = panel.interiors[0].bounds
+            slack = min((wide - (a1 - a0)) / 2, (high - (b1 - b0)) / 2) - line.size
+            inset = [slack * share for share in (0.5, 0.4, 0.6, 0.3, 0.7)]
+            if side == "top":
+                return [(middle, a1 - a0 + 2 * d, b1 - b0 + 2 * d) for d in inset]
+            return [(middle, wide - 2 * d, high - 2 * d) for d in inset]
+        drawn_in = [(1.6 * line.size if side == "top" else 0.6 * line.size) + d for d in (0, 1, 2, 3)]
+        return [(middle, wide - 2 * d, high - 2 * d) for d in drawn_in if min(wide, high) > 2 * d]
+    rise = _RISE * high
+    radius = (line.advance / 2) ** 2 / (2 * rise) + rise / 2
+    sense = 1 if side == "top" else -1
+    seen = sense * (y0 + y1) / 2
+    # The block reaches from the feet of its ends to the heads of its middle.
+    shifts = [share * high for share in (0, 0.04, -0.04, 0.08, -0.08)]
+    ways = []
+    for shift in shifts:
+        crown = seen + (rise - (line.size if side == "top" else -line.size)) / 2 + shift
+        ways.append(((middle[0], sense * (crown - radius)), 2 * radius, 2 * radius))
+    return ways
+
+
+def _beside_text(panel: Polygon, letters: Letters) -> Polygon:
+    """Return the part of a ring that the text takes: the rest stays paper and holds what is within."""
+    x, y = Polygon(panel.interiors[0]).centroid.coords[0]
+    line = shapely.get_coordinates(letters.baselines[0]) - (x, y)
+    angles = np.unwrap(np.arctan2(line[:, 1], line[:, 0]))
+    ends = angles[[0, -1]]
+    pad = _AIR * letters.size / np.hypot(*line[[0, -1]].T)
+    sense = math.copysign(1.0, float(ends[1] - ends[0]))
+    if abs(ends[1] - ends[0]) + pad.sum() > _ROUND:
+        raise _all_the_way_round(letters)
+    around = np.linspace(ends[0] - sense * pad[0], ends[1] + sense * pad[1], 181)
+    far = 2 * float(np.ptp(np.array(panel.bounds).reshape(2, 2), axis=0).max())
+    rim = np.column_stack([x + far * np.cos(around), y + far * np.sin(around)])
+    part = panel.intersection(Polygon([(x, y), *rim]))
+    if not isinstance(part, Polygon):
+        raise _all_the_way_round(letters)
+    return part
+
+
+def _all_the_way_round(letters: Letters) -> DoesNotFit:
+    return DoesNotFit(
+        f"{letters.text!r} goes nearly all the way round its ring; too little would hold what is within. "
+        "Lower most or shorten the text.",
+        parameter="most", value=letters.size,
+    )  # fmt: skip
+
+
+def _said(letters: Letters, made: Raised | CutOut) -> tuple[str, ...]:
+    height = f"{letters.text!r}: letters {format_mm(letters.size, 1)} mm high"
+    return (height, *(f"{letters.text!r}: {remark}" for remark in made.remarks))

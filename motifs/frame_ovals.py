@@ -1,0 +1,270 @@
+"""Frames round an oval window: a medallion in a pierced field, a wreath, a mat of lace."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+
+from .frame_parts import (
+    BORDER, BAND, GROUND, HEIGHT, PANEL, PITCH, RIM, SMALLEST, STRAP, WIDTH,
+    Widths, bordered, fill, fitted_count, name_panel, put_together, require_side, row_border, widths,
+)  # fmt: skip
+from .frame_shapes import (
+    Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, mirrored, petal, sector, soft, stations,
+)  # fmt: skip
+from .frames import Frame, frame
+from .outlines import rectangle
+
+__all__ = ["lace_edge_oval", "oval_medallion", "wreath_frame"]
+
+
+_ROUNDEST = 1.5
+"""An oval is no more than this many times as long as it is wide; past it, its ends are too sharp for a ring."""
+
+
+def _ring(x: float, y: float, half_width: float, half_height: float, inward: float = 0.0) -> LineString:
+    """Return a line everywhere so far inside an ellipse; it begins and ends at its foot, anticlockwise."""
+    angle = np.linspace(-math.pi / 2, 1.5 * math.pi, 721)
+    cos, sin = np.cos(angle), np.sin(angle)
+    normal = np.column_stack([cos / half_width, sin / half_height])
+    normal /= np.hypot(*normal.T)[:, None]
+    points = np.column_stack([x + half_width * cos, y + half_height * sin]) - inward * normal
+    points[-1] = points[0]
+    return LineString(points)
+
+
+def _inside(x: float, y: float, half_width: float, half_height: float, inward: float) -> Polygon:
+    return Polygon(_ring(x, y, half_width, half_height, inward))
+
+
+def _fitting_oval(box: tuple[float, float, float, float]) -> tuple[float, float]:
+    """Return the half axes of the largest oval in a box that is not too long for its width."""
+    a, b = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
+    return min(a, _ROUNDEST * b), min(b, _ROUNDEST * a)
+
+
+@frame
+def oval_medallion(
+    *,
+    width: Annotated[float, WIDTH] = 101.6,
+    height: Annotated[float, HEIGHT] = 152.4,
+    strap: Annotated[float, STRAP] = 1.2,
+    smallest: Annotated[float, SMALLEST] = 0.5,
+    rim: Annotated[float, RIM] | None = None,
+    ground: Annotated[str, GROUND] = "diamond-lattice",
+    pitch: Annotated[float, PITCH] | None = None,
+    panel: Annotated[float, PANEL] = 0.1,
+) -> Frame:
+    """An oval window in a ring of petals, a ground in the spandrels, a row of leaves round all, a name at the foot."""
+    w = widths(width, height, strap, smallest, rim)
+    outline = rectangle(width=width, height=height)
+    deep = max(w.grown(3.6), 2.4 * smallest)
+    row = row_border(block(w.rim, w.rim, width - w.rim, height - w.rim), deep, w, length=w.grown(13, 0.3))
+    edge = w.rim + deep + w.rail
+    name, eyelets = name_panel(block(edge, edge, width - edge, edge + panel * height), w)
+    low, high = edge + panel * height + w.rim, height - edge
+    x, y = width / 2, (low + high) / 2
+    a, b = _fitting_oval((edge, low, width - edge, high))
+    require_side("height", height, height - high + low + 0.6 * w.short, "an oval over a name panel")
+    long = w.grown(6.0)
+    petals = _petals_round(x, y, a, b, long, w)
+    window = _inside(x, y, a, b, long + w.rail)
+    field = block(edge, low, width - edge, high).difference(_inside(x, y, a, b, -w.rail))
+    ornament = [row, eyelets, petals, fill(field, ground, pitch, w)]
+    return put_together(outline, ornament, window, {"name": name}, w)
+
+
+def _petals_round(x: float, y: float, a: float, b: float, length: float, w: Widths) -> Shapes:
+    """Lay petals all round inside an oval, wide outward, an even number so that it mirrors both ways."""
+    line = _ring(x, y, a, b)
+    wide = 0.55 * length
+    inward = 1 - length / min(a, b)
+
+    def laid(half: int) -> Shapes:
+        at, direction = stations(line, 4 * half)
+        return lay(petal(length, wide, wide * max(0.4, inward - 0.12)), at, direction + math.pi / 2)
+
+    return fitted_count(round(line.length / (wide + w.strap) / 4), laid, w.gap - 0.01)
+
+
+@frame
+def wreath_frame(
+    *,
+    width: Annotated[float, WIDTH] = 101.6,
+    height: Annotated[float, HEIGHT] = 152.4,
+    strap: Annotated[float, STRAP] = 1.2,
+    smallest: Annotated[float, SMALLEST] = 0.5,
+    rim: Annotated[float, RIM] | None = None,
+    panel: Annotated[float, PANEL] = 0.1,
+) -> Frame:
+    """A wreath of leaves rising on both sides from a knot of berries, held by a leaf from each corner; a name below."""
+    w = widths(width, height, strap, smallest, rim)
+    outline = rectangle(width=width, height=height)
+    x0, x1 = w.rim, width - w.rim
+    name, eyelets = name_panel(block(x0, w.rim, x1, w.rim + panel * height), w)
+    low, high = 2 * w.rim + panel * height, height - w.rim
+    x, y, reach = width / 2, (low + high) / 2, w.rim / 2
+    a, b = _fitting_oval((x0 - reach, low - reach, x1 + reach, high + reach))
+    require_side("height", height, height - high + low + 0.65 * w.short, "a wreath over a name panel")
+    long = w.grown(8.6, 0.6)
+    ring = 2 * (0.64 * long + w.strap / 2) + 2 * w.rail
+    leaves = _wreath(x, y, a, b, ring / 2, long, w)
+    window = _inside(x, y, a, b, ring)
+    air = block(x0, low, x1, high).difference(ellipse(x, y, a, b))
+    corners = _corner_leaves(air, x, y, (x0, low, x1, high), w)
+    return put_together(outline, [eyelets, leaves, corners], window, {"name": name}, w)
+
+
+def _wreath(x: float, y: float, a: float, b: float, middle: float, length: float, w: Widths) -> Shapes:
+    """Lay leaves in pairs along an oval stem up both sides, three berries at the foot, a drop at the head."""
+    stem, lean, wide = w.strap / 2, math.radians(36), 0.36 * length
+    across = 0.64 * length + stem
+    berry = max(w.smallest, (2 * across - 2 * w.gap) / 6 - 0.01)
+    # Measured on the inner leaves' line, since there neighbours stand closest.
+    deep = 0.5 * length
+    line = _ring(x, y, a, b, middle + deep)
+    b -= middle
+    half = line.length / 2
+    first = (berry + w.gap + 0.5 * wide) * (1 - deep / b)
+
+    def laid(count: int) -> Shapes:
+        at, way = along(line, np.linspace(first, half - 1.15 * length, count))
+        inward = np.column_stack([-np.sin(way), np.cos(way)])
+        found = [
+            lay(leaf(length, wide), at + inward * (side * 1.5 * stem - deep), way + side * lean)
+            for side in (1, -1)
+        ]
+        return mirrored(gather(*found), x)
+
+    pairs = fitted_count(round(half / (0.5 * length)), laid, w.gap, least=3)
+    step = 2 * berry + w.gap
+    foot = np.array([(x, y - b), (x, y - b + step), (x, y - b - step)])
+    head = lay(
+        leaf(length * 0.95, wide * 1.1, belly=1.0), np.array([(x, y + b - length * 0.475)]), math.pi / 2
+    )
+    return gather(pairs, lay(disc(berry), foot, 0.0), head)
+
+
+def _corner_leaves(
+    air: object, x: float, y: float, box: tuple[float, float, float, float], w: Widths
+) -> Shapes:
+    """Open the four corners about the wreath, but for a veined leaf from each corner to the wreath."""
+    x0, y0, x1, y1 = box
+    found: list[Shapes] = []
+    for cx, cy in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)):
+        mx, my = x + math.copysign(w.rail / 2, cx - x), y + math.copysign(w.rail / 2, cy - y)
+        part = air.intersection(block(min(cx, mx), min(cy, my), max(cx, mx), max(cy, my)))
+        toward = math.atan2(y - cy, x - cx)
+        ray = LineString([(cx, cy), (x, y)]).intersection(part)
+        long = ray.length
+        wide = max(0.34 * long, 2 * w.strap + 2.2 * w.smallest)
+        body = lay(
+            leaf(long * 1.25, wide, belly=1.0),
+            np.array([(cx, cy)]) - 0.12 * long * np.array([[math.cos(toward), math.sin(toward)]]),
+            toward,
+        )[0]
+        stalk = LineString([(cx, cy), (x, y)]).buffer(w.rail / 2)
+        found.append(soft(part.difference(body.union(stalk)), max(0.5, w.smallest)))
+        vein = lay(
+            leaf(long * 0.72, wide - 2.1 * w.strap, belly=1.0),
+            np.array([(cx + 0.14 * long * math.cos(toward), cy + 0.14 * long * math.sin(toward))]),
+            toward,
+        )
+        found.append(vein)
+    return gather(*found)
+
+
+@frame
+def lace_edge_oval(
+    *,
+    width: Annotated[float, WIDTH] = 101.6,
+    height: Annotated[float, HEIGHT] = 152.4,
+    strap: Annotated[float, STRAP] = 1.2,
+    smallest: Annotated[float, SMALLEST] = 0.5,
+    rim: Annotated[float, RIM] | None = None,
+    ground: Annotated[str, GROUND] = "diamond-lattice",
+    pitch: Annotated[float, PITCH] | None = None,
+    panel: Annotated[float, PANEL] = 0.1,
+) -> Frame:
+    """An oval mat of lace: scallops with a fan of drops in each, a round of eyelets, a bent name panel at the foot."""
+    w = widths(width, height, strap, smallest, rim)
+    x, y = width / 2, height / 2
+    radius, count = _scallops(width, height, w)
+    a, b = width / 2 - radius, height / 2 - radius
+    centres, way = stations(_ring(x, y, a, b), count)
+    outline: Polygon = shapely.union_all(
+        [ellipse(x, y, a, b), *(ellipse(cx, cy, radius, radius) for cx, cy in centres)]
+    )
+    eye = max(smallest, 0.2 * radius)
+    bead = max(smallest, w.grown(1.5))
+    eyelets = _eyelets_round(x, y, a, b, eye + w.rail + bead, bead, w)
+    inward = eye + 2 * w.rail + 2 * bead
+    oval = _inside(x, y, a, b, inward)
+    a, b = a - inward, b - inward
+    deep = panel * min(height, 1.2 * width)
+    least = w.short - 2 * min(a, b) + 2.6 * deep
+    require_side("width" if width < height else "height", w.short, least, "an oval with a name panel")
+    bend = 2.2 * a
+    foot = y - 0.72 * b + bend
+    name = oval.intersection(sector(x, foot, bend - deep, bend, -150, -30))
+    below = oval.intersection(sector(x, foot, bend + w.rail, 3 * bend, -150, -30))
+    window = oval.difference(sector(x, foot, bend - deep - w.rim, 3 * bend, -150, -30))
+    name, window = (max(soft(part, 0.4), key=_area) for part in (name, window))
+    ornament_below = fill(below, ground, pitch, w)
+    arc = (x, foot, -(bend - deep / 2))
+    lace = [_lace(c, angle - math.pi / 2, radius, eye, w) for c, angle in zip(centres, way, strict=True)]
+    valleys = _valley_drops(x, y, width, height, radius, count, w)
+    return put_together(
+        outline, [*lace, valleys, eyelets, ornament_below], window, {"name": name}, w, {"name": arc}
+    )
+
+
+def _scallops(width: float, height: float, w: Widths) -> tuple[float, int]:
+    """Return radius and number of scallops so that they overlap a little and one stands on each axis."""
+    radius, count = w.grown(9.0), 8
+    for _ in range(6):
+        length = _ring(0, 0, width / 2 - radius, height / 2 - radius).length
+        count = 4 * max(2, round(length / 4 / (1.75 * w.grown(9.0))))
+        radius = 0.565 * length / count
+    return radius, count
+
+
+def _lace(centre: np.ndarray, out: float, radius: float, eye: float, w: Widths) -> Shapes:  # type: ignore[type-arg]
+    """Lay a fan of drops in a scallop about an eyelet."""
+    near, far = eye + w.gap, radius - w.rail
+    count = 5 if 2 * far * math.sin(math.radians(13)) > w.gap + 2.6 * w.smallest else 3
+    step = math.radians(165 / count)
+    wide = (2 * far * math.sin(step / 2) - w.gap) / (1 + math.sin(step / 2))
+    angles = out + (np.arange(count) - (count - 1) / 2) * step
+    at = centre + far * np.column_stack([np.cos(angles), np.sin(angles)])
+    drops = lay(drop(far - near, min(wide, 0.6 * (far - near))), at, angles + math.pi)
+    return gather(drops, lay(disc(eye), centre, 0.0))
+
+
+def _valley_drops(
+    x: float, y: float, width: float, height: float, radius: float, count: int, w: Widths
+) -> Shapes:
+    """Lay a drop under the valley between each two scallops, its point outward."""
+    line = _ring(x, y, width / 2 - radius, height / 2 - radius)
+    at, way = along(line, (np.arange(count) + 0.5) * line.length / count)
+    valley = math.sqrt(radius**2 - (line.length / count / 2) ** 2)
+    out = np.column_stack([np.sin(way), -np.cos(way)])
+    long = valley - w.rail + 0.24 * radius
+    return lay(drop(long, max(2.1 * w.smallest, 0.42 * long)), at - out * 0.24 * radius, way - math.pi / 2)
+
+
+def _eyelets_round(x: float, y: float, a: float, b: float, inward: float, eye: float, w: Widths) -> Shapes:
+    line = _ring(x, y, a, b, inward)
+
+    def laid(quarter: int) -> Shapes:
+        return lay(disc(eye), stations(line, 4 * quarter)[0], 0.0)
+
+    return fitted_count(round(line.length / 4 / (2 * eye + 1.15 * w.strap)), laid, w.gap)
+
+
+def _area(part: Polygon) -> float:
+    return float(part.area)

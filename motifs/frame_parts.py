@@ -1,0 +1,335 @@
+"""What frames share: their widths, their keywords, filling a field, a name panel, and putting all together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_length, format_mm
+from canivet.parameters import Bound, Choice, Count, Length, Share
+from canivet.strength import StrengthReport, check_strength
+
+from .band import inner_edge
+from .frame_shapes import Shapes, block, disc, gather, lay, leaf, no_shapes, soft, tablet
+from .frames import Frame
+from .openings import worth_cutting
+from .registry import Family, catalogue, find_motif
+
+__all__ = [
+    "BAND", "BORDER", "COUNT", "GROUND", "HEIGHT", "PANEL", "PITCH", "RIM", "SMALLEST", "STRAP", "WIDTH",
+    "Widths", "bordered", "fill", "inset", "name_panel", "put_together", "require_side", "row_border", "widths",
+]  # fmt: skip
+
+WIDTH = Length("width of the plate", 30, 1000)
+HEIGHT = Length("height of the plate", 30, 1000)
+STRAP = Length("narrowest paper left anywhere", 0.3, 20)
+SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
+RIM = Length("paper kept along the outline, and of the main members", 0.3, 40)
+PITCH = Length("about how large a cell of the ground is", 1, 200)
+BAND = Length("width of the border", 3, 80)
+PANEL = Share("height of the name panel as a share of the plate's", 0.06, 0.3)
+COUNT = Count("how many", 1, 400)
+
+
+def _names(family: Family) -> list[str]:
+    return [name for name, motif in catalogue().items() if motif.family == family]
+
+
+BORDER = Choice("ornament of the border", *_names("border"))
+GROUND = Choice("pattern of the ground", *_names("lattice"))
+
+_STANDARD = 101.6
+"""mm: the short side of a plate 4 × 6 in, at which proportions were settled by eye."""
+
+_ALIKE = 0.02
+"""Two openings whose areas differ by less than this share are a pair, and go or stay together."""
+
+_ROUNDS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Widths:
+    """The widths a frame is drawn with, in mm, and how large its ornament is.
+
+    Attributes
+    ----------
+    strap, smallest : float
+        As asked for.
+    rim : float
+        Of the outer edge and the main members.
+    rail : float
+        Of the rules between them: half-way between rim and strap, so that the three are told apart.
+    short : float
+        The plate's shorter side.
+    """
+
+    strap: float
+    smallest: float
+    rim: float
+    rail: float
+    short: float
+
+    @property
+    def gap(self) -> float:
+        """Return how far apart to draw two curved openings: the strap, and what flattening takes from it."""
+        return self.strap + 0.03
+
+    def grown(self, length: float, power: float = 0.5) -> float:
+        """Return a length given for a plate 4 in wide at the plate's own size; ornament grows slower than it."""
+        return length * (self.short / _STANDARD) ** power
+
+
+def widths(width: float, height: float, strap: float, smallest: float, rim: float | None) -> Widths:
+    """Settle the three widths of a frame.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim asked for is narrower than the strap.
+
+    Examples
+    --------
+    >>> found = widths(101.6, 152.4, 1.0, 0.5, None)
+    >>> found.strap, found.rail, found.rim
+    (1.0, 1.6, 2.4)
+    """
+    rim = 2.4 * strap if rim is None else rim
+    if rim < strap:
+        raise DoesNotFit(
+            f"rim is {format_length(rim)}; it takes at least the strap of {format_length(strap)}. Widen rim.",
+            parameter="rim", value=rim, accepted=f"at least {format_length(strap)}",
+        )  # fmt: skip
+    return Widths(strap, smallest, rim, math.sqrt(strap * rim) * 1.6 / math.sqrt(2.4), min(width, height))
+
+
+def require_side(name: str, given: float, least: float, why: str) -> None:
+    """Refuse a plate that is too short or too narrow for a frame.
+
+    Raises
+    ------
+    DoesNotFit
+        Saying what would fit.
+    """
+    if given < least - 1e-9:
+        least = math.ceil(least * 2) / 2
+        raise DoesNotFit(
+            f"{name} is {format_length(given)}; {why} needs at least {format_length(least)}. "
+            f"Raise {name} or choose another frame.",
+            parameter=name, value=given, accepted=f"at least {format_length(least)}",
+        )  # fmt: skip
+
+
+def inset(region: Polygon, distance: float) -> Polygon:
+    """Return the region inside a margin, corners staying sharp.
+
+    Raises
+    ------
+    DoesNotFit
+        If nothing, or more than one part, is left.
+    """
+    left = region.buffer(-distance, join_style="mitre")
+    if left.is_empty or not isinstance(left, Polygon):
+        x0, y0, x1, y1 = region.bounds
+        raise DoesNotFit(
+            f"a field of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm leaves no room inside a margin of "
+            f"{format_length(distance)}. Enlarge the plate, or lower strap or rim.",
+            parameter="strap", accepted="straps that leave room between them",
+        )  # fmt: skip
+    return left
+
+
+def bordered(outline: Polygon, name: str, band: float | None, w: Widths) -> tuple[Shapes, Polygon]:
+    """Draw a border along the outline; return its openings and the region inside a main member along it.
+
+    A band that is left to the frame is about a tenth of the short side, or as much wider as its ornament needs.
+    """
+    motif = find_motif(name, family="border", parameter="border")
+    tried = [band] if band is not None else list(w.grown(10.5, 0.6) * np.array([1.0, 1.1, 1.25, 1.4]))
+    for band in tried:
+        asked = {"band": float(band), "rim": w.rim, "strap": w.strap, "smallest": w.smallest}
+        try:
+            paper = motif.draw(within=outline, **{k: v for k, v in asked.items() if k in motif.parameters})
+            break
+        except DoesNotFit:
+            if band == tried[-1]:
+                raise
+    inside = inset(inner_edge(outline, float(band)), max(w.rail, w.rim - w.strap))
+    return _openings_of(paper), inside
+
+
+def fill(field: BaseGeometry, name: str, pitch: float | None, w: Widths) -> Shapes:
+    """Fill a field with a ground that reaches to its edges; a field too small for it stays solid.
+
+    The field is a place for openings: all margins are outside of it.
+    """
+    motif = find_motif(name, family="lattice", parameter="ground")
+    pitch = max(w.grown(6.0, 0.35), w.strap + 3 * w.smallest) if pitch is None else pitch
+    found = []
+    for part in shapely.get_parts(field):
+        if part.is_empty or not isinstance(part, Polygon):
+            continue
+        asked = {"rim": 0.3, "strap": w.strap, "smallest": w.smallest, "pitch": pitch}
+        within = part.buffer(0.3, join_style="mitre")
+        asked = {k: v for k, v in asked.items() if k in motif.parameters}
+        try:
+            paper = motif.draw(within=within, **asked)
+        except DoesNotFit as refusal:
+            if refusal.parameter == "pitch" and pitch < w.strap + 2 * w.smallest:
+                raise
+            continue
+        found.append(_openings_of(paper)[len(within.interiors) :])
+    return gather(*found)
+
+
+def name_panel(box: Polygon, w: Widths, *, scoop: float | None = None) -> tuple[Polygon, Shapes]:
+    """Draw a tablet for a name in a box: scooped corners, an eyelet in each. Return the panel and the eyelets."""
+    x0, y0, x1, y1 = box.bounds
+    high = y1 - y0
+    scoop = max(0.3 * high, 2.5 * w.smallest + w.gap) if scoop is None else scoop
+    scoop = min(scoop, 0.42 * high)
+    eyelet = (scoop - w.gap) / (1 + math.sqrt(2))
+    if eyelet < w.smallest:
+        return box, no_shapes()
+    at = [(x, y) for x in (x0 + eyelet, x1 - eyelet) for y in (y0 + eyelet, y1 - eyelet)]
+    return tablet(box, scoop), lay(disc(eyelet), np.array(at), 0.0)
+
+
+def row_border(box: Polygon, depth: float, w: Widths, *, length: float) -> Shapes:
+    """Lay a row of leaves with an eyelet between each two along the inside of a box, a quatrefoil in each corner.
+
+    `depth` is how deep the row is, `length` about how long a leaf with its eyelet is.
+    """
+    x0, y0, x1, y1 = box.bounds
+    eye = max(w.smallest, 0.22 * depth)
+    found: list[Shapes] = []
+    for (ax, ay), (bx, by) in (
+        ((x0 + depth, y0 + depth / 2), (x1 - depth, y0 + depth / 2)),
+        ((x0 + depth, y1 - depth / 2), (x1 - depth, y1 - depth / 2)),
+        ((x0 + depth / 2, y0 + depth), (x0 + depth / 2, y1 - depth)),
+        ((x1 - depth / 2, y0 + depth), (x1 - depth / 2, y1 - depth)),
+    ):
+        line = LineString([(ax, ay), (bx, by)])
+        least = 2 * (w.strap + eye) + 3 * depth * 0.5
+        count = max(1, min(round(line.length / length), math.floor(line.length / least)))
+        step = line.length / count
+        angle = math.atan2(by - ay, bx - ax)
+        unit = np.array([math.cos(angle), math.sin(angle)])
+        long = step - 2 * (w.strap + eye)
+        middles = np.array([ax, ay]) + np.outer((np.arange(count) + 0.5) * step, unit)
+        found.append(lay(leaf(long, depth, belly=1.0), middles - unit * long / 2, angle))
+        between = np.array([ax, ay]) + np.outer(np.arange(1, count) * step, unit)
+        if count > 1:
+            found.append(lay(disc(eye), between, 0.0))
+    corners = [(x, y) for x in (x0 + depth / 2, x1 - depth / 2) for y in (y0 + depth / 2, y1 - depth / 2)]
+    found.append(lay(disc(depth / 2), np.array(corners), 0.0))
+    return gather(*found)
+
+
+def put_together(
+    outline: Polygon,
+    ornament: Sequence[Shapes],
+    window: Polygon,
+    panels: Mapping[str, Polygon],
+    w: Widths,
+    arcs: Mapping[str, tuple[float, float, float]] | None = None,
+) -> Frame:
+    """Cut the ornament out of the outline so that the frame holds, window and panels opened or not.
+
+    An opening nearer than a strap to the edge, to the window, to a panel or to a larger opening is left out;
+    of two alike, a pair in the mirror, both are. So is one too small to cut.
+
+    Raises
+    ------
+    DoesNotFit
+        If window and panels by themselves are too near to each other or to the edge.
+    """
+    reserved = gather(window, list(panels.values()))
+    openings = _clear_of(gather(*ornament), outline, reserved, w)
+    for _ in range(_ROUNDS):
+        report = _audit(outline, gather(openings, reserved), w)
+        if report.holds:
+            break
+        weak = _at_fault(openings, report)
+        if not weak.any():
+            raise _too_tight(report, outline)
+        openings = openings[~weak]
+    paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
+    return Frame(paper, window, dict(panels), dict(arcs or {}))
+
+
+def fitted_count(first: int, lay_all: Callable[[int], Shapes], gap: float, *, least: int = 1) -> Shapes:
+    """Lay as many as asked for, or as many fewer as it takes until all are `gap` apart."""
+    shapes = lay_all(max(first, least))
+    for count in range(max(first, least), least - 1, -1):
+        shapes = lay_all(count)
+        if not len(_crowded(shapes, gap)[0]):
+            break
+    return shapes
+
+
+def _crowded(shapes: Shapes, gap: float) -> tuple[np.ndarray, np.ndarray]:  # type: ignore[type-arg]
+    one, other = STRtree(shapes).query(shapes, predicate="dwithin", distance=gap - 1e-6)
+    return one[one < other], other[one < other]
+
+
+def _clear_of(openings: Shapes, outline: Polygon, reserved: Shapes, w: Widths) -> Shapes:
+    openings = openings[worth_cutting(openings, w.smallest + 1e-6)]
+    near = shapely.distance(openings, outline.exterior) < w.strap - 1e-6
+    near |= ~shapely.within(openings, outline)
+    for place in reserved:
+        near |= shapely.distance(openings, place) < w.strap - 1e-6
+    openings = openings[~near]
+    one, other = _crowded(openings, w.strap)
+    return openings[~_lesser(openings, one, other)]
+
+
+def _lesser(openings: Shapes, one: np.ndarray, other: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+    """Say of each opening whether it is the smaller of a pair, or as large as its fellow."""
+    area = shapely.area(openings)
+    gone = np.zeros(len(openings), dtype=bool)
+    gone[one[area[one] <= area[other] * (1 + _ALIKE)]] = True
+    gone[other[area[other] <= area[one] * (1 + _ALIKE)]] = True
+    return gone
+
+
+def _audit(outline: Polygon, openings: Shapes, w: Widths) -> StrengthReport:
+    opened = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
+    return check_strength(opened, strap=w.strap, smallest=w.smallest)
+
+
+def _at_fault(openings: Shapes, report: StrengthReport) -> np.ndarray:  # type: ignore[type-arg]
+    weak = np.zeros(len(openings), dtype=bool)
+    area = shapely.area(openings)
+    for neck in report.necks:
+        ends = shapely.points([neck.start, neck.end])
+        touched = np.flatnonzero((shapely.distance(openings[:, None], ends[None]) < 2e-3).any(axis=1))
+        weak[touched[area[touched] <= area[touched].min() * (1 + _ALIKE)] if len(touched) else touched] = True
+    for place in (*report.limbs, *report.small_openings):
+        near = shapely.distance(openings, shapely.points(place.at))
+        weak |= near <= near.min() + 1e-3
+    return weak
+
+
+def _too_tight(report: StrengthReport, outline: Polygon) -> DoesNotFit:
+    x0, y0, x1, y1 = outline.bounds
+    neck = report.necks[0] if report.necks else None
+    left = f"{format_mm(neck.width, 2)} mm" if neck else "too little"
+    return DoesNotFit(
+        f"strap is {format_length(report.strap)}; on a plate {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm "
+        f"only {left} is left between window, panels and edge. Lower strap or enlarge the plate.",
+        parameter="strap", value=report.strap, accepted="a narrower strap",
+        at=neck.at if neck else None,
+    )  # fmt: skip
+
+
+def _openings_of(paper: Polygon) -> Shapes:
+    openings: Shapes = shapely.polygons(shapely.get_rings(paper)[1:])
+    return openings

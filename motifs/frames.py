@@ -1,0 +1,114 @@
+"""Plate frames: outline, border, window, name panel and ground of a plate in one arrangement.
+
+A frame is a plain function with keyword-only parameters, `width`, `height`, `strap` and `smallest` among them,
+that returns a `Frame`. Straps, rails and rims are millimetres at every size; repeats are counted anew, and an
+ornament that no longer fits is left out or the size refused.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import import_module
+from typing import ParamSpec
+
+from shapely.geometry import Polygon
+
+from canivet.errors import BadValue, suggest
+from canivet.parameters import Bound, checked, parameters_of
+
+__all__ = ["Frame", "FrameMotif", "find_frame", "frame", "frames"]
+
+P = ParamSpec("P")
+
+_MODULES = ("frame_windows", "frame_ovals", "frame_scrolls", "frame_plates")
+_registered: dict[str, FrameMotif] = {}
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A frame for a plate. Lengths in mm, the lower left corner of its box at the origin.
+
+    Attributes
+    ----------
+    paper : Polygon
+        All that the frame draws; window and panels are left as solid paper.
+    window : Polygon
+        Where silhouettes go. The paper holds whether it is opened or not.
+    panels : mapping of str to Polygon
+        Places for lettering by name, such as "name" or "left page"; solid too, and free to be opened.
+    arcs : mapping of str to (float, float, float)
+        For a panel that is bent: the centre of its bend and the radius of its middle line, above zero where
+        the panel arches up, below zero where it hangs down.
+    """
+
+    paper: Polygon
+    window: Polygon
+    panels: Mapping[str, Polygon]
+    arcs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class FrameMotif:
+    """A frame's generator and what is known of it."""
+
+    name: str
+    draw: Callable[..., Frame] = field(repr=False)
+
+    @property
+    def summary(self) -> str:
+        """Return the first line of the docstring: what appears on paper."""
+        return (inspect.getdoc(self.draw) or "").partition("\n")[0]
+
+    @property
+    def parameters(self) -> dict[str, Bound]:
+        """Return what each keyword takes, in order."""
+        return parameters_of(self.draw)
+
+
+def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
+    """Enter a function among the frames under its own name, and check its keywords at the door."""
+    guarded = checked(function)
+    name = function.__name__.replace("_", "-")
+    _registered[name] = FrameMotif(name, guarded)
+    return guarded
+
+
+@cache
+def frames() -> dict[str, FrameMotif]:
+    """Return every frame by name.
+
+    Examples
+    --------
+    >>> frames()["open-book"].name
+    'open-book'
+    """
+    for module in _MODULES:
+        import_module(f"canivet.motifs.{module}")
+    return dict(_registered)
+
+
+def find_frame(name: str, *, parameter: str = "frame") -> FrameMotif:
+    """Return the frame of that name.
+
+    Raises
+    ------
+    BadValue
+        If there is none.
+
+    Examples
+    --------
+    >>> find_frame("Open book").name
+    'open-book'
+    """
+    key = str(name).strip().lower().replace("_", "-").replace(" ", "-")
+    known = frames()
+    if key in known:
+        return known[key]
+    raise BadValue(
+        f"{parameter} is {name!r}; there is no frame of that name.{suggest(key, known)} "
+        f"Known: {', '.join(known)}.",
+        parameter=parameter, value=name, accepted=", ".join(known),
+    )  # fmt: skip

@@ -1,0 +1,206 @@
+"""Interlaced borders: a rope, guilloches and strands that cross, along the edge of a piece."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from shapely.geometry import Polygon
+
+from canivet.parameters import Choice, Count, Length
+
+from .flow_layout import lay_flow, lay_round
+from .flow_room import check_depth, room_in
+from .flow_rope import Cable
+from .flow_woven import Guilloche, Interlace
+from .openings import pierce
+from .registry import motif
+
+__all__ = ["cable", "guilloche", "interlace"]
+
+_BAND = Length("width of the band", 3, 80)
+_RIM = Length("paper kept along the outline", 0.3, 40)
+_STRAP = Length("narrowest paper left between openings", 0.3, 20)
+_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
+_REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
+
+
+@motif("border")
+def cable(
+    *,
+    within: Polygon,
+    band: Annotated[float, _BAND] = 10.0,
+    rim: Annotated[float, _RIM] = 2.2,
+    strap: Annotated[float, _STRAP] = 1.2,
+    repeat: Annotated[float, _REPEAT] | None = None,
+    smallest: Annotated[float, _SMALLEST] = 0.5,
+) -> Polygon:
+    """A twisted rope laid one way round, its ends tied by a round boss in each corner.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float
+        Width of the band: mm, 3 to 80, default 10.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
+    repeat : float, optional
+        About how far it is from strand to strand: mm, 1 to 400; re-counted so that whole ones fit. Left out,
+        strands are about as wide as the slits between them.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
+        left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; half a turn maps it onto itself wherever it does `within`.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for the ornament or too wide for the piece, or a side too short.
+
+    Examples
+    --------
+    >>> from shapely.affinity import rotate
+    >>> paper = cable(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
+    ('Polygon', 0.0)
+    """
+    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    flow = Cable(room.depth, room.strap, room.smallest)
+    check_depth(room, flow.least_depth)
+    return pierce(within, lay_round(room, flow, repeat=repeat))
+
+
+@motif("border")
+def guilloche(
+    *,
+    within: Polygon,
+    band: Annotated[float, _BAND] = 12.0,
+    rim: Annotated[float, _RIM] = 2.2,
+    strap: Annotated[float, _STRAP] = 1.2,
+    repeat: Annotated[float, _REPEAT] | None = None,
+    strands: Annotated[int, Count("ribbons that are woven", 2, 3)] = 2,
+    smallest: Annotated[float, _SMALLEST] = 0.5,
+) -> Polygon:
+    """White ribbons that pass over and under each other round a row of eyes, and turn the corners.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float
+        Width of the band: mm, 3 to 80, default 12.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
+    repeat : float, optional
+        About how far it is from crossing to crossing: mm, 1 to 400; re-counted so that whole ones fit. Left
+        out, eyes are about as long as high.
+    strands : int
+        Ribbons that are woven: 2 or 3, default 2; three need about half as much band again.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
+        left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; half a turn maps it onto itself wherever it does `within`.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for the ornament or too wide for the piece, or a side too short.
+
+    Notes
+    -----
+    Over and under take turns along every ribbon, round the corners too: at a crossing in the lower row the
+    ribbon that rises goes over, in the next row the one that falls. A mirror would break that, so the border
+    runs one way round. Eyes too small to cut are left out, and the ribbons then look like a rope.
+
+    Examples
+    --------
+    >>> from shapely.affinity import rotate
+    >>> paper = guilloche(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
+    ('Polygon', 0.0)
+    """
+    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    flow = Guilloche(room.depth, room.strap, room.smallest, strands)
+    check_depth(room, flow.least_depth)
+    return pierce(within, lay_round(room, flow, repeat=repeat))
+
+
+@motif("border")
+def interlace(
+    *,
+    within: Polygon,
+    band: Annotated[float, _BAND] = 12.0,
+    rim: Annotated[float, _RIM] = 2.2,
+    strap: Annotated[float, _STRAP] = 1.2,
+    repeat: Annotated[float, _REPEAT] | None = None,
+    strands: Annotated[int, Count("strands that cross", 2, 5)] | None = None,
+    form: Annotated[
+        str, Choice("how the strands go: in waves, or straight from rail to rail", "waved", "angular")
+    ] = "waved",
+    smallest: Annotated[float, _SMALLEST] = 0.5,
+) -> Polygon:
+    """Strands of paper that cross between rim and inner rail and turn the corners without a break.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float
+        Width of the band: mm, 3 to 80, default 12.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
+    repeat : float, optional
+        About how far it is along the band from one strand to the next: mm, 1 to 400; re-counted so that whole
+        ones fit. Left out, the openings are about as long as high.
+    strands : int, optional
+        Strands that cross, 2 to 5; left out, as many of 3 as the band takes.
+    form : str
+        How the strands go: "waved" or "angular", straight from rail to rail; default "waved".
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
+        left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; the same in the mirror wherever `within` is, about an upright axis, and about
+        a level one too if it has corners there.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for the ornament or too wide for the piece, or a side too short.
+
+    Notes
+    -----
+    Each strand follows the path of a ball between two walls. Of `n` strands evenly behind each other, any two
+    cross twice while one goes to and fro, so that there are n(n - 1) crossings in that length. In a corner
+    the ball goes on at 45° and comes back off the outer walls, so that a strand comes out as it went in.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = interlace(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
+    ('Polygon', 0.0)
+    """
+    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    angular = form == "angular"
+    strands = strands or Interlace.most_strands(room, angular=angular)
+    flow = Interlace(room.depth, room.strap, room.smallest, strands, angular)
+    check_depth(room, flow.least_depth)
+    return pierce(within, lay_flow(room, flow, repeat=repeat))

@@ -1,0 +1,282 @@
+"""What raised and cut-out letters share: thin places widened, counters, marks kept clear, refusals."""
+
+from __future__ import annotations
+
+from collections import Counter as Counting
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import LineString, Polygon
+
+from canivet.boundary import GRID, Floats, Paper, boundary_of
+from canivet.errors import BadValue, DoesNotFit
+from canivet.lengths import format_mm
+from canivet.limbs import find_limbs
+from canivet.necks import find_necks
+from canivet.strength import TOLERANCE
+
+from .letter_outlines import as_multi
+from .lettering import Letters
+
+__all__ = [
+    "GROWTH",
+    "MARGIN",
+    "CannotHold",
+    "Counter",
+    "bar_along",
+    "counters_of",
+    "inner_radius",
+    "lift_marks",
+    "losing_form",
+    "on_grid",
+    "over_the_edge",
+    "remarks_on",
+    "require_widths",
+    "union",
+    "widen",
+]
+
+Shapes = NDArray[np.object_]
+
+GROWTH = 0.1
+"""Letter heights a stroke or a counter may be widened by on one side; beyond that it is another letter."""
+
+_ROUNDS = 10
+
+_FLAT = 0.002
+"""mm. Offsets leave far more points than a blade can follow."""
+
+MARGIN = 4 * GRID
+"""mm added to a width, so that chords and snapping leave it."""
+
+_CRUMB = 0.03
+"""Letter heights: a counter with a smaller inscribed circle is an accident of the drawing, and filled."""
+
+_STEP = 1.06
+"""From one height tried to the next."""
+
+_TALLEST = 8.0
+"""How many times the height asked for is still tried."""
+
+_TOGETHER = 6
+"""Heights tried for all letters together, once each holds alone."""
+
+
+class CannotHold(Exception):
+    """A letter loses its form at this height. Never leaves the lettering modules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counter:
+    """The white enclosed by a letter: its area, and the radius (mm) and centre of the largest disc in it."""
+
+    area: Polygon
+    radius: float
+    centre: tuple[float, float]
+
+
+def counters_of(shape: Paper, size: float) -> list[Counter]:
+    """Return the counters of a letter, leaving out those too small to be meant."""
+    found = []
+    for part in shapely.get_parts(shape):
+        for ring in part.interiors:
+            area = Polygon(ring)
+            circle = shapely.maximum_inscribed_circle(area, tolerance=0.002 * size)
+            x, y = shapely.get_coordinates(circle)[0]
+            if circle.length > _CRUMB * size:
+                found.append(Counter(area, float(circle.length), (float(x), float(y))))
+    return found
+
+
+def inner_radius(area: Polygon) -> float:
+    """Return the radius of the largest disc that fits, mm."""
+    return float(shapely.maximum_inscribed_circle(area, tolerance=GRID).length)
+
+
+def on_grid(area: Paper) -> Paper:
+    """Return a valid area with its points on the micrometre grid."""
+    snapped = shapely.set_precision(shapely.simplify(shapely.make_valid(area), _FLAT), GRID)
+    return as_multi(snapped)
+
+
+def widen(area: Paper, width: float) -> Paper:
+    """Bring strokes and straps that are thinner than `width` up to it, and leave all else alone.
+
+    What a disc of that width cannot reach is thin. Where there is a neck or a limb in it, it is thickened
+    by what it lacks; points and corners stay as they are.
+    """
+    for turn in range(_ROUNDS):
+        boundary = boundary_of(area)
+        necks = find_necks(boundary, width).under(width - TOLERANCE)
+        limbs = find_limbs(boundary, width)
+        if len(necks) == 0 and not limbs:
+            break
+        places = shapely.points([*necks.middle, *(limb.at for limb in limbs)])
+        if turn >= _ROUNDS // 2 and not limbs:
+            grown = shapely.buffer(places, width / 2 + MARGIN, quad_segs=12)
+        else:
+            widths = np.concatenate([necks.width, [limb.width for limb in limbs]])
+            grown = _thickened(area, width, places, widths)
+        area = on_grid(shapely.union_all([area, *grown]))
+    return area
+
+
+def _thickened(area: Paper, width: float, places: Shapes, widths: Floats) -> Shapes:
+    """Return the thin stretches at the given places, each thickened by what it lacks there."""
+    reach = width / 2
+    thick = shapely.buffer(shapely.buffer(area, -0.98 * reach, quad_segs=12), 0.985 * reach, quad_segs=12)
+    thin = shapely.get_parts(shapely.difference(area, thick))
+    thin = thin[shapely.area(thin) > GRID]
+    if len(thin) == 0:
+        return np.array(shapely.buffer(places, reach + MARGIN, quad_segs=12))
+    which, place = shapely.STRtree(places).query(thin, predicate="dwithin", distance=10 * GRID)
+    lacking = np.zeros(len(thin))
+    np.maximum.at(lacking, which, (width - widths[place]) / 2 + MARGIN)
+    missed = np.setdiff1d(np.arange(len(places)), place)
+    chosen = lacking > 0
+    return np.concatenate(
+        [
+            shapely.buffer(thin[chosen], lacking[chosen], quad_segs=12),
+            shapely.buffer(places[missed], reach + MARGIN, quad_segs=12),
+        ]
+    )
+
+
+def bar_along(line: LineString, wide: float) -> Polygon:
+    """Return a bar along a line, run on into what it joins."""
+    (ax, ay), (bx, by) = line.coords
+    length = max(line.length, GRID)
+    ux, uy = (bx - ax) / length, (by - ay) / length
+    over = 0.6 * wide
+    longer = LineString([(ax - over * ux, ay - over * uy), (bx + over * ux, by + over * uy)])
+    bar: Polygon = longer.buffer(wide / 2, cap_style="flat")
+    return bar
+
+
+def lift_marks(shape: Paper, gap: float) -> tuple[list[Polygon], int]:
+    """Move marks off the body and off each other until `gap` lies between; also say how many moved.
+
+    The largest part is the body. Marks above it go up, marks below it down, those beside each other apart.
+    """
+    parts = sorted(shapely.get_parts(shape), key=lambda p: -p.area)
+    body, marks = parts[0], parts[1:]
+    middle = (body.bounds[1] + body.bounds[3]) / 2
+    marks.sort(key=lambda p: abs(p.centroid.y - middle))
+    placed, moved = [body], 0
+    for mark in marks:
+        up = 1 if mark.centroid.y >= middle else -1
+        level = [other for other in placed[1:] if _side_by_side(other, mark)]
+        below = [other for other in placed if not any(other is one for one in level)]
+        here = mark
+        for _ in range(12):
+            short = gap - min(here.distance(other) for other in below)
+            if short <= GRID:
+                break
+            here = affinity.translate(here, 0, up * (short + GRID))
+        for other in level:
+            short = gap - here.distance(other)
+            if short > GRID:
+                side = 1 if here.centroid.x >= other.centroid.x else -1
+                at = next(k for k, one in enumerate(placed) if one is other)
+                placed[at] = affinity.translate(other, -side * short / 2, here.centroid.y - mark.centroid.y)
+                here = affinity.translate(here, side * short / 2, 0)
+        moved += not here.equals(mark)
+        placed.append(here)
+    return placed, moved
+
+
+def _side_by_side(one: Polygon, other: Polygon) -> bool:
+    """Whether two marks stand on one level, as the two dots of an umlaut do."""
+    _, low, _, high = one.bounds
+    return bool(low < other.centroid.y < high)
+
+
+def losing_form(
+    kind: str, panel: Polygon, letters: Letters, strap: float, smallest: float,
+    attempt: Callable[[Polygon, Letters], object],
+) -> DoesNotFit:  # fmt: skip
+    """Return the error that says at what height the same letters would hold."""
+    would = _least_height(panel, letters, attempt)
+    accepted = f"{format_mm(would, 1)} mm" if would is not None else None
+    do = f"Give them {accepted} of height" if accepted else "Give them more height"
+    return DoesNotFit(
+        f"{letters.text!r} is {format_mm(letters.size, 2)} mm high; {kind} letters lose their form there "
+        f"with a strap of {format_mm(strap)} mm and openings of {format_mm(smallest)} mm radius. {do}, "
+        "or take a narrower strap, smaller openings or another face.",
+        parameter="size", value=letters.size, accepted=accepted,
+    )  # fmt: skip
+
+
+def _least_height(
+    panel: Polygon, letters: Letters, attempt: Callable[[Polygon, Letters], object]
+) -> float | None:
+    """Return the least height tried (mm, rounded up) at which the same letters hold, one by one and together.
+
+    Letters are tried one by one first, since one alone mostly sets the height and costs little.
+    """
+    scale = 1.0
+    kinds = {one.text: one for one in letters.each if not one.blank}
+    for letter in kinds.values():
+        alone = replace(letters, each=(letter,), text=letter.text)
+        room = affinity.scale(panel.envelope, 3, 3)
+        while not _holds(attempt, room, alone, scale):
+            scale *= _STEP
+            if scale > _TALLEST:
+                return None
+    for _ in range(_TOGETHER):
+        if _holds(attempt, panel, letters, scale):
+            return float(np.ceil(letters.size * scale * 10 - 1e-9) / 10)
+        scale *= _STEP
+    return None
+
+
+def _holds(
+    attempt: Callable[[Polygon, Letters], object], panel: Polygon, letters: Letters, scale: float
+) -> bool:
+    try:
+        attempt(affinity.scale(panel, scale, scale, origin=(0, 0)), letters.scaled(scale))
+    except (CannotHold, DoesNotFit):
+        return False
+    return True
+
+
+def over_the_edge(panel: Paper, letters: Letters, shapes: Sequence[Paper]) -> None:
+    """Refuse letters that do not stand inside the panel."""
+    over = shapely.union_all(list(shapes)).difference(panel)
+    if over.area <= GRID:
+        return
+    at = over.representative_point()
+    raise DoesNotFit(
+        f"{letters.text!r} at a letter height of {format_mm(letters.size, 2)} mm reaches over the edge of "
+        "its panel. Lower the height or make the panel larger.",
+        parameter="size", value=letters.size, at=(float(at.x), float(at.y)),
+    )  # fmt: skip
+
+
+def require_widths(strap: float, smallest: float) -> None:
+    """Refuse a strap or a smallest opening that is out of range."""
+    if not 0 < strap <= 1000:
+        raise BadValue(
+            f"strap is {strap:g} mm; it takes more than 0 mm and at most 1000 mm.",
+            parameter="strap", value=strap, accepted="above 0 mm, at most 1000 mm",
+        )  # fmt: skip
+    if not 0 <= smallest <= 1000:
+        raise BadValue(
+            f"smallest is {smallest:g} mm; it takes 0 mm to 1000 mm.",
+            parameter="smallest", value=smallest, accepted="0 mm to 1000 mm",
+        )  # fmt: skip
+
+
+def remarks_on(done: Iterable[Sequence[str]]) -> tuple[str, ...]:
+    """Return what was done, each thing once, with the number of letters it was done to."""
+    count = Counting(word for words in done for word in set(words))
+    return tuple(f"{word} in {n} letter{'s' if n > 1 else ''}" for word, n in sorted(count.items()))
+
+
+def union(shapes: Sequence[Paper]) -> Paper:
+    """Return shapes as one area on the grid."""
+    return on_grid(shapely.union_all(list(shapes)))

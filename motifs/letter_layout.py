@@ -1,0 +1,436 @@
+"""Where lettering stands: on a line, on an arc, round an oval, or fitted to a panel in several lines."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from itertools import combinations
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+from shapely import affinity
+from shapely.geometry import LineString, Polygon
+
+from canivet.boundary import Floats
+from canivet.errors import BadValue, DoesNotFit
+from canivet.lengths import format_mm
+
+from .letter_shaping import require_text
+from .lettering import Letter, Letters, require_size, shape_text, space_by_eye
+
+__all__ = [
+    "AIR",
+    "LINE_SPACING",
+    "Side",
+    "fit_lettering",
+    "fit_size",
+    "letter_on_arc",
+    "letter_on_line",
+    "letter_round_oval",
+    "line_spacing",
+]
+
+Side = Literal["top", "foot"]
+
+LINE_SPACING = (1.9, 1.5, 1.3)
+"""Letter heights from baseline to baseline: with accents on capitals, with small letters, capitals alone
+(ISO 3098, type B: 1.9/1.5/1.3 h)."""
+
+AIR = 0.12
+"""Letter heights of white kept round a block of lettering: it should not touch its frame for the eye."""
+
+MOST_LINES = 6
+
+_STEP = 0.1
+"""mm along a curved baseline between two points of it."""
+
+_CLOSE = 0.005
+"""Sizes are found to this share."""
+
+
+def line_spacing(text: str, size: float) -> float:
+    """Return the distance from one baseline to the next that a text needs, mm.
+
+    References
+    ----------
+    ISO 3098, type B.
+
+    Examples
+    --------
+    >>> [round(line_spacing(text, 10), 3) for text in ("ÅSA", "Asa", "ASA")]
+    [19.0, 15.0, 13.0]
+    """
+    accents, small, capitals = LINE_SPACING
+    marked = any(
+        c != c.lower() and len(unicodedata.normalize("NFD", c)) > 1
+        for c in unicodedata.normalize("NFC", text)
+    )
+    if marked:
+        return accents * size
+    return (small if text != text.upper() else capitals) * size
+
+
+def letter_on_line(
+    letters: Letters, *, middle: tuple[float, float] = (0.0, 0.0), turn_deg: float = 0.0
+) -> Letters:
+    """A line of letters, the middle of its baseline at a given place.
+
+    Parameters
+    ----------
+    letters : Letters
+        One line.
+    middle : (float, float)
+        mm.
+    turn_deg : float
+        How far the line rises, -180 to 180 degrees, default 0.
+
+    Returns
+    -------
+    Letters
+
+    Examples
+    --------
+    >>> line = letter_on_line(space_by_eye(shape_text("II", size=10)), middle=(50, 20))
+    >>> x0, y0, x1, _ = line.area.bounds
+    >>> round((x0 + x1) / 2, 2), round(y0)
+    (50.0, 20)
+    """
+    turn = math.radians(turn_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    half = letters.advance / 2
+    matrix = [cos, -sin, sin, cos, middle[0] - half * cos, middle[1] - half * sin]
+
+    def put(letter: Letter) -> Letter:
+        x, y = letter.at
+        at = (cos * x - sin * y + matrix[4], sin * x + cos * y + matrix[5])
+        return replace(letter, at=at, turn=letter.turn + turn)
+
+    moved = [affinity.affine_transform(line, matrix) for line in (*letters.baselines, *letters.guides)]
+    count = len(letters.baselines)
+    return replace(
+        letters, each=tuple(put(one) for one in letters.each),
+        baselines=tuple(moved[:count]), guides=tuple(moved[count:]),
+    )  # fmt: skip
+
+
+def letter_on_arc(
+    letters: Letters,
+    *,
+    centre: tuple[float, float] = (0.0, 0.0),
+    radius: float,
+    side: Side = "top",
+) -> Letters:
+    """Letters standing on a circle, read from left to right over its top or along its foot.
+
+    Parameters
+    ----------
+    letters : Letters
+        One line.
+    centre : (float, float)
+        Of the circle, mm.
+    radius : float
+        Of the baseline, mm, above 0.
+    side : "top" or "foot"
+        Over the top with the feet towards the centre, or along the foot with the heads towards it.
+
+    Returns
+    -------
+    Letters
+
+    Raises
+    ------
+    DoesNotFit
+        If the line is longer than three quarters of the circle, or letters along the foot of it would run
+        into each other at the centre.
+
+    Examples
+    --------
+    >>> arched = letter_on_arc(space_by_eye(shape_text("OO", size=8)), radius=40)
+    >>> round(arched.area.centroid.x, 1), arched.each[0].turn > 0 > arched.each[1].turn
+    (0.0, True)
+    """
+    return letter_round_oval(letters, centre=centre, width=2 * radius, height=2 * radius, side=side)
+
+
+def letter_round_oval(
+    letters: Letters,
+    *,
+    centre: tuple[float, float] = (0.0, 0.0),
+    width: float,
+    height: float,
+    side: Side = "top",
+) -> Letters:
+    """Letters standing round an ellipse, the middle of the line at its top or at its foot.
+
+    Parameters
+    ----------
+    letters : Letters
+        One line.
+    centre : (float, float)
+        Of the ellipse, mm.
+    width, height : float
+        Of the ellipse that the feet stand on, mm, above 0.
+    side : "top" or "foot"
+        Over the top with the feet towards the centre, or along the foot with the heads towards it.
+
+    Returns
+    -------
+    Letters
+
+    Raises
+    ------
+    DoesNotFit
+        If the line is longer than three quarters of the way round, or the curve is too tight for it.
+
+    Notes
+    -----
+    Each letter stands upright on the tangent under its middle. The way from letter to letter is measured
+    half-way up a small letter, where the eye judges the white between them.
+
+    Examples
+    --------
+    >>> name = letter_round_oval(space_by_eye(shape_text("Ex libris", size=6)), width=70, height=100)
+    >>> abs(name.area.bounds[0] + name.area.bounds[2]) < 1.5
+    True
+    """
+    for name, value in (("width", width), ("height", height)):
+        if not (math.isfinite(value) and value > 0):
+            raise BadValue(
+                f"{name} is {value:g} mm; an oval takes a {name} above 0 mm.", parameter=name, value=value
+            )
+    way, feet = _oval_ways(width / 2, height / 2, letters.x_height / 2, letters.size, side, letters.text)
+    stations = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(way, axis=0).T))])
+    if letters.advance > 0.75 * stations[-1]:
+        raise DoesNotFit(
+            f"{letters.text!r} is {format_mm(letters.advance, 1)} mm long; three quarters of the way round "
+            f"the curve are {format_mm(0.75 * float(stations[-1]), 1)} mm. "
+            "Lower the letter height or take a wider curve.",
+            parameter="size", value=letters.size,
+        )  # fmt: skip
+    start = (stations[-1] - letters.advance) / 2
+    each = []
+    for letter in letters.each:
+        half = letter.advance / 2 if letter.blank else sum(letter.shape.bounds[0::2]) / 2
+        s = start + letter.at[0] + half
+        foot = np.array([np.interp(s, stations, feet[:, axis]) for axis in (0, 1)])
+        ahead = [
+            np.interp(s + 0.05, stations, way[:, k]) - np.interp(s - 0.05, stations, way[:, k])
+            for k in (0, 1)
+        ]
+        turn = math.atan2(ahead[1], ahead[0])
+        at = foot - half * np.array([math.cos(turn), math.sin(turn)])
+        each.append(replace(letter, at=(float(at[0] + centre[0]), float(at[1] + centre[1])), turn=turn))
+    ends = np.interp([start, start + letters.advance], stations, np.arange(len(stations)))
+    under = feet[int(ends[0]) : int(ends[1]) + 2] + centre
+    return replace(
+        letters, each=tuple(each), baselines=(LineString(under),), guides=(LineString(feet + centre),)
+    )
+
+
+def _oval_ways(
+    a: float, b: float, middle: float, size: float, side: Side, text: str
+) -> tuple[Floats, Floats]:
+    """Return the curve through the middles of small letters and the one under their feet, point by point.
+
+    Both start opposite the middle of the line and run the way it is read.
+    """
+    if side not in ("top", "foot"):
+        raise BadValue(
+            f"side is {side!r}; it takes top or foot.", parameter="side", value=side, accepted="top, foot"
+        )
+    count = max(360, math.ceil(2 * math.pi * max(a, b) / _STEP))
+    t = np.linspace(0, 2 * np.pi, count + 1)
+    sense = -1.0 if side == "top" else 1.0
+    angle = (-np.pi / 2 if side == "top" else np.pi / 2) + sense * t
+    feet = np.column_stack([a * np.cos(angle), b * np.sin(angle)])
+    ahead = sense * np.column_stack([-a * np.sin(angle), b * np.cos(angle)])
+    ahead /= np.hypot(*ahead.T)[:, None]
+    left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
+    tightest = min(a, b) ** 2 / max(a, b)
+    room = size if side == "foot" else 0.4 * size
+    if tightest < 1.5 * room:
+        raise DoesNotFit(
+            f"{text!r} is {format_mm(size, 2)} mm high; the curve is as tight as a circle of "
+            f"{format_mm(tightest, 1)} mm radius, letters of that height need {format_mm(1.5 * room, 1)} mm. "
+            "Lower the height or take a wider curve.",
+            parameter="size", value=size,
+        )  # fmt: skip
+    return feet + middle * left, feet
+
+
+def fit_size(make: Callable[[float], Letters | None], *, least: float, most: float) -> Letters | None:
+    """Return the lettering at the largest size between `least` and `most` for which `make` gives one."""
+    best = make(most)
+    if best is not None:
+        return best
+    best = make(least)
+    if best is None:
+        return None
+    low, high = least, most
+    while high - low > _CLOSE * low:
+        half = (low + high) / 2
+        made = make(half)
+        low, high, best = (half, high, made) if made is not None else (low, half, best)
+    return best
+
+
+def fit_lettering(
+    text: str,
+    panel: Polygon,
+    *,
+    least: float,
+    most: float,
+    lines: int = 1,
+    margin: float = 0.0,
+    gap: float = 0.0,
+    face: str | Path | None = None,
+    weight: float | None = None,
+) -> Letters:
+    """Lettering as large as a panel allows, in as many lines as suit it, centred.
+
+    Parameters
+    ----------
+    text : str
+        1 to 120 characters; a line break in it is kept, others are made between words.
+    panel : Polygon
+        mm; any shape, the letters stay inside it.
+    least, most : float
+        Letter heights to choose from, mm.
+    lines : int
+        At most so many lines, 1 to 6, default 1.
+    margin : float
+        Kept clear along the edge of the panel, mm, default 0.
+    gap : float
+        Least distance between two letters, mm, default 0.
+    face, weight
+        As for `shape_text`.
+
+    Returns
+    -------
+    Letters
+
+    Raises
+    ------
+    DoesNotFit
+        If it does not fit at `least`, with what would.
+    BadValue
+        If the text cannot be set, or a number is out of range.
+
+    Notes
+    -----
+    Spaced by eye; lines stand 1.9, 1.5 or 1.3 letter heights apart (ISO 3098, type B). Between layouts that
+    fit, the largest letters win, then the fewest lines.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> name = fit_lettering("Ex libris Zoë", box(0, 0, 60, 40), least=4, most=20, lines=2)
+    >>> len(name.baselines), box(0, 0, 60, 40).covers(name.area)
+    (2, True)
+    """
+    require_size(least, parameter="least")
+    require_size(most, parameter="most")
+    if least > most:
+        raise BadValue(
+            f"least is {format_mm(least)} mm and most is {format_mm(most)} mm; least must not be above most.",
+            parameter="least", value=least, accepted=f"at most {format_mm(most)} mm",
+        )  # fmt: skip
+    if not (isinstance(lines, int) and 1 <= lines <= MOST_LINES):
+        raise BadValue(
+            f"lines is {lines!r}; it takes 1 to {MOST_LINES}.", parameter="lines", value=lines,
+            accepted=f"1 to {MOST_LINES}",
+        )  # fmt: skip
+    clear = panel.buffer(-margin) if margin > 0 else panel
+    best: Letters | None = None
+    layouts = _layouts(require_text(text, lines=True), lines)
+    for rows in layouts:
+        made = fit_size(partial(_block_inside, rows, clear, gap, face, weight), least=least, most=most)
+        if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
+            best = made
+    if best is None:
+        raise _too_long(text, panel, layouts, least, gap, face, weight)
+    return best
+
+
+def _layouts(text: str, lines: int) -> list[tuple[str, ...]]:
+    """Return the text in 1, 2 … lines, broken between words where the lines come out most alike."""
+    given = tuple(row.strip() for row in text.split("\n") if row.strip())
+    if len(given) > 1:
+        return [given]
+    words = text.split()
+    found = []
+    for count in range(1, min(lines, len(words)) + 1):
+        breaks = combinations(range(1, len(words)), count - 1)
+        ways = [
+            tuple(" ".join(words[i:j]) for i, j in zip((0, *cut), (*cut, len(words)), strict=True))
+            for cut in breaks
+        ]
+        found.append(min(ways, key=lambda rows: max(len(row) for row in rows)))
+    return found
+
+
+def _block(
+    rows: Sequence[str], size: float, gap: float, face: str | Path | None, weight: float | None
+) -> Letters:
+    """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
+    apart = line_spacing("".join(rows[1:]) or rows[0], size)
+    set_ = []
+    for k, row in enumerate(rows):
+        line = space_by_eye(shape_text(row, size=size, face=face, weight=weight), gap=gap)
+        set_.append(letter_on_line(line, middle=(0.0, (len(rows) - 1 - k) * apart)))
+    return replace(
+        set_[0], text=" ".join(rows), each=tuple(one for line in set_ for one in line.each),
+        baselines=tuple(b for line in set_ for b in line.baselines),
+        guides=tuple(g for line in set_ for g in line.guides),
+    )  # fmt: skip
+
+
+def _block_inside(
+    rows: Sequence[str],
+    clear: Polygon,
+    gap: float,
+    face: str | Path | None,
+    weight: float | None,
+    size: float,
+) -> Letters | None:
+    """Return the block where it lies inside the clear area; None if it does not fit there."""
+    if clear.is_empty:
+        return None
+    block = _block(rows, size, gap, face, weight)
+    x0, y0, x1, y1 = clear.bounds
+    a0, b0, a1, b1 = block.area.bounds
+    if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
+        return None
+    hull = block.area.convex_hull.buffer(AIR * size)
+    middle = clear.centroid
+    # The eye centres capitals and small letters, whatever hangs below or stands above them.
+    seen = (block.baselines[0].coords[0][1] + size) / 2
+    for lift in _LIFTS:
+        dx, dy = middle.x - (a0 + a1) / 2, middle.y - seen + lift * (y1 - y0)
+        if clear.covers(affinity.translate(hull, dx, dy)):
+            return block.moved(dx, dy)
+    return None
+
+
+_LIFTS = (0.0, 0.03, -0.03, 0.06, -0.06, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)
+"""Shares of the panel's height a block may be moved by from the middle, nearest first."""
+
+
+def _too_long(
+    text: str, panel: Polygon, layouts: Sequence[Sequence[str]], least: float, gap: float,
+    face: str | Path | None, weight: float | None,
+) -> DoesNotFit:  # fmt: skip
+    blocks = [_block(rows, least, gap, face, weight).area.bounds for rows in layouts]
+    a0, b0, a1, b1 = min(blocks, key=lambda b: b[2] - b[0])
+    x0, y0, x1, y1 = panel.bounds
+    needs = f"{format_mm(a1 - a0, 1)} × {format_mm(b1 - b0, 1)} mm"
+    return DoesNotFit(
+        f"{text!r} at a letter height of {format_mm(least, 2)} mm takes {needs}; the panel is "
+        f"{format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. Make the panel larger, shorten the text, "
+        "allow more lines, or lower least.",
+        parameter="least", value=least, accepted=needs,
+    )  # fmt: skip

@@ -1,0 +1,142 @@
+"""What every lattice is tried on, and what must be true of it."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import shapely
+from hypothesis import strategies as st
+from shapely.affinity import scale
+from shapely.geometry import Polygon
+from support import assert_one_piece, rings_of
+
+from canivet.errors import DoesNotFit
+from canivet.motifs.outlines import arch, oval, rectangle
+from canivet.parameters import Bound, parameters_of
+from canivet.strength import check_strength
+
+__all__ = [
+    "OUTLINES", "anything", "assert_alike", "assert_cut_as_asked", "assert_drawn_or_refused", "assert_mirrored", "darkest_spot", "open_share",
+    "pieces", "sensible",
+]  # fmt: skip
+
+Lattice = Callable[..., Polygon]
+
+OUTLINES = [rectangle, oval, arch]
+
+MICROMETRE = 0.001
+"""mm; the grid the audit snaps to."""
+
+
+def assert_cut_as_asked(paper: Polygon, within: Polygon, lattice: Lattice, asked: dict[str, Any]) -> None:
+    strap, rim, smallest = (_value(lattice, asked, name) for name in ("strap", "rim", "smallest"))
+    assert_one_piece(paper)
+    assert paper.exterior.equals(within.exterior)
+    report = check_strength(paper, strap=min(strap, rim), smallest=smallest * 0.999)
+    assert report.holds, (report.weakest, report.limbs, report.small_openings)
+    openings = np.array(rings_of(paper), dtype=object)
+    assert shapely.distance(openings, within.exterior).min() >= rim - MICROMETRE
+    _, near = shapely.STRtree(openings).query(openings, predicate="dwithin", distance=strap - 2 * MICROMETRE)
+    assert len(near) == len(openings), "two openings are nearer than a strap"
+
+
+def assert_drawn_or_refused(lattice: Lattice, within: Polygon, asked: dict[str, Any]) -> None:
+    paper, refusal = _drawn_or_refused(lattice, within, asked)
+    if paper is not None:
+        assert_cut_as_asked(paper, within, lattice, asked)
+        return
+    assert refusal is not None
+    assert refusal.parameter in {"pitch", "rim"}
+    assert str(refusal).startswith(str(refusal.parameter))
+    assert refusal.accepted
+
+
+def _drawn_or_refused(
+    lattice: Lattice, within: Polygon, asked: dict[str, Any]
+) -> tuple[Polygon | None, DoesNotFit | None]:
+    try:
+        return lattice(within=within, **asked), None
+    except DoesNotFit as refusal:
+        return None, refusal
+
+
+def assert_mirrored(paper: Polygon, *, level: bool) -> None:
+    """Left and right alike, and head and foot where `level`."""
+    middle = paper.envelope.centroid
+    assert_alike(paper, scale(paper, -1, 1, origin=middle))
+    if level:
+        assert_alike(paper, scale(paper, 1, -1, origin=middle))
+
+
+def assert_alike(paper: Polygon, other: Polygon) -> None:
+    """The same but for slivers under two hundredths of a millimetre: rings are thinned from another vertex on."""
+    misfit = paper.symmetric_difference(other).buffer(-0.01)
+    assert misfit.is_empty, misfit.centroid
+
+
+@st.composite
+def pieces(draw: st.DrawFn) -> Polygon:
+    outline = draw(st.sampled_from(OUTLINES))
+    width = draw(st.floats(60, 90))
+    return outline(width=width, height=width * draw(st.floats(0.7, 1.5)))
+
+
+@st.composite
+def sensible(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 5.0) -> dict[str, Any]:
+    """Settings a maker would choose: none may be refused."""
+    known = parameters_of(lattice)
+    asked = {name: draw(_anything(bound)) for name, bound in known.items()}
+    asked["pitch"] = draw(st.floats(least_pitch, max(14.0, 1.5 * least_pitch)))
+    asked["strap"] = draw(st.floats(0.9, 1.6))
+    asked["rim"] = draw(st.floats(1.5, 5))
+    del asked["smallest"]
+    return asked
+
+
+@st.composite
+def anything(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 4.0) -> dict[str, Any]:
+    """Settings from nearly the whole range; past it the piece is refused for want of room."""
+    asked = {name: draw(_anything(bound)) for name, bound in parameters_of(lattice).items()}
+    asked["pitch"] = draw(st.floats(least_pitch, 60))
+    asked["strap"] = draw(st.floats(0.3, 6))
+    asked["rim"] = draw(st.floats(0.3, 25))
+    asked["smallest"] = draw(st.floats(0.1, 4))
+    return asked
+
+
+def open_share(paper: Polygon, wide: float, high: float, periods: tuple[int, int]) -> float:
+    """Share that is open of a patch of whole periods about the middle."""
+    x, y = paper.envelope.centroid.coords[0]
+    half = np.array(periods) * (wide, high)
+    patch = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
+    return 1 - paper.intersection(patch).area / patch.area
+
+
+def darkest_spot(paper: Polygon, region: Polygon) -> float:
+    """Radius of the largest disc of paper that reaches into the region by half its radius at least, in mm."""
+    for radius in np.arange(0.5, 5, 0.1):
+        if not paper.buffer(-radius).intersects(region.buffer(-radius / 2)):
+            return float(radius)
+    return 5.0
+
+
+def _value(lattice: Lattice, asked: dict[str, Any], name: str) -> float:
+    return asked.get(name, inspect.signature(lattice).parameters[name].default)
+
+
+def _anything(bound: Bound) -> st.SearchStrategy[Any]:
+    if bound.kind == "choice":
+        return st.sampled_from(bound.choices)
+    if bound.kind == "flag":
+        return st.booleans()
+    assert bound.least is not None
+    assert bound.most is not None
+    if bound.kind == "count":
+        return st.integers(
+            int(bound.least), min(int(bound.most), 2**20) if bound.name == "seed" else min(int(bound.most), 6)
+        )
+    numbers = st.floats(bound.least, bound.most)
+    return st.none() | numbers if bound.default is None else numbers

@@ -1,0 +1,110 @@
+"""What every motif of the catalogue promises, whoever drew it."""
+
+import io
+
+import numpy as np
+import pytest
+import resvg_py
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PIL import Image
+from scipy import ndimage
+from support import assert_one_piece
+
+from canivet.cutting import Cutting
+from canivet.errors import CanivetError
+from canivet.export.svg import piece_svg
+from canivet.motifs.registry import catalogue, find_motif
+from canivet.strength import check_strength
+
+CATALOGUE = catalogue()
+NAMES = {
+    family: [n for n, m in CATALOGUE.items() if m.family == family]
+    for family in ("outline", "border", "lattice", "form")
+}
+OUTLINES = ["rectangle", "oval", "arch", "rounded-rectangle", "circle"]
+
+
+def draw(name, outline="rectangle", width=101.6, height=152.4, **given):
+    motif = find_motif(name)
+    if motif.family in ("outline", "form"):
+        return motif.draw(**given, width=width, height=height)
+    return motif.draw(**given, within=find_motif(outline).draw(width=width, height=height))
+
+
+def test_the_pattern_book_is_as_full_as_it_says():
+    assert len(NAMES["border"]) >= 16
+    assert len(NAMES["lattice"]) >= 16
+    assert len(NAMES["form"]) >= 9
+
+
+@pytest.mark.parametrize("name", NAMES["border"])
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_every_border_holds_on_every_outline(name, outline):
+    paper = draw(name, outline, band=12.0, strap=1.2, smallest=0.5)
+    assert_one_piece(paper)
+    report = check_strength(paper, strap=1.2, smallest=0.5)
+    assert report.holds, (report.necks[:2], report.limbs[:2], report.small_openings[:2])
+    assert paper.bounds == pytest.approx(find_motif(outline).draw(width=101.6, height=152.4).bounds, abs=1e-6)
+    assert len(paper.interiors) > 10
+
+
+@pytest.mark.parametrize("name", NAMES["lattice"])
+@pytest.mark.parametrize("outline", ["rectangle", "oval", "arch"])
+def test_every_lattice_holds_on_every_outline(name, outline):
+    paper = draw(name, outline, width=90.0, height=110.0, strap=1.2, smallest=0.6)
+    assert_one_piece(paper)
+    report = check_strength(paper, strap=1.2, smallest=0.6)
+    assert report.holds, (report.necks[:2], report.limbs[:2], report.small_openings[:2])
+    assert len(paper.interiors) > 20
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    name=st.sampled_from(NAMES["border"]), outline=st.sampled_from(OUTLINES), band=st.floats(8, 16), strap=st.floats(1, 1.6),
+    width=st.floats(80, 200), ratio=st.floats(1, 1.6),
+)  # fmt: skip
+def test_borders_of_usual_sizes_hold_or_say_what_would_fit(name, outline, band, strap, width, ratio):
+    try:
+        paper = draw(name, outline, width, width * ratio, band=band, strap=strap, smallest=0.5)
+    except CanivetError as error:
+        assert error.parameter in {"band", "strap", "repeat", "rim", "smallest", "within"}, error.message
+        assert any(character.isdigit() for character in error.message)
+        return
+    assert_one_piece(paper)
+    assert check_strength(paper, strap=strap, smallest=0.5).holds
+
+
+@pytest.mark.parametrize("name", [n for family in ("border", "lattice", "form") for n in NAMES[family]])
+def test_another_engine_sees_one_black_part(name):
+    # resvg did not draw it
+    paper = draw(name, width=80.0, height=100.0)
+    svg = piece_svg(Cutting(paper, 1.2, name))
+    png = resvg_py.svg_to_bytes(svg_string=svg, dpi=96, zoom=3, background="white")
+    black = np.asarray(Image.open(io.BytesIO(bytes(png))).convert("L")) < 128
+    _, parts = ndimage.label(black, structure=np.ones((3, 3)))
+    assert parts == 1
+
+
+@pytest.mark.parametrize("name", CATALOGUE)
+def test_the_same_asked_twice_is_the_same_drawing(name):
+    first, second = draw(name, width=70.0, height=80.0), draw(name, width=70.0, height=80.0)
+    assert first.wkb == second.wkb
+
+
+@pytest.mark.parametrize("name", CATALOGUE)
+def test_every_motif_says_what_it_is_and_what_it_takes(name):
+    motif = CATALOGUE[name]
+    assert motif.summary.endswith(".")
+    assert motif.parameters
+    for bound in motif.parameters.values():
+        assert bound.meaning
+        assert bound.kind in ("choice", "flag") or bound.least < bound.most
+
+
+@pytest.mark.parametrize("name", NAMES["border"] + NAMES["lattice"])
+def test_a_strap_no_pattern_can_hold_is_refused_by_name(name):
+    with pytest.raises(CanivetError) as caught:
+        draw(name, width=60.0, height=80.0, strap=20.0)
+    assert caught.value.parameter
+    assert "mm" in caught.value.message
