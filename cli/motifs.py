@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from canivet.motifs.frames import FrameMotif, frames
 from canivet.motifs.registry import Motif, catalogue, find_motif
 from canivet.parameters import Bound
 
@@ -18,7 +19,7 @@ __all__ = ["command"]
 @click.option("--json", "as_json", is_flag=True, help="A JSON list instead of words")
 def command(motif: str | None, as_json: bool) -> None:
     """List the motifs, or say what MOTIF takes."""
-    chosen = [find_motif(motif)] if motif else list(catalogue().values())
+    chosen = [_find(motif)] if motif else [*catalogue().values(), *frames().values()]
     if as_json:
         click.echo(json.dumps([_plain(one) for one in chosen], indent=2, ensure_ascii=False))
     elif motif:
@@ -27,7 +28,13 @@ def command(motif: str | None, as_json: bool) -> None:
         click.echo(_all(chosen))
 
 
-def _all(motifs: list[Motif]) -> str:
+def _find(name: str) -> Motif | FrameMotif:
+    """Return the motif or frame of that name; what is neither is told of the motifs."""
+    key = name.strip().lower().replace("_", "-").replace(" ", "-")
+    return frames().get(key) or find_motif(name)
+
+
+def _all(motifs: list[Motif | FrameMotif]) -> str:
     lines = []
     for family in dict.fromkeys(m.family for m in motifs):
         lines.append(f"{family}s")
@@ -35,7 +42,7 @@ def _all(motifs: list[Motif]) -> str:
     return "\n".join([*lines, "", "canivet motifs NAME tells what each takes."])
 
 
-def _one(motif: Motif) -> str:
+def _one(motif: Motif | FrameMotif) -> str:
     rows = [
         (name, bound.accepted, _default(bound), bound.meaning) for name, bound in motif.parameters.items()
     ]
@@ -55,7 +62,7 @@ def _default(bound: Bound) -> str:
     return f"default {shown}{unit}"
 
 
-def _plain(motif: Motif) -> dict[str, Any]:
+def _plain(motif: Motif | FrameMotif) -> dict[str, Any]:
     return {
         "name": motif.name,
         "family": motif.family,

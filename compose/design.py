@@ -30,6 +30,8 @@ from canivet.parameters import read_value
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces, Stock
 
+from .framing import UsedFrame, read_frame
+
 __all__ = [
     "Design",
     "JoinSettings",
@@ -305,6 +307,7 @@ class Design(_Table):
     slip: NotNegative = 0.0
     paper: PaperSettings = PaperSettings()
     sheet: SheetSettings = SheetSettings()
+    frame: UsedFrame | None = None
     outline: UsedMotif
     border: UsedMotif | None = None
     ground: UsedMotif | None = None
@@ -323,6 +326,9 @@ class Design(_Table):
 
 
 _MOTIF_TABLES: dict[str, Family] = {"outline": "outline", "border": "border", "ground": "lattice"}
+_FRAMED = ("outline", "border", "ground", "vignette", "rim")
+"""What a frame brings along."""
+
 _COMPOSER_GIVES = {"within", "width", "height", "strap", "smallest"}
 """What the plate itself tells its motifs."""
 
@@ -352,6 +358,11 @@ def load_design(path: str | Path) -> Design:
     if "folder" in data:
         faults.append("folder is not a key of a design. Take it out.")
         del data["folder"]
+    if "frame" in data:
+        data["frame"] = read_frame(data["frame"], faults)
+        faults += [
+            f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
+        ]
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table] = _read_motif(table, family, data.get(table, {"motif": "rectangle"}), faults)

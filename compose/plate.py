@@ -8,7 +8,10 @@ the audit says so.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -26,6 +29,7 @@ from canivet.strength import StrengthReport, check_strength
 
 from .areas import on_grid
 from .design import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
+from .framing import DrawnFrame, draw_frame, find_panel
 from .joining import hold_together
 from .layout import place_silhouette, put, require_inside
 from .lettering import add_lettering, place_lettering
@@ -35,6 +39,9 @@ from .silhouette import read_silhouette
 __all__ = ["Plate", "compose_plate"]
 
 Openings = NDArray[np.object_]
+
+_FEET = 0.2
+"""Share of a bent panel's depth from its middle line to the feet of capitals: the largest letters, by trial."""
 
 _PATCHES = 8
 """Rounds of patching before the whole is gone over."""
@@ -74,8 +81,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         If something cannot be read or does not fit.
     """
     width, height = size or design.size[0]
-    outline = _draw_outline(design, width, height)
-    window, openings = _frame(design, outline)
+    outline, window, openings, panels, arcs = _ground(design, width, height)
     remarks: list[str] = []
     keep_clear = []
     for placed in design.silhouette:
@@ -85,7 +91,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         if placed.keep_clear:
             keep_clear.append(area)
     for words in design.lettering:
-        openings = _letter(design, words, window, openings, remarks)
+        openings = _letter(design, words, window, panels, arcs, openings, remarks)
     paper = _paper(outline, openings, design)
     paper, report = _make_hold(design, paper, keep_clear, remarks)
     cutting = Cutting(
@@ -93,6 +99,16 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         stock=design.paper.stock(), sheet=design.sheet.size,
     )  # fmt: skip
     return Plate(cutting, report, tuple(remarks))
+
+
+def _ground(design: Design, width: float, height: float) -> DrawnFrame:
+    """Draw all that silhouettes and words are put into: a frame, or outline, border and ground one by one."""
+    if design.frame is not None:
+        asked = {"strap": design.needed, "smallest": design.smallest_opening}
+        return draw_frame(design.frame, width=width, height=height, **asked)
+    outline = _draw_outline(design, width, height)
+    window, openings = _frame(design, outline)
+    return DrawnFrame(outline, window, openings, {}, {})
 
 
 def _draw_outline(design: Design, width: float, height: float) -> Polygon:
@@ -165,18 +181,39 @@ def _bring_in(
 
 
 def _letter(
-    design: Design, words: LetteringSettings, window: Polygon, openings: Openings, remarks: list[str]
+    design: Design,
+    words: LetteringSettings,
+    window: Polygon,
+    panels: Mapping[str, Polygon],
+    arcs: Mapping[str, tuple[float, float, float]],
+    openings: Openings,
+    remarks: list[str],
 ) -> Openings:
     """Set words in their panel, and put what that cuts away among the openings."""
     x0, y0, x1, y1 = window.bounds
-    panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
+    bent: dict[str, Any] = {"along": words.along, "side": words.side}
+    if words.panel is not None:
+        panel = find_panel(panels, words.panel)
+        arc = arcs.get(words.panel.strip().lower())
+        bent = bent if arc is None else _along_arc(panel, arc)
+    else:
+        panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
     placed = place_lettering(
         panel, words.text, strap=design.needed, smallest=design.smallest_opening, mode=words.mode,
-        along=words.along, least=words.least, most=words.most, lines=words.lines, rails=words.rails,
-        side=words.side, face=design.folder / words.face if words.face else None,
+        least=words.least, most=words.most, lines=words.lines, rails=words.rails,
+        face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
     remarks += [f"{words.text}: {remark}" for remark in placed.remarks]
     return add_lettering(openings, placed, smallest=design.smallest_opening)
+
+
+def _along_arc(panel: Polygon, arc: tuple[float, float, float]) -> dict[str, Any]:
+    """Return where letters stand in a bent panel: their feet a little inside its middle line."""
+    x, y, radius = arc
+    x0, _, x1, _ = panel.bounds
+    feet = abs(radius) - math.copysign(_FEET * panel.area / (x1 - x0), radius)
+    side = "top" if radius > 0 else "foot"
+    return {"along": "arc", "side": side, "centre": (x, y), "curve": (2 * feet, 2 * feet)}
 
 
 def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:

@@ -79,7 +79,8 @@ class Zigzag(Ornament):
             beside = shapely.union_all([stroke(line, slit) for line in long]).buffer(
                 self.strap, join_style="mitre"
             )
-            parts.append(stroke([(0, 0), (h - foot, h - foot)], slit).difference(beside))
+            leg = stroke([(0, 0), (h - foot, h - foot)], slit).intersection(block)
+            parts.append(leg.difference(beside))
         return [ring for part in parts for ring in self.cut_corner(part)]
 
     def _under(self, repeat: float) -> BaseGeometry:

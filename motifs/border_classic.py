@@ -85,6 +85,7 @@ class Beads(Ornament):
     """Round beads with a pair of slender reels between each two."""
 
     what = "a bead with its reels"
+    rounded = 0.2
 
     @property
     def least_height(self) -> float:
@@ -155,6 +156,7 @@ class Eggs(Ornament):
     """Eggs hung from the rim, a crescent round each of them and a dart between each two."""
 
     what = "an egg with its dart"
+    rounded = 0.3
 
     @property
     def least_height(self) -> float:

@@ -20,6 +20,7 @@ class Lace(Ornament):
     """Scallops hung from the rim, eyelets round a half flower, and picots in the air between them."""
 
     what = "a scallop of lace"
+    rounded = 0.3
     turned = True
 
     @property
@@ -120,6 +121,7 @@ class Scales(Ornament):
     """Two rows of scallops like scales, the outer ones between the inner ones, and drops along the rim."""
 
     what = "a pair of scallops"
+    rounded = 0.2
 
     @property
     def least_height(self) -> float:

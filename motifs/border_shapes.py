@@ -24,6 +24,7 @@ __all__ = [
     "softened",
     "stretched",
     "stroke",
+    "worth_ring",
 ]
 
 FLAT = 0.01
@@ -116,10 +117,10 @@ def mirrored(area: BaseGeometry, *, smallest: float, soft: float = 0.0) -> list[
         if part.geom_type != "Polygon" or part.bounds[2] < 1e-6:
             continue
         if part.bounds[0] > -1e-6:
-            ring = _worth(part, smallest, soft)
+            ring = worth_ring(part, smallest, soft)
             rings += [r for r in ring for r in (r, r[::-1] * np.array([-1, 1]))]
         else:
-            rings += [_alike(r) for r in _worth(part, smallest, soft)]
+            rings += [_alike(r) for r in worth_ring(part, smallest, soft)]
     return rings
 
 
@@ -131,9 +132,9 @@ def diagonal(area: BaseGeometry, *, smallest: float, soft: float = 0.0) -> list[
     return [ring @ turn.T for ring in mirrored(upright, smallest=smallest, soft=soft)]
 
 
-def _worth(part: Polygon, smallest: float, soft: float) -> list[Points]:
-    """Return the ring of an opening, softened and thinned, or nothing where it is too small to cut."""
-    body = softened(part, soft) if soft else _largest(part)
+def worth_ring(area: BaseGeometry, smallest: float, soft: float) -> list[Points]:
+    """Return the ring of an area's largest opening, softened and thinned; nothing if too small to cut."""
+    body = softened(_largest(area), soft)
     if inscribed(body) < smallest:
         return []
     ring: Points = shapely.get_coordinates(Polygon(body.exterior).simplify(_THIN).exterior)[:-1]

@@ -25,7 +25,7 @@ from canivet.parameters import Length
 
 from .band import Corner, Run, recount_together
 from .border_frame import Frame, Mitre, fine_step, lay_frame
-from .border_shapes import FLAT, diagonal, inscribed, mirrored, softened
+from .border_shapes import FLAT, diagonal, mirrored, worth_ring
 from .openings import Points, Rings, densified, pierce, rings_from
 
 __all__ = ["BAND", "REPEAT", "RIM", "SMALLEST", "STRAP", "Ornament", "draw_border"]
@@ -108,13 +108,11 @@ class Ornament:
 
     def end(self, repeat: float) -> list[Points]:
         """Return the openings between the last bay and the end of a run at x = 0: half a post."""
-        halves = []
+        halves: list[Points] = []
         for shape in self.post(repeat):
             low_x, low_y, _, high_y = Polygon(shape).bounds
-            part = Polygon(shape).intersection(shapely.box(low_x, low_y, -self.strap / 2, high_y))
-            part = softened(part, self.rounded) if self.rounded and not part.is_empty else part
-            if part.geom_type == "Polygon" and inscribed(part) >= self.smallest:
-                halves.append(shapely.get_coordinates(part.simplify(0.003).exterior)[:-1])
+            half = Polygon(shape).intersection(shapely.box(low_x, low_y, -self.strap / 2, high_y))
+            halves += worth_ring(half, self.smallest, self.rounded)
         return halves
 
     def corner(self, repeat: float) -> list[Points]:

@@ -19,6 +19,7 @@ class PointedArches(Ornament):
     """Pointed arches on the inner edge, each two lancets under a pierced head, and spandrels."""
 
     what = "a pointed arch"
+    rounded = 0.35
 
     @property
     def least_height(self) -> float:
@@ -85,6 +86,7 @@ class CrossedArches(Ornament):
     """Round arches, each of which spans two bays, so that they cross and make pointed ones between them."""
 
     what = "a crossed arch"
+    rounded = 0.2
 
     @property
     def least_height(self) -> float:

@@ -15,12 +15,13 @@ from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
+import shapely
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from .band import Band, Run
 from .flow_openings import mended
-from .flow_room import Proportions, Room, check_repeat, counts_for
+from .flow_room import FLAT, Proportions, Room, check_repeat, counts_for
 from .flow_sketch import Flow, Sketch, sketch_flat, thinned
 from .openings import Points, Rings, densified, rings_from
 
@@ -71,10 +72,15 @@ def lay_flow(room: Room, flow: Flow, *, repeat: float | None) -> list[Rings]:
     drawn = min(each)
     few = {count: _few(count, flow.period) for count in counts}
     sketches = {n: sketch_flat(room, flow, drawn, n) for n in set(few.values())}
+    for count in counts:
+        if not _stays_apart(sketches[few[count]], drawn, count, room.strap):
+            # openings drawn back from each other came out unlike from repeat to repeat: draw every one
+            few[count] = count
+            sketches[count] = sketch_flat(room, flow, drawn, count)
     openings: list[Rings] = []
     for run, count, long in zip(band.runs, counts, each, strict=True):
         openings += _lay_run(run, sketches[few[count]], drawn, long / drawn, count, lead, room.strap)
-    block = sketches[max(sketches)].block
+    block = sketches[max(few.values())].block
     stretch = np.array(each) / drawn
     return openings + lay_corners(band, block, room.strap, stretch)
 
@@ -162,6 +168,21 @@ def _stands_for(index: int, drawn: int, count: int) -> npt.NDArray[np.intp]:
         return np.array([index if index == 0 or drawn == count else count - 1])
     period = 1 if drawn == 3 else 2
     return np.arange(index, count - 1, period) if index <= period else np.array([], dtype=np.intp)
+
+
+def _stays_apart(sketch: Sketch, repeat: float, count: int, strap: float) -> bool:
+    """Say whether the openings of half a side, drawn once and laid as often as asked, are a strap apart."""
+    drawn = len(sketch.repeats)
+    if drawn == count:
+        return True
+    laid = [
+        Polygon(shape + (x, 0.0))
+        for index in range(drawn)
+        for x in repeat * _stands_for(index, drawn, count)
+        for shape in sketch.repeats[index]
+    ]
+    one, _ = shapely.STRtree(laid).query(laid, predicate="dwithin", distance=strap - FLAT)
+    return len(one) == len(laid)
 
 
 def lay_corners(band: Band, shapes: Sequence[Points], rail: float, stretch: Points) -> list[Rings]:

@@ -159,10 +159,14 @@ class Laurel:
         side = self._side
         room = repeat * math.sin(_LEAN) - 1.08 * self.strap
         wide = max(2.3 * self.smallest, min(room, self.breadth * 1.15))
-        blade = leaf(
-            (0.0, self.depth - side), (self._reach, self.depth), wide, bend=-0.1, belly=0.5, point=0.8
-        )
-        return blade.intersection(box(-repeat, self.depth - side, 9 * repeat, self.depth))
+        for narrower in np.linspace(wide, 2.1 * self.smallest, 8):
+            blade = leaf(
+                (0.0, self.depth - side), (self._reach, self.depth), narrower, bend=-0.1, belly=0.5, point=0.8
+            )
+            blade = blade.intersection(box(-repeat, self.depth - side, 9 * repeat, self.depth))
+            if blade.distance(translate(blade, repeat)) >= self.strap:
+                break
+        return blade
 
     @property
     def _reach(self) -> float:

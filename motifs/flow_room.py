@@ -70,7 +70,9 @@ def room_in(within: Polygon, *, band: float, rim: float, strap: float, smallest:
         If the band cannot be laid.
     """
     laid = lay_band(within, band)
-    rail = strap + laid.slack + FLAT
+    # a curve's chords lean against their normals by half a turn, which narrows a slanting strap by as much
+    turns = [np.hypot(*np.diff(run.inward, axis=0).T).max() for run in laid.runs]
+    rail = strap * (1 + float(max(turns)) / 2) + laid.slack + FLAT
     return Room(laid, band - rim - laid.slack - FLAT - rail, rail, smallest + laid.slack + FLAT)
 
 

@@ -10,20 +10,48 @@ import shapely
 from shapely.geometry import LineString, Polygon
 
 from .frame_parts import (
-    BORDER, BAND, GROUND, HEIGHT, PANEL, PITCH, RIM, SMALLEST, STRAP, WIDTH,
-    Widths, bordered, fill, fitted_count, name_panel, put_together, require_side, row_border, widths,
+    GROUND,
+    HEIGHT,
+    PANEL,
+    PITCH,
+    RIM,
+    SMALLEST,
+    STRAP,
+    WIDTH,
+    Widths,
+    fill,
+    fitted_count,
+    name_panel,
+    put_together,
+    require_side,
+    row_border,
+    widths,
 )  # fmt: skip
 from .frame_shapes import (
-    Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, mirrored, petal, sector, soft, stations,
+    Shapes,
+    along,
+    block,
+    disc,
+    drop,
+    ellipse,
+    gather,
+    lay,
+    leaf,
+    mirrored,
+    petal,
+    sector,
+    soft,
+    stations,
 )  # fmt: skip
 from .frames import Frame, frame
+from .openings import Points
 from .outlines import rectangle
 
 __all__ = ["lace_edge_oval", "oval_medallion", "wreath_frame"]
 
 
 _ROUNDEST = 1.5
-"""An oval is no more than this many times as long as it is wide; past it, its ends are too sharp for a ring."""
+"""An oval is at most this many times as long as wide; past it, its ends are too sharp for a ring."""
 
 
 def _ring(x: float, y: float, half_width: float, half_height: float, inward: float = 0.0) -> LineString:
@@ -55,11 +83,53 @@ def oval_medallion(
     strap: Annotated[float, STRAP] = 1.2,
     smallest: Annotated[float, SMALLEST] = 0.5,
     rim: Annotated[float, RIM] | None = None,
-    ground: Annotated[str, GROUND] = "diamond-lattice",
+    ground: Annotated[str, GROUND] = "ogee-lattice",
     pitch: Annotated[float, PITCH] | None = None,
     panel: Annotated[float, PANEL] = 0.1,
 ) -> Frame:
-    """An oval window in a ring of petals, a ground in the spandrels, a row of leaves round all, a name at the foot."""
+    """An oval window in a ring of petals, a ground in the spandrels, a row of leaves round all, a name below.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    ground : str
+        Pattern of the ground, any lattice motif, default ogee-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for an oval over its panel.
+
+    Notes
+    -----
+    The oval is at most one and a half times as long as it is wide; the ground takes what is over.
+
+    Examples
+    --------
+    >>> frame = oval_medallion(width=90, height=130)
+    >>> round(frame.window.centroid.x, 6), frame.window.centroid.y > 65  # the eye's centre lies high
+    (45.0, True)
+    """
     w = widths(width, height, strap, smallest, rim)
     outline = rectangle(width=width, height=height)
     deep = max(w.grown(3.6), 2.4 * smallest)
@@ -101,8 +171,48 @@ def wreath_frame(
     rim: Annotated[float, RIM] | None = None,
     panel: Annotated[float, PANEL] = 0.1,
 ) -> Frame:
-    """A wreath of leaves rising on both sides from a knot of berries, held by a leaf from each corner; a name below."""
+    """A wreath of leaves rising from three berries, held by a leaf from each corner; a name below.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for a wreath over its panel, or more than 2.2 times as long as wide.
+
+    Notes
+    -----
+    Leaves are counted on the inner row, where neighbours stand closest. A leaf that would be a stub
+    is left out, and a bare stalk holds the wreath there.
+
+    Examples
+    --------
+    >>> frame = wreath_frame(width=90, height=130)
+    >>> frame.window.convex_hull.area - frame.window.area < 1e-6  # an oval has no dents
+    True
+    """
     w = widths(width, height, strap, smallest, rim)
+    require_side("width", width, height / 2.2, "a wreath on a plate of this height")
+    require_side("height", height, width / 2.2, "a wreath on a plate of this width")
     outline = rectangle(width=width, height=height)
     x0, x1 = w.rim, width - w.rim
     name, eyelets = name_panel(block(x0, w.rim, x1, w.rim + panel * height), w)
@@ -114,8 +224,7 @@ def wreath_frame(
     ring = 2 * (0.64 * long + w.strap / 2) + 2 * w.rail
     leaves = _wreath(x, y, a, b, ring / 2, long, w)
     window = _inside(x, y, a, b, ring)
-    air = block(x0, low, x1, high).difference(ellipse(x, y, a, b))
-    corners = _corner_leaves(air, x, y, (x0, low, x1, high), w)
+    corners = _held_by_leaves((x0, low, x1, high), ellipse(x, y, a, b), w)
     return put_together(outline, [eyelets, leaves, corners], window, {"name": name}, w)
 
 
@@ -149,33 +258,34 @@ def _wreath(x: float, y: float, a: float, b: float, middle: float, length: float
     return gather(pairs, lay(disc(berry), foot, 0.0), head)
 
 
-def _corner_leaves(
-    air: object, x: float, y: float, box: tuple[float, float, float, float], w: Widths
-) -> Shapes:
-    """Open the four corners about the wreath, but for a veined leaf from each corner to the wreath."""
+def _held_by_leaves(box: tuple[float, float, float, float], ring: Polygon, w: Widths) -> Shapes:
+    """Open the field about a ring, but for a veined leaf from each corner to it.
+
+    Where the ring stands clear of a side, a leaf runs to it from the middle of that side as well.
+    """
     x0, y0, x1, y1 = box
-    found: list[Shapes] = []
-    for cx, cy in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)):
-        mx, my = x + math.copysign(w.rail / 2, cx - x), y + math.copysign(w.rail / 2, cy - y)
-        part = air.intersection(block(min(cx, mx), min(cy, my), max(cx, mx), max(cy, my)))
-        toward = math.atan2(y - cy, x - cx)
-        ray = LineString([(cx, cy), (x, y)]).intersection(part)
-        long = ray.length
-        wide = max(0.34 * long, 2 * w.strap + 2.2 * w.smallest)
-        body = lay(
-            leaf(long * 1.25, wide, belly=1.0),
-            np.array([(cx, cy)]) - 0.12 * long * np.array([[math.cos(toward), math.sin(toward)]]),
-            toward,
-        )[0]
-        stalk = LineString([(cx, cy), (x, y)]).buffer(w.rail / 2)
-        found.append(soft(part.difference(body.union(stalk)), max(0.5, w.smallest)))
-        vein = lay(
-            leaf(long * 0.72, wide - 2.1 * w.strap, belly=1.0),
-            np.array([(cx + 0.14 * long * math.cos(toward), cy + 0.14 * long * math.sin(toward))]),
-            toward,
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    anchors = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    low_x, low_y, _, _ = ring.bounds
+    if low_x > x0:
+        anchors += [(x0, y), (x1, y)]
+    if low_y > y0:
+        anchors += [(x, y0), (x, y1)]
+    held, veins = [], []
+    for cx, cy in anchors:
+        long = shapely.Point(cx, cy).distance(ring.intersection(LineString([(cx, cy), (x, y)])))
+        way = np.array([x - cx, y - cy]) / math.hypot(x - cx, y - cy)
+        turn = math.atan2(way[1], way[0])
+        held.append(LineString([(cx, cy), (x, y)]).buffer(w.rail / 2))
+        wide = max(min(0.34 * long, 16 * w.strap), 2 * w.strap + 2.4 * w.smallest)
+        if long < 1.8 * wide:
+            continue
+        held.append(lay(leaf(1.25 * long, wide, belly=1.0), (cx, cy) - 0.12 * long * way, turn)[0])
+        veins.append(
+            lay(leaf(0.72 * long, wide - 2.1 * w.strap, belly=1.0), (cx, cy) + 0.14 * long * way, turn)
         )
-        found.append(vein)
-    return gather(*found)
+    field = block(*box).difference(shapely.union_all([ring, *held]))
+    return gather(soft(field, max(0.5, w.smallest)), *veins)
 
 
 @frame
@@ -190,7 +300,51 @@ def lace_edge_oval(
     pitch: Annotated[float, PITCH] | None = None,
     panel: Annotated[float, PANEL] = 0.1,
 ) -> Frame:
-    """An oval mat of lace: scallops with a fan of drops in each, a round of eyelets, a bent name panel at the foot."""
+    """An oval mat of lace: a fan of drops in each scallop, a round of eyelets, a bent name panel at the foot.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    ground : str
+        Pattern of the ground, any lattice motif, default diamond-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name", that hangs on an arc across the oval. The same in the mirror about
+        an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the oval is too small for its panel.
+
+    Notes
+    -----
+    The number of scallops is a multiple of four, so that one stands on each axis and the size is
+    exact. Where five drops would be too small to cut, a fan has three.
+
+    Examples
+    --------
+    >>> frame = lace_edge_oval(width=90, height=130)
+    >>> [round(side, 3) + 0 for side in frame.paper.bounds]
+    [0.0, 0.0, 90.0, 130.0]
+    """
     w = widths(width, height, strap, smallest, rim)
     x, y = width / 2, height / 2
     radius, count = _scallops(width, height, w)
@@ -233,7 +387,7 @@ def _scallops(width: float, height: float, w: Widths) -> tuple[float, int]:
     return radius, count
 
 
-def _lace(centre: np.ndarray, out: float, radius: float, eye: float, w: Widths) -> Shapes:  # type: ignore[type-arg]
+def _lace(centre: Points, out: float, radius: float, eye: float, w: Widths) -> Shapes:
     """Lay a fan of drops in a scallop about an eyelet."""
     near, far = eye + w.gap, radius - w.rail
     count = 5 if 2 * far * math.sin(math.radians(13)) > w.gap + 2.6 * w.smallest else 3
@@ -253,7 +407,7 @@ def _valley_drops(
     at, way = along(line, (np.arange(count) + 0.5) * line.length / count)
     valley = math.sqrt(radius**2 - (line.length / count / 2) ** 2)
     out = np.column_stack([np.sin(way), -np.cos(way)])
-    long = valley - w.rail + 0.24 * radius
+    long = valley - w.rim + 0.24 * radius
     return lay(drop(long, max(2.1 * w.smallest, 0.42 * long)), at - out * 0.24 * radius, way - math.pi / 2)
 
 

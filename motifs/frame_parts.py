@@ -1,4 +1,4 @@
-"""What frames share: their widths, their keywords, filling a field, a name panel, and putting all together."""
+"""What frames share: their widths, their keywords, fields, name panels, and putting all together."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely import STRtree
 from shapely.geometry import LineString, Polygon
@@ -14,18 +15,19 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
-from canivet.parameters import Bound, Choice, Count, Length, Share
+from canivet.parameters import Choice, Length, Share
 from canivet.strength import StrengthReport, check_strength
 
 from .band import inner_edge
-from .frame_shapes import Shapes, block, disc, gather, lay, leaf, no_shapes, soft, tablet
-from .frames import Frame
+from .frame_shapes import Shapes, disc, gather, lay, leaf, no_shapes, tablet
+from .frames import Frame, TooSmall
 from .openings import worth_cutting
-from .registry import Family, catalogue, find_motif
+from .registry import Family, Motif, catalogue, find_motif
 
 __all__ = [
-    "BAND", "BORDER", "COUNT", "GROUND", "HEIGHT", "PANEL", "PITCH", "RIM", "SMALLEST", "STRAP", "WIDTH",
-    "Widths", "bordered", "fill", "inset", "name_panel", "put_together", "require_side", "row_border", "widths",
+    "BAND", "BORDER", "GROUND", "HEIGHT", "PANEL", "PITCH", "RIM", "SMALLEST", "STRAP", "WIDTH",
+    "Widths", "bordered", "fill", "fitted_count", "inset", "name_panel", "put_together", "require_side",
+    "row_border", "widths",
 ]  # fmt: skip
 
 WIDTH = Length("width of the plate", 30, 1000)
@@ -36,7 +38,6 @@ RIM = Length("paper kept along the outline, and of the main members", 0.3, 40)
 PITCH = Length("about how large a cell of the ground is", 1, 200)
 BAND = Length("width of the border", 3, 80)
 PANEL = Share("height of the name panel as a share of the plate's", 0.06, 0.3)
-COUNT = Count("how many", 1, 400)
 
 
 def _names(family: Family) -> list[str]:
@@ -46,6 +47,9 @@ def _names(family: Family) -> list[str]:
 BORDER = Choice("ornament of the border", *_names("border"))
 GROUND = Choice("pattern of the ground", *_names("lattice"))
 
+Index = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
 _STANDARD = 101.6
 """mm: the short side of a plate 4 × 6 in, at which proportions were settled by eye."""
 
@@ -53,6 +57,9 @@ _ALIKE = 0.02
 """Two openings whose areas differ by less than this share are a pair, and go or stay together."""
 
 _ROUNDS = 8
+
+_EDGE = 0.3
+"""mm; the narrowest rim a lattice takes. A field is widened by it, so that its ground reaches to the edge."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +73,7 @@ class Widths:
     rim : float
         Of the outer edge and the main members.
     rail : float
-        Of the rules between them: half-way between rim and strap, so that the three are told apart.
+        Of the rules between them: the mean of the two by ratio, so that the three are told apart.
     short : float
         The plate's shorter side.
     """
@@ -83,8 +90,8 @@ class Widths:
         return self.strap + 0.03
 
     def grown(self, length: float, power: float = 0.5) -> float:
-        """Return a length given for a plate 4 in wide at the plate's own size; ornament grows slower than it."""
-        return length * (self.short / _STANDARD) ** power
+        """Return what suits a plate 4 in wide at this plate's size; ornament grows slower than it."""
+        return float(length * (self.short / _STANDARD) ** power)
 
 
 def widths(width: float, height: float, strap: float, smallest: float, rim: float | None) -> Widths:
@@ -98,8 +105,8 @@ def widths(width: float, height: float, strap: float, smallest: float, rim: floa
     Examples
     --------
     >>> found = widths(101.6, 152.4, 1.0, 0.5, None)
-    >>> found.strap, found.rail, found.rim
-    (1.0, 1.6, 2.4)
+    >>> found.strap, round(found.rail, 2), found.rim
+    (1.0, 1.55, 2.4)
     """
     rim = 2.4 * strap if rim is None else rim
     if rim < strap:
@@ -107,7 +114,7 @@ def widths(width: float, height: float, strap: float, smallest: float, rim: floa
             f"rim is {format_length(rim)}; it takes at least the strap of {format_length(strap)}. Widen rim.",
             parameter="rim", value=rim, accepted=f"at least {format_length(strap)}",
         )  # fmt: skip
-    return Widths(strap, smallest, rim, math.sqrt(strap * rim) * 1.6 / math.sqrt(2.4), min(width, height))
+    return Widths(strap, smallest, rim, math.sqrt(strap * rim), min(width, height))
 
 
 def require_side(name: str, given: float, least: float, why: str) -> None:
@@ -115,16 +122,11 @@ def require_side(name: str, given: float, least: float, why: str) -> None:
 
     Raises
     ------
-    DoesNotFit
-        Saying what would fit.
+    TooSmall
+        Which `frames.frame` turns into a sentence that says what would fit.
     """
     if given < least - 1e-9:
-        least = math.ceil(least * 2) / 2
-        raise DoesNotFit(
-            f"{name} is {format_length(given)}; {why} needs at least {format_length(least)}. "
-            f"Raise {name} or choose another frame.",
-            parameter=name, value=given, accepted=f"at least {format_length(least)}",
-        )  # fmt: skip
+        raise TooSmall(name, given, least, why)
 
 
 def inset(region: Polygon, distance: float) -> Polygon:
@@ -139,8 +141,8 @@ def inset(region: Polygon, distance: float) -> Polygon:
     if left.is_empty or not isinstance(left, Polygon):
         x0, y0, x1, y1 = region.bounds
         raise DoesNotFit(
-            f"a field of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm leaves no room inside a margin of "
-            f"{format_length(distance)}. Enlarge the plate, or lower strap or rim.",
+            f"a field of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm leaves no room inside a margin "
+            f"of {format_length(distance)}. Enlarge the plate, or lower strap or rim.",
             parameter="strap", accepted="straps that leave room between them",
         )  # fmt: skip
     return left
@@ -149,48 +151,50 @@ def inset(region: Polygon, distance: float) -> Polygon:
 def bordered(outline: Polygon, name: str, band: float | None, w: Widths) -> tuple[Shapes, Polygon]:
     """Draw a border along the outline; return its openings and the region inside a main member along it.
 
-    A band that is left to the frame is about a tenth of the short side, or as much wider as its ornament needs.
+    A band left to the frame is about a tenth of the short side, or as much wider as its ornament needs.
     """
     motif = find_motif(name, family="border", parameter="border")
-    tried = [band] if band is not None else list(w.grown(10.5, 0.6) * np.array([1.0, 1.1, 1.25, 1.4]))
-    for band in tried:
-        asked = {"band": float(band), "rim": w.rim, "strap": w.strap, "smallest": w.smallest}
+    own = w.grown(10.5, 0.6)
+    tried = [band] if band is not None else [own, 1.1 * own, 1.25 * own, 1.4 * own]
+    for taken in tried:
+        asked = {"band": taken, "rim": w.rim, "strap": w.strap, "smallest": w.smallest}
         try:
             paper = motif.draw(within=outline, **{k: v for k, v in asked.items() if k in motif.parameters})
             break
         except DoesNotFit:
-            if band == tried[-1]:
+            if taken == tried[-1]:
                 raise
-    inside = inset(inner_edge(outline, float(band)), max(w.rail, w.rim - w.strap))
+    inside = inset(inner_edge(outline, taken), max(w.rail, w.rim - w.strap))
     return _openings_of(paper), inside
 
 
 def fill(field: BaseGeometry, name: str, pitch: float | None, w: Widths) -> Shapes:
-    """Fill a field with a ground that reaches to its edges; a field too small for it stays solid.
+    """Fill a field with a ground that reaches to its edges; all margins are outside of the field.
 
-    The field is a place for openings: all margins are outside of it.
+    A pitch left to the frame is raised as far as the ground needs, up to twice. A part of the field too small
+    for the ground stays solid.
     """
     motif = find_motif(name, family="lattice", parameter="ground")
-    pitch = max(w.grown(6.0, 0.35), w.strap + 3 * w.smallest) if pitch is None else pitch
-    found = []
-    for part in shapely.get_parts(field):
-        if part.is_empty or not isinstance(part, Polygon):
-            continue
-        asked = {"rim": 0.3, "strap": w.strap, "smallest": w.smallest, "pitch": pitch}
-        within = part.buffer(0.3, join_style="mitre")
-        asked = {k: v for k, v in asked.items() if k in motif.parameters}
+    own = max(w.grown(6.0, 0.35), w.strap + 3 * w.smallest)
+    tried = [pitch] if pitch is not None else [own, 1.25 * own, 1.6 * own, 2 * own]
+    parts = [part for part in shapely.get_parts(field) if isinstance(part, Polygon) and not part.is_empty]
+    return gather(*(_filled(part, motif, tried, w) for part in parts))
+
+
+def _filled(part: Polygon, motif: Motif, pitches: Sequence[float], w: Widths) -> Shapes:
+    within = part.buffer(_EDGE, join_style="mitre")
+    for pitch in pitches:
+        asked = {"rim": _EDGE, "strap": w.strap, "smallest": w.smallest, "pitch": pitch}
         try:
-            paper = motif.draw(within=within, **asked)
-        except DoesNotFit as refusal:
-            if refusal.parameter == "pitch" and pitch < w.strap + 2 * w.smallest:
-                raise
+            paper = motif.draw(within=within, **{k: v for k, v in asked.items() if k in motif.parameters})
+        except DoesNotFit:
             continue
-        found.append(_openings_of(paper)[len(within.interiors) :])
-    return gather(*found)
+        return _openings_of(paper)[len(within.interiors) :]
+    return no_shapes()
 
 
 def name_panel(box: Polygon, w: Widths, *, scoop: float | None = None) -> tuple[Polygon, Shapes]:
-    """Draw a tablet for a name in a box: scooped corners, an eyelet in each. Return the panel and the eyelets."""
+    """Draw a tablet for a name: scooped corners, an eyelet in each. Return the panel and the eyelets."""
     x0, y0, x1, y1 = box.bounds
     high = y1 - y0
     scoop = max(0.3 * high, 2.5 * w.smallest + w.gap) if scoop is None else scoop
@@ -203,7 +207,7 @@ def name_panel(box: Polygon, w: Widths, *, scoop: float | None = None) -> tuple[
 
 
 def row_border(box: Polygon, depth: float, w: Widths, *, length: float) -> Shapes:
-    """Lay a row of leaves with an eyelet between each two along the inside of a box, a quatrefoil in each corner.
+    """Lay a row of leaves with an eyelet between each two along the inside of a box, and one in each corner.
 
     `depth` is how deep the row is, `length` about how long a leaf with its eyelet is.
     """
@@ -275,7 +279,7 @@ def fitted_count(first: int, lay_all: Callable[[int], Shapes], gap: float, *, le
     return shapes
 
 
-def _crowded(shapes: Shapes, gap: float) -> tuple[np.ndarray, np.ndarray]:  # type: ignore[type-arg]
+def _crowded(shapes: Shapes, gap: float) -> tuple[Index, Index]:
     one, other = STRtree(shapes).query(shapes, predicate="dwithin", distance=gap - 1e-6)
     return one[one < other], other[one < other]
 
@@ -291,7 +295,7 @@ def _clear_of(openings: Shapes, outline: Polygon, reserved: Shapes, w: Widths) -
     return openings[~_lesser(openings, one, other)]
 
 
-def _lesser(openings: Shapes, one: np.ndarray, other: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
+def _lesser(openings: Shapes, one: Index, other: Index) -> Flags:
     """Say of each opening whether it is the smaller of a pair, or as large as its fellow."""
     area = shapely.area(openings)
     gone = np.zeros(len(openings), dtype=bool)
@@ -305,15 +309,16 @@ def _audit(outline: Polygon, openings: Shapes, w: Widths) -> StrengthReport:
     return check_strength(opened, strap=w.strap, smallest=w.smallest)
 
 
-def _at_fault(openings: Shapes, report: StrengthReport) -> np.ndarray:  # type: ignore[type-arg]
+def _at_fault(openings: Shapes, report: StrengthReport) -> Flags:
     weak = np.zeros(len(openings), dtype=bool)
     area = shapely.area(openings)
     for neck in report.necks:
         ends = shapely.points([neck.start, neck.end])
         touched = np.flatnonzero((shapely.distance(openings[:, None], ends[None]) < 2e-3).any(axis=1))
         weak[touched[area[touched] <= area[touched].min() * (1 + _ALIKE)] if len(touched) else touched] = True
-    for place in (*report.limbs, *report.small_openings):
-        near = shapely.distance(openings, shapely.points(place.at))
+    places = [limb.at for limb in report.limbs] + [opening.at for opening in report.small_openings]
+    for place in places:
+        near = shapely.distance(openings, shapely.points(place))
         weak |= near <= near.min() + 1e-3
     return weak
 
@@ -323,8 +328,9 @@ def _too_tight(report: StrengthReport, outline: Polygon) -> DoesNotFit:
     neck = report.necks[0] if report.necks else None
     left = f"{format_mm(neck.width, 2)} mm" if neck else "too little"
     return DoesNotFit(
-        f"strap is {format_length(report.strap)}; on a plate {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm "
-        f"only {left} is left between window, panels and edge. Lower strap or enlarge the plate.",
+        f"strap is {format_length(report.strap)}; on a plate of {format_mm(x1 - x0, 1)} × "
+        f"{format_mm(y1 - y0, 1)} mm only {left} is left between window, panels and edge. "
+        "Lower strap or enlarge the plate.",
         parameter="strap", value=report.strap, accepted="a narrower strap",
         at=neck.at if neck else None,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Frames for plates of unusual proportion: lying, with window and panel side by side, and tall as a bookmark."""
+"""Frames for plates of unusual proportion: a lying plate with its panels beside the window, a bookmark."""
 
 from __future__ import annotations
 
@@ -6,14 +6,26 @@ import math
 from typing import Annotated
 
 import numpy as np
-import shapely
 from shapely.geometry import LineString
 
 from canivet.parameters import Share
 
 from .frame_parts import (
-    BAND, BORDER, GROUND, HEIGHT, PANEL, PITCH, RIM, SMALLEST, STRAP, WIDTH,
-    Widths, bordered, fill, fitted_count, name_panel, put_together, require_side, widths,
+    BAND,
+    BORDER,
+    HEIGHT,
+    PANEL,
+    RIM,
+    SMALLEST,
+    STRAP,
+    WIDTH,
+    Widths,
+    bordered,
+    fitted_count,
+    name_panel,
+    put_together,
+    require_side,
+    widths,
 )  # fmt: skip
 from .frame_shapes import Floats, Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
 from .frames import Frame, frame
@@ -30,11 +42,49 @@ def landscape_plate(
     strap: Annotated[float, STRAP] = 1.2,
     smallest: Annotated[float, SMALLEST] = 0.5,
     rim: Annotated[float, RIM] | None = None,
-    border: Annotated[str, BORDER] = "scallop",
+    border: Annotated[str, BORDER] = "leaf-and-berry",
     band: Annotated[float, BAND] | None = None,
     share: Annotated[float, Share("width of the window as a share of the field's", 0.35, 0.75)] = 0.56,
 ) -> Frame:
-    """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right."""
+    """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    height : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    border : str
+        Ornament of the border, any border motif, default leaf-and-berry.
+    band : float, optional
+        Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
+        ornament needs.
+    share : float
+        Width of the window as a share of the field's: 0.35 to 0.75, default 0.56.
+
+    Returns
+    -------
+    Frame
+        Window and two panels, "name" and, under it, "motto".
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is less than 1.2 times as wide as high, or too narrow for its panels.
+
+    Examples
+    --------
+    >>> frame = landscape_plate()
+    >>> frame.window.bounds[2] < frame.panels["name"].bounds[0]
+    True
+    """
     w = widths(width, height, strap, smallest, rim)
     require_side("width", width, 1.2 * height, "window and panel side by side")
     outline = rectangle(width=width, height=height)
@@ -84,9 +134,42 @@ def tall_narrow(
     rim: Annotated[float, RIM] | None = None,
     panel: Annotated[float, PANEL] = 0.08,
 ) -> Frame:
-    """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops."""
+    """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 50.0.
+    height : float
+        mm, 30 to 1000, default 180.0.
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.08.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for its window, about two and a half times its width.
+
+    Examples
+    --------
+    >>> tall_narrow(width=60, height=90)  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+    canivet.errors.DoesNotFit: height is 90 mm; a tall window needs at least ...
+    """
     w = widths(width, height, strap, smallest, rim)
-    require_side("height", height, 2 * width, "a tall plate of this width")
+    require_side("height", height, 1.2 * width, "a tall window")
     outline = arch(width=width, height=height)
     x, radius = width / 2, width / 2 - w.rim
     centre = height - width / 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -36,7 +37,7 @@ __all__ = [
 ]
 
 Shapes = npt.NDArray[np.object_]
-Floats = npt.NDArray[np.float64]
+Floats = npt.NDArray[np.floating[Any]]
 
 _QUARTER = 16
 """Sides to a quarter of a disc that is rolled along an edge."""
@@ -65,15 +66,18 @@ def _arc(x: float, y: float, radius: float, start: float, end: float) -> Points:
 
 
 def disc(radius: float) -> Points:
-    """An eyelet about the origin."""
-    return _arc(0, 0, radius, 0, 2 * math.pi)[:-1]
+    """An eyelet about the origin, the same in the mirror both ways."""
+    angle = np.linspace(0, 2 * math.pi, 4 * _steps(radius, math.pi / 2) + 1)[:-1]
+    around: Points = radius * np.column_stack([np.cos(angle), np.sin(angle)])
+    return around
 
 
 def drop(length: float, width: float) -> Points:
     """A drop along x: round at the origin's end, its point at `length`."""
     r = width / 2
     if length <= width * 1.01:
-        return disc(length / 2) + np.array([length / 2, 0])
+        around: Points = disc(length / 2) + np.array([length / 2, 0])
+        return around
     lean = math.acos(r / (length - r))
     return np.vstack([_arc(r, 0, r, lean, 2 * math.pi - lean), [(length, 0.0)]])
 
@@ -102,7 +106,7 @@ def ellipse(x: float, y: float, half_width: float, half_height: float) -> Polygo
     """A solid ellipse about a point."""
     quarter = quarter_turn(max(half_width, half_height)) * (half_width, half_height)
     half = np.vstack([quarter[:-1], quarter[::-1] * (-1, 1)])
-    return Polygon(np.vstack([half[:-1], -half[:-1]]) + (x, y))
+    return Polygon(np.vstack([half[:-1], -half[:-1]]) + np.array([x, y]))
 
 
 def block(x0: float, y0: float, x1: float, y1: float) -> Polygon:
@@ -150,17 +154,15 @@ def soft(region: BaseGeometry, radius: float) -> Shapes:
     return solid
 
 
-def stations(line: LineString, count: int, *, ends: bool = False) -> tuple[Points, Floats]:
+def stations(line: LineString, count: int) -> tuple[Points, Floats]:
     """Return evenly spaced points on a line and the direction it takes there, in radians.
 
-    On an open line the points stand half a step from either end, or on the ends where `ends` is set; on
-    a ring the first stands where the ring begins.
+    On an open line the points stand half a step from either end; on a ring the first stands where the ring
+    begins.
     """
     length = line.length
     if line.is_ring:
         at = np.arange(count) * length / count
-    elif ends:
-        at = np.linspace(0, length, count)
     else:
         at = (np.arange(count) + 0.5) * length / count
     return along(line, at)

@@ -12,14 +12,37 @@ from shapely.geometry import LineString, Polygon
 
 from .band import recount_together
 from .frame_parts import (
-    BAND, BORDER, GROUND, HEIGHT, PANEL, PITCH, RIM, SMALLEST, STRAP, WIDTH,
-    Widths, bordered, fill, fitted_count, name_panel, put_together, require_side, widths,
+    BAND,
+    BORDER,
+    GROUND,
+    HEIGHT,
+    PANEL,
+    PITCH,
+    RIM,
+    SMALLEST,
+    STRAP,
+    WIDTH,
+    Widths,
+    bordered,
+    fill,
+    fitted_count,
+    name_panel,
+    put_together,
+    require_side,
+    widths,
 )  # fmt: skip
-from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, lay, petal, soft, stations
+from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, lay, soft, stations
 from .frames import Frame, frame
+from .openings import Points
 from .outlines import arch, rectangle
 
 __all__ = ["arched_window", "double_rule", "plinth"]
+
+_BRACKET = 0.3
+"""Radius of the brackets under a cornice, as a share of the window's width."""
+
+_WIDEST_OPEN = 25.0
+"""mm; a bracket wider than this is filled with the ground, since its rail alone would be a whip."""
 
 
 @frame
@@ -32,11 +55,58 @@ def arched_window(
     rim: Annotated[float, RIM] | None = None,
     border: Annotated[str, BORDER] = "scallop",
     band: Annotated[float, BAND] | None = None,
-    ground: Annotated[str, GROUND] = "diamond-lattice",
+    ground: Annotated[str, GROUND] = "fish-scale-lattice",
     pitch: Annotated[float, PITCH] | None = None,
     panel: Annotated[float, PANEL] = 0.1,
 ) -> Frame:
-    """A round-headed window in an arch of drops, a ground in the spandrels, a border, a name panel at the foot."""
+    """A round-headed window in an arch of drops, a ground in the spandrels, a border, a name at the foot.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    border : str
+        Ornament of the border, any border motif, default scallop.
+    band : float, optional
+        Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
+        ornament needs.
+    ground : str
+        Pattern of the ground, any lattice motif, default fish-scale-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for its arch, or the border does not fit.
+
+    Notes
+    -----
+    Where a plate lies, the arch is no wider than its height lets it be, and the ground fills either side.
+
+    Examples
+    --------
+    >>> frame = arched_window(width=90, height=130)
+    >>> frame.paper.bounds, frame.window.within(frame.paper)
+    ((0.0, 0.0, 90.0, 130.0), True)
+    """
     w = widths(width, height, strap, smallest, rim)
     outline = rectangle(width=width, height=height)
     openings, inside = bordered(outline, border, band, w)
@@ -83,7 +153,45 @@ def double_rule(
     rim: Annotated[float, RIM] | None = None,
     panel: Annotated[float, PANEL] = 0.11,
 ) -> Frame:
-    """Two rules tied by pierced beads, a fan of drops in each corner, a name panel between the lower two."""
+    """Two rules tied by pierced beads, a fan of drops in each corner, a name panel between the lower two.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+
+    Returns
+    -------
+    Frame
+        Window, its upper corners rounded by the fans, and one panel, "name". The same in the mirror
+        about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too small for its corners.
+
+    Notes
+    -----
+    Fans have two to seven drops and rules as many beads as keep them about alike on all sides.
+
+    Examples
+    --------
+    >>> small, large = double_rule(width=60, height=90), double_rule(width=148, height=210)
+    >>> len(small.paper.interiors) < len(large.paper.interiors)
+    True
+    """
     w = widths(width, height, strap, smallest, rim)
     outline = rectangle(width=width, height=height)
     gap = max(w.grown(4.6), 2 * (w.strap + w.smallest) + 0.4)
@@ -103,7 +211,7 @@ def double_rule(
 
 
 def _corner_fans(width: float, height: float, reach: float, w: Widths) -> Shapes:
-    """Lay a quarter fan in each corner: an eyelet in the angle, drops about it, eyelets between their heads."""
+    """Lay a quarter fan in each corner: an eyelet in the angle and drops about it."""
     found: list[Shapes] = []
     for x, y, turn in ((0, 0, 0), (width, 0, 90), (width, height, 180), (0, height, 270)):
         way = math.radians(turn)
@@ -113,7 +221,7 @@ def _corner_fans(width: float, height: float, reach: float, w: Widths) -> Shapes
     return gather(*found)
 
 
-def _fan(corner: np.ndarray, turn: float, reach: float, w: Widths) -> Shapes:  # type: ignore[type-arg]
+def _fan(corner: Points, turn: float, reach: float, w: Widths) -> Shapes:
     hub = 0.28 * reach
     eye = max(w.smallest, (hub - w.gap) / (1 + math.sqrt(2)))
     more = max(2, min(7, round(reach * math.pi / 2 / (w.strap + w.grown(5.5, 0.4)))))
@@ -174,9 +282,54 @@ def plinth(
     strap: Annotated[float, STRAP] = 1.2,
     smallest: Annotated[float, SMALLEST] = 0.5,
     rim: Annotated[float, RIM] | None = None,
+    ground: Annotated[str, GROUND] = "diamond-lattice",
+    pitch: Annotated[float, PITCH] | None = None,
     panel: Annotated[float, PANEL] = 0.11,
 ) -> Frame:
-    """A window between pillars of lozenges under a gable of rays, on a stepped plinth that carries the name."""
+    """A window between pillars of lozenges under a gable of rays, on a stepped plinth that carries the name.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    ground : str
+        Pattern of the ground, any lattice motif, default diamond-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name", in the die of the plinth. The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for plinth, window and gable.
+
+    Notes
+    -----
+    The joints of the upper course stand over the middles of the bricks below. A bracket wider than 25 mm is
+    filled with the ground; a smaller one is open.
+
+    Examples
+    --------
+    >>> frame = plinth(width=90, height=150)
+    >>> frame.panels["name"].bounds[3] < frame.window.bounds[1]
+    True
+    """
     w = widths(width, height, strap, smallest, rim)
     step, deep = max(w.grown(4.0, 0.7), w.rim), max(2.2 * smallest, w.grown(3.4))
     base, head = w.rim + 2 * (deep + w.rail), w.rim + deep + w.rail
@@ -187,7 +340,9 @@ def plinth(
     outline = _stele(width, height, step, (first + w.rail, base), (top, gable))
     left, right = 2 * step + w.rim, width - 2 * step - w.rim
     light = block(left + shaft + w.rail, foot, right - shaft - w.rail, top)
-    window, brackets = _bracketed(light, w)
+    window, corners = _bracketed(light, w)
+    wide = (light.bounds[2] - light.bounds[0]) * _BRACKET
+    brackets = corners if wide < _WIDEST_OPEN else fill(shapely.union_all(corners), ground, pitch, w)
     name, eyelets = name_panel(block(left, base, right, base + die), w)
     bricks = max(2, round(width / (3 * deep + w.strap)))
     dentils = round((width - 2 * step) / (max(0.75 * deep, 2.2 * smallest) + w.strap))
@@ -206,7 +361,7 @@ def plinth(
 def _bracketed(light: Polygon, w: Widths) -> tuple[Polygon, Shapes]:
     """Round the upper corners of a window by brackets, each pierced where there is room."""
     x0, y0, x1, y1 = light.bounds
-    radius = 0.3 * (x1 - x0)
+    radius = _BRACKET * (x1 - x0)
     below = block(x0, y0, x1, y1 - radius)
     window: Polygon = shapely.union_all(
         [below, block(x0 + radius, y0, x1 - radius, y1)]
@@ -234,7 +389,8 @@ def _bricks(x0: float, x1: float, y0: float, y1: float, w: Widths, count: int) -
     """Lay a course of so many oblong openings."""
     long = (x1 - x0 + w.strap) / count - w.strap
     starts = x0 + np.arange(count) * (long + w.strap)
-    return shapely.box(starts, y0, starts + long, y1)
+    bricks: Shapes = shapely.box(starts, y0, starts + long, y1)
+    return bricks
 
 
 def _pillar(shaft: Polygon, w: Widths) -> Shapes:

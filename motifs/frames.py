@@ -1,30 +1,43 @@
 """Plate frames: outline, border, window, name panel and ground of a plate in one arrangement.
 
-A frame is a plain function with keyword-only parameters, `width`, `height`, `strap` and `smallest` among them,
-that returns a `Frame`. Straps, rails and rims are millimetres at every size; repeats are counted anew, and an
-ornament that no longer fits is left out or the size refused.
+A frame is a plain function with keyword-only parameters, `width`, `height`, `strap` and `smallest` among
+them, that returns a `Frame`. Straps, rails and rims are millimetres at every size; repeats are counted anew,
+and an ornament that no longer fits is left out or the size refused.
 """
 
 from __future__ import annotations
 
 import inspect
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, wraps
 from importlib import import_module
 from typing import ParamSpec
 
 from shapely.geometry import Polygon
 
-from canivet.errors import BadValue, suggest
+from canivet.errors import BadValue, DoesNotFit, suggest
+from canivet.lengths import format_length
 from canivet.parameters import Bound, checked, parameters_of
 
-__all__ = ["Frame", "FrameMotif", "find_frame", "frame", "frames"]
+__all__ = ["Frame", "FrameMotif", "TooSmall", "find_frame", "frame", "frames"]
 
 P = ParamSpec("P")
 
 _MODULES = ("frame_windows", "frame_ovals", "frame_scrolls", "frame_plates")
 _registered: dict[str, FrameMotif] = {}
+
+
+_TRIES = 12
+
+
+class TooSmall(DoesNotFit):
+    """A side of the plate that is too short for the frame; `least` is a first guess at what would fit."""
+
+    def __init__(self, side: str, given: float, least: float, why: str) -> None:
+        super().__init__(f"{why} needs at least {least:g} mm", parameter=side, value=given)
+        self.side, self.given, self.least, self.why = side, given, least, why
 
 
 @dataclass(frozen=True)
@@ -58,6 +71,11 @@ class FrameMotif:
     draw: Callable[..., Frame] = field(repr=False)
 
     @property
+    def family(self) -> str:
+        """Return ``frame``."""
+        return "frame"
+
+    @property
     def summary(self) -> str:
         """Return the first line of the docstring: what appears on paper."""
         return (inspect.getdoc(self.draw) or "").partition("\n")[0]
@@ -70,10 +88,48 @@ class FrameMotif:
 
 def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
     """Enter a function among the frames under its own name, and check its keywords at the door."""
-    guarded = checked(function)
+
+    @wraps(function)
+    def sized(*args: P.args, **kwargs: P.kwargs) -> Frame:
+        try:
+            return function(*args, **kwargs)
+        except TooSmall as refusal:
+            raise _with_what_fits(function, kwargs, refusal) from None
+
+    guarded = checked(sized)
     name = function.__name__.replace("_", "-")
     _registered[name] = FrameMotif(name, guarded)
     return guarded
+
+
+def _with_what_fits(
+    function: Callable[..., Frame], asked: Mapping[str, object], refusal: TooSmall
+) -> DoesNotFit:
+    """Find the least side that the frame can be drawn at, the rest as asked, and say so.
+
+    What a plate needs grows with it, so the first figure is only where to start.
+    """
+    name, size = refusal.side, refusal.least
+    for _ in range(_TRIES):
+        size = math.ceil(2 * size - 1e-9) / 2
+        try:
+            function(**{**asked, name: size})
+        except TooSmall as again:
+            size = max(1.03 * size, again.least) if again.side == name else 1.15 * size
+        except DoesNotFit:
+            size *= 1.15
+        else:
+            accepted = f"at least {format_length(size)}"
+            return DoesNotFit(
+                f"{name} is {format_length(refusal.given)}; {refusal.why} needs {accepted}. "
+                f"Raise {name} or choose another frame.",
+                parameter=name, value=refusal.given, accepted=accepted,
+            )  # fmt: skip
+    return DoesNotFit(
+        f"{name} is {format_length(refusal.given)}; {refusal.why} does not fit with these settings at any "
+        f"{name}. Lower strap, rim or panel, or choose another frame.",
+        parameter=name, value=refusal.given, accepted="narrower straps or another frame",
+    )  # fmt: skip
 
 
 @cache

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
 import shapely
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from canivet.boundary import GRID, Paper
@@ -105,13 +105,17 @@ def cut_letters(panel: Polygon, letters: Letters, *, strap: float, smallest: flo
     """
     require_widths(strap, smallest)
 
-    def attempt(panel: Polygon, letters: Letters) -> CutOut:
-        return _cut_all(panel, letters, strap, smallest)
+    def alone(letter: Letter, letters: Letters) -> object:
+        return cut_letter(letter, letters.size, strap, smallest)
+
+    def together(scale: float) -> CutOut:
+        larger = affinity.scale(panel, scale, scale, origin=(0, 0))
+        return _cut_all(larger, letters.scaled(scale), strap, smallest)
 
     try:
-        return attempt(panel, letters)
+        return _cut_all(panel, letters, strap, smallest)
     except CannotHold:
-        raise losing_form("cut-out", panel, letters, strap, smallest, attempt) from None
+        raise losing_form("cut-out", letters, strap, smallest, alone, together) from None
 
 
 def _cut_all(panel: Polygon, letters: Letters, strap: float, smallest: float) -> CutOut:
@@ -185,7 +189,7 @@ def _cut(shape: MultiPolygon, size: float, strap: float, smallest: float) -> _Ma
         bridges += _bridges_that_fit(part, others, panel, size, strap, smallest)
     bridged = meant.difference(shapely.union_all(bridges))
     openings = _apart(panel, [bridged], strap, smallest)
-    if not _still_there(bridged, openings, size):
+    if not _still_there(bridged, openings, size) or any(opening.interiors for opening in openings):
         raise CannotHold
     return _Made(as_multi(openings), as_multi(bridges), tuple(done))
 
@@ -238,10 +242,17 @@ def _bridges(part: Polygon, size: float, wide: float) -> list[tuple[Polygon, Pol
         for end in (high + 1, low - 1):
             strip = box(x - wide / 2, min(y, end), x + wide / 2, max(y, end))
             walls = [w for w in shapely.get_parts(strip.intersection(part)) if w.area > GRID]
-            wall = walls[int(np.argmin([abs(w.centroid.y - y) for w in walls]))]
-            bars.append(box(x - wide / 2, wall.bounds[1] - GRID, x + wide / 2, wall.bounds[3] + GRID))
+            walls.sort(key=_away_from(y))
+            # What reaches into the counter from the side, as the bar of a Đ does, is no wall; it is cut back.
+            through = next((w for w in walls if w.bounds[2] - w.bounds[0] > 0.98 * wide), walls[-1])
+            low_end, high_end = min(y, through.bounds[1]), max(y, through.bounds[3])
+            bars.append(box(x - wide / 2, low_end - GRID, x + wide / 2, high_end + GRID))
         pairs.append((bars[0], bars[1]))
     return pairs
+
+
+def _away_from(y: float) -> Callable[[Polygon], float]:
+    return lambda wall: abs(float(wall.centroid.y) - y)
 
 
 def _apart(panel: Polygon, shapes: Sequence[Paper], strap: float, smallest: float) -> list[Polygon]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter as Counting
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -20,7 +21,7 @@ from canivet.necks import find_necks
 from canivet.strength import TOLERANCE
 
 from .letter_outlines import as_multi
-from .lettering import Letters
+from .lettering import Letter, Letters
 
 __all__ = [
     "GROWTH",
@@ -196,11 +197,21 @@ def _side_by_side(one: Polygon, other: Polygon) -> bool:
 
 
 def losing_form(
-    kind: str, panel: Polygon, letters: Letters, strap: float, smallest: float,
-    attempt: Callable[[Polygon, Letters], object],
+    kind: str, letters: Letters, strap: float, smallest: float,
+    alone: Callable[[Letter, Letters], object], together: Callable[[float], object],
 ) -> DoesNotFit:  # fmt: skip
-    """Return the error that says at what height the same letters would hold."""
-    would = _least_height(panel, letters, attempt)
+    """Return the error that says at what height the same letters would hold.
+
+    Parameters
+    ----------
+    kind : str
+        What the letters are: raised or cut-out.
+    alone : callable
+        Makes one letter of a lettering, or raises `CannotHold`.
+    together : callable
+        Makes all of it so many times as large, or raises `CannotHold`.
+    """
+    would = _least_height(letters, alone, together)
     accepted = f"{format_mm(would, 1)} mm" if would is not None else None
     do = f"Give them {accepted} of height" if accepted else "Give them more height"
     return DoesNotFit(
@@ -212,33 +223,35 @@ def losing_form(
 
 
 def _least_height(
-    panel: Polygon, letters: Letters, attempt: Callable[[Polygon, Letters], object]
+    letters: Letters, alone: Callable[[Letter, Letters], object], together: Callable[[float], object]
 ) -> float | None:
     """Return the least height tried (mm, rounded up) at which the same letters hold, one by one and together.
 
     Letters are tried one by one first, since one alone mostly sets the height and costs little.
     """
     scale = 1.0
-    kinds = {one.text: one for one in letters.each if not one.blank}
-    for letter in kinds.values():
-        alone = replace(letters, each=(letter,), text=letter.text)
-        room = affinity.scale(panel.envelope, 3, 3)
-        while not _holds(attempt, room, alone, scale):
+    kinds = {one.text: k for k, one in enumerate(letters.each) if not one.blank}
+    for k in kinds.values():
+        while not _holds(_one_scaled, letters, k, scale, alone):
             scale *= _STEP
             if scale > _TALLEST:
                 return None
     for _ in range(_TOGETHER):
-        if _holds(attempt, panel, letters, scale):
-            return float(np.ceil(letters.size * scale * 10 - 1e-9) / 10)
+        height = math.ceil(letters.size * scale * 10 - 1e-9) / 10
+        if _holds(together, height / letters.size):
+            return height
         scale *= _STEP
     return None
 
 
-def _holds(
-    attempt: Callable[[Polygon, Letters], object], panel: Polygon, letters: Letters, scale: float
-) -> bool:
+def _one_scaled(letters: Letters, k: int, scale: float, alone: Callable[[Letter, Letters], object]) -> object:
+    larger = letters.scaled(scale)
+    return alone(larger.each[k], larger)
+
+
+def _holds(make: Callable[..., object], *given: object) -> bool:
     try:
-        attempt(affinity.scale(panel, scale, scale, origin=(0, 0)), letters.scaled(scale))
+        make(*given)
     except (CannotHold, DoesNotFit):
         return False
     return True

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Polygon, box
 
 from canivet.boundary import GRID, Paper
@@ -101,13 +102,17 @@ def raise_letters(
     require_widths(strap, smallest)
     rail_bands(letters, strap, rails)
 
-    def attempt(panel: Polygon, letters: Letters) -> Raised:
-        return _stand(panel, letters, strap, smallest, rails)
+    def alone(letter: Letter, letters: Letters) -> object:
+        return raise_letter(letter, letters.size, strap, smallest, rail_bands(letters, strap, rails))
+
+    def together(scale: float) -> Raised:
+        larger = affinity.scale(panel, scale, scale, origin=(0, 0))
+        return _stand(larger, letters.scaled(scale), strap, smallest, rails)
 
     try:
-        return attempt(panel, letters)
+        return _stand(panel, letters, strap, smallest, rails)
     except CannotHold:
-        raise losing_form("raised", panel, letters, strap, smallest, attempt) from None
+        raise losing_form("raised", letters, strap, smallest, alone, together) from None
 
 
 def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rails: Rails) -> Raised:
@@ -176,10 +181,10 @@ def _levelbar_along(here: Paper, other: Paper, wide: float) -> Polygon | None:
     return box(min(x, near), y - wide / 2, max(x, near), y + wide / 2)
 
 
-def _lay(line: LineString, band: tuple[float, float]) -> Polygon:
+def _lay(line: LineString, band: tuple[float, float]) -> Paper:
     """Return a rail along a line: the band from `band[0]` to `band[1]` to the left of it."""
     points = shapely.get_coordinates(line)
-    closed = line.is_ring
+    closed = bool(np.hypot(*(points[0] - points[-1])) < GRID)
     if closed:
         points = points[:-1]
         ahead = np.roll(points, -1, axis=0) - np.roll(points, 1, axis=0)
@@ -189,8 +194,8 @@ def _lay(line: LineString, band: tuple[float, float]) -> Polygon:
     left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
     low, high = points + band[0] * left, points + band[1] * left
     if closed:
-        return Polygon(high).symmetric_difference(Polygon(low))
-    return Polygon(np.vstack([low, high[::-1]]))
+        return on_grid(Polygon(high)).symmetric_difference(on_grid(Polygon(low)))
+    return on_grid(Polygon(np.vstack([low, high[::-1]])))
 
 
 def _openings_beside(panel: Polygon, standing: Paper, strap: float, smallest: float) -> list[Polygon]:

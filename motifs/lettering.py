@@ -52,8 +52,11 @@ FAR = 4000.0
 _ROWS = 60
 """Levels at which the white between two letters is measured."""
 
-_NUDGES = 40
-"""Steps in which a letter is moved off its neighbour; where edges slant, each step gains a part of the way."""
+_NUDGES = 120
+"""Steps in which a letter is moved off its neighbour, and the least one in letter heights: from under the
+arm of a T the gap hardly grows at first."""
+
+_LEAST = 0.01
 
 _DEEP = 0.15
 """Letter heights: white further than this behind a letter's outermost point is no part of the gap the eye
@@ -364,7 +367,7 @@ def _beside(left: Letter, right: Letter, wanted: float, gap: float, size: float)
         short = gap - float(here.distance(placed.area))
         if short <= 1e-6:
             break
-        x += 1.1 * short + 1e-4
+        x += max(1.1 * short, _LEAST * size)
         placed = replace(right, at=(x, 0.0))
     return placed
 
