@@ -41,7 +41,7 @@ __all__ = ["Plate", "compose_plate"]
 Openings = NDArray[np.object_]
 
 _FEET = 0.2
-"""Share of a bent panel's depth from its middle line to the feet of capitals: the largest letters, by trial."""
+"""Share of a bent panel's depth from its middle line to the feet of capitals: largest letters, by trial."""
 
 _PATCHES = 8
 """Rounds of patching before the whole is gone over."""

@@ -24,12 +24,12 @@ class Zigzag(Ornament):
     @property
     def least_height(self) -> float:
         """Return the height of triangles that can just be cut, as steep as the shortest repeat makes them."""
-        return 1.6 * self.strap + 3.6 * self.smallest
+        return 1.1 * self.strap + 3.3 * self.smallest
 
     @property
     def natural(self) -> float:
         """Return the repeat of a zigzag that climbs at a little over half a right angle."""
-        return max(1.3 * self.height, 2.3 * self.strap + 4.6 * self.smallest)
+        return max(1.3 * self.height, 2.6 * self.strap + 5.2 * self.smallest)
 
     @property
     def shortest(self) -> float:

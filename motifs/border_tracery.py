@@ -91,7 +91,7 @@ class CrossedArches(Ornament):
     @property
     def least_height(self) -> float:
         """Return the height of a pointed opening that can just be cut."""
-        return 1.6 * self.strap + 3.6 * self.smallest
+        return 1.1 * self.strap + 3.3 * self.smallest
 
     @property
     def natural(self) -> float:

@@ -173,10 +173,10 @@ def _stands_for(index: int, drawn: int, count: int) -> npt.NDArray[np.intp]:
 def _stays_apart(sketch: Sketch, repeat: float, count: int, strap: float) -> bool:
     """Say whether the openings of half a side, drawn once and laid as often as asked, are a strap apart."""
     drawn = len(sketch.repeats)
-    if drawn == count:
+    if drawn == count or not any(sketch.repeats):
         return True
     laid = [
-        Polygon(shape + (x, 0.0))
+        translate(Polygon(shape), x)
         for index in range(drawn)
         for x in repeat * _stands_for(index, drawn, count)
         for shape in sketch.repeats[index]

@@ -23,12 +23,8 @@ _THIN = 0.003
 
 _EDGE = 1e-6
 
-_HAIR = 5e-3
-"""mm by which the halves of an opening lap over each other."""
-
-_NOTCH = 2e-3
-"""mm; finer notches are artefacts of the drawing."""
-
+_ON = 1e-6
+"""mm from a mirror line that a corner still lies on it."""
 
 _AFTER = 0.01
 """An opening in the middle between two repeats belongs to the second, whatever rounding says."""
@@ -127,9 +123,9 @@ def _sorted(
             opening = affine_transform(opening, (-1, 0, 0, 1, 0, 0))
             _sort_block(sketch, opening, strap, smallest)
         elif low < end < high:
-            sketch.middle.append(_corners_of(_even(opening, end, across=True)) - (end, 0.0))
+            sketch.middle.append(_even(opening, end, across=True) - (end, 0.0))
         elif not bent and low < 0 < high:
-            sketch.start.append(_corners_of(_even(opening, 0.0, across=True)))
+            sketch.start.append(_even(opening, 0.0, across=True))
         elif low >= -_EDGE and high <= end + _EDGE:
             # a corner's diagonal is a mirror line too, and runs past the inner corner
             slant = strap * 2**0.5 * 0.5 if bent else 0.0
@@ -147,7 +143,7 @@ def _sort_block(sketch: Sketch, opening: Polygon, strap: float, smallest: float)
     """Keep an opening across the diagonal as it is, and of two beside it the upper one and its image."""
     x, y = shapely.get_coordinates(opening).T
     if (x - y).min() < -_EDGE and (x - y).max() > _EDGE:
-        sketch.block.append(_corners_of(_even(opening, 0.0, across=False)))
+        sketch.block.append(_even(opening, 0.0, across=False))
         return
     if opening.centroid.x > opening.centroid.y:
         return
@@ -159,25 +155,24 @@ def _sort_block(sketch: Sketch, opening: Polygon, strap: float, smallest: float)
         sketch.block += [ring, ring[:, ::-1]]
 
 
-def _even(opening: Polygon, line: float, *, across: bool) -> Polygon:
-    """Thin an opening that mirrors itself without losing that: one half of it, and that half's image.
-
-    The halves lap over each other by a hair, for edges that only nearly coincide would leave slivers.
-    """
+def _even(opening: Polygon, line: float, *, across: bool) -> Points:
+    """Return the corners of an opening that mirrors itself: those of one half, thinned, and their images."""
     low_x, low_y, high_x, high_y = opening.bounds
     reach = 2 * (high_x - low_x + high_y - low_y)
     if across:
-        side = box(line - reach, low_y - 1, line + _HAIR, high_y + 1)
+        side = box(line - reach, low_y - 1, line, high_y + 1)
     else:
-        # what lies above the diagonal
-        a, b = np.array([low_x - reach] * 2), np.array([high_x + reach] * 2)
-        side = Polygon([a - (0, _HAIR), b - (0, _HAIR), (a[0], b[1])])
-    half = opening.simplify(_THIN).intersection(side)
-    both = half.union(_mirrored(half, line) if across else transposed(half))
-    # where the halves meet at a slant they leave notches finer than a knife can follow: iron them out
-    for distance in (_NOTCH, -2 * _NOTCH, _NOTCH):
-        both = both.buffer(distance, join_style="mitre")
-    return Polygon(max(getattr(both, "geoms", [both]), key=lambda part: part.area).exterior)
+        a, b = low_x - reach, high_x + reach
+        side = Polygon([(a, a), (b, b), (a, b)])
+    parts = shapely.get_parts(opening.simplify(_THIN).intersection(side))
+    ring = _corners_of(max(parts, key=lambda part: part.area))
+    away = ring[:, 0] - (line if across else ring[:, 1])
+    path = np.roll(ring, -int(np.argmax(np.abs(away))), axis=0)
+    on = np.flatnonzero(np.abs(np.roll(away, -int(np.argmax(np.abs(away))))) < _ON)
+    # round the far side from where it leaves the line to where it comes back
+    path = np.vstack([path[on[-1] :], path[: on[0] + 1]]) if len(on) > 1 else path
+    image = path * (-1, 1) + (2 * line, 0) if across else path[:, ::-1]
+    return np.vstack([path, image[-2:0:-1]])
 
 
 def _corners_of(opening: Polygon) -> Points:

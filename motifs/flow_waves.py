@@ -119,7 +119,7 @@ class Scroll:
     @property
     def _pitch(self) -> float:
         # the turns of a coil lie a little nearer than its pitch, being drawn in
-        return 1.1 * (self._channel + self.paper)
+        return 1.1 * (self._channel + 1.04 * self.paper)
 
     @property
     def _radius(self) -> float:

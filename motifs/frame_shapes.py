@@ -26,7 +26,6 @@ __all__ = [
     "gather",
     "lay",
     "leaf",
-    "lozenge",
     "mirrored",
     "no_shapes",
     "petal",
@@ -97,11 +96,6 @@ def petal(length: float, near: float, far: float) -> Points:
     return np.vstack([_arc(length - b, 0, b, -lean, lean), _arc(a, 0, a, lean, 2 * math.pi - lean)])
 
 
-def lozenge(length: float, width: float) -> Points:
-    """A lozenge about the origin, `length` along x."""
-    return np.array([(length / 2, 0), (0, width / 2), (-length / 2, 0), (0, -width / 2)])
-
-
 def ellipse(x: float, y: float, half_width: float, half_height: float) -> Polygon:
     """A solid ellipse about a point."""
     quarter = quarter_turn(max(half_width, half_height)) * (half_width, half_height)
@@ -160,12 +154,8 @@ def stations(line: LineString, count: int) -> tuple[Points, Floats]:
     On an open line the points stand half a step from either end; on a ring the first stands where the ring
     begins.
     """
-    length = line.length
-    if line.is_ring:
-        at = np.arange(count) * length / count
-    else:
-        at = (np.arange(count) + 0.5) * length / count
-    return along(line, at)
+    shift = 0.0 if line.is_ring else 0.5
+    return along(line, (np.arange(count) + shift) * line.length / count)
 
 
 def along(line: LineString, at: Floats) -> tuple[Points, Floats]:

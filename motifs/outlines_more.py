@@ -72,29 +72,39 @@ def rounded_rectangle(
 
 @motif("outline")
 def circle(
-    *,
-    width: Annotated[float, Length("room across", 5, 3000)] = 101.6,
-    height: Annotated[float, Length("room upwards", 5, 3000)] | None = None,
+    *, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _HEIGHT] | None = None
 ) -> Polygon:
-    """A round sheet: the largest that there is room for.
+    """A round sheet.
 
     Parameters
     ----------
-    width, height : float
-        mm, 5 to 3000; the smaller is its diameter, default 101.6 (4 in). Left out, `height` is as much.
+    width : float
+        Its diameter: mm, 5 to 3000, default 101.6 (4 in).
+    height : float, optional
+        mm; the width again, or left out.
 
     Returns
     -------
     Polygon
         The solid piece; its box has its lower left corner at the origin.
 
+    Raises
+    ------
+    DoesNotFit
+        If width and height differ.
+
     Examples
     --------
     >>> circle(width=40).bounds
     (0.0, 0.0, 40.0, 40.0)
     """
-    diameter = width if height is None else min(width, height)
-    return oval(width=diameter, height=diameter)
+    if height is not None and not math.isclose(height, width, abs_tol=1e-6):
+        raise DoesNotFit(
+            f"height is {format_length(height)}; a circle {format_length(width)} wide is as high as it is wide. "
+            "Make them alike, or choose an oval.",
+            parameter="height", value=height, accepted=format_length(width),
+        )  # fmt: skip
+    return oval(width=width, height=width)
 
 
 @motif("outline")

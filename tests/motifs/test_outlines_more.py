@@ -69,3 +69,10 @@ def test_corners_that_do_not_fit_are_refused_with_what_would():
 def test_a_reach_out_of_range_is_refused(reach):
     with pytest.raises(BadValue, match="reach"):
         pointed_arch(reach=reach)
+
+
+def test_a_circle_that_is_to_be_higher_than_wide_is_refused():
+    assert circle(width=40, height=40).equals(circle(width=40))
+    with pytest.raises(DoesNotFit, match="height is 50 mm; a circle 40 mm wide") as caught:
+        circle(width=40, height=50)
+    assert caught.value.parameter == "height"
