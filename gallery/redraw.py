@@ -1,10 +1,14 @@
-"""Draw every design of the gallery anew, beside its design file: ``python gallery/redraw.py [NAME …]``.
+"""Draw the gallery anew, beside its design files: ``python gallery/redraw.py [NAME …]``.
+
+Without a name the pattern sheets and the folded pieces are drawn too; the subscribers' series is made with
+``canivet make`` by hand.
 
 Run it after a change that is meant, and look at what it drew. A test draws them again and compares.
 """
 
 from __future__ import annotations
 
+import runpy
 import sys
 from pathlib import Path
 
@@ -16,8 +20,8 @@ HERE = Path(__file__).parent
 
 
 def designs() -> list[Path]:
-    """Return every design file of the gallery."""
-    return sorted(HERE.glob("*/*.toml"))
+    """Return every design of a single plate."""
+    return [path for path in sorted(HERE.glob("*/*.toml")) if "[series]" not in path.read_text("utf-8")]
 
 
 def redraw(path: Path) -> None:
@@ -35,3 +39,6 @@ if __name__ == "__main__":
     for design_file in designs():
         if not chosen or design_file.stem in chosen:
             redraw(design_file)
+    if not chosen:
+        for script in ("patterns/redraw.py", "folded/redraw.py"):
+            runpy.run_path(str(HERE / script), run_name="__main__")

@@ -63,7 +63,7 @@ class Suns(Ornament):
 
     def _count(self, sweep: float, radius: float) -> int:
         """Return how many wedges, the outermost part of each nearly twice as wide as a ray; an odd number."""
-        wide = self.strap + max(2.2 * self.smallest, 1.5 * self.strap)
+        wide = self.strap + max(2.8 * self.smallest, 1.5 * self.strap)
         fit = int(sweep * radius / wide)
         most = 9 if sweep > 2 else 5
         return max(3, min(most, fit - (fit + 1) % 2))

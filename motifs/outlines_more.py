@@ -54,8 +54,8 @@ def rounded_rectangle(
     Examples
     --------
     >>> piece = rounded_rectangle(width=40, height=60, radius=8)
-    >>> piece.bounds, round(2400 - piece.area, 1)  # four corners lose (4 - π)·8² together
-    ((0.0, 0.0, 40.0, 60.0), 55.1)
+    >>> piece.bounds, round(2400 - piece.area)  # four corners lose (4 - π)·8² together
+    ((0.0, 0.0, 40.0, 60.0), 55)
     """
     most = min(width, height) / 2
     radius = most / 2 if radius is None else radius
@@ -100,7 +100,7 @@ def circle(
     """
     if height is not None and not math.isclose(height, width, abs_tol=1e-6):
         raise DoesNotFit(
-            f"height is {format_length(height)}; a circle {format_length(width)} wide is as high as it is wide. "
+            f"height is {format_length(height)}; a circle {format_length(width)} wide is as high as that. "
             "Make them alike, or choose an oval.",
             parameter="height", value=height, accepted=format_length(width),
         )  # fmt: skip

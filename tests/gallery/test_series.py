@@ -24,7 +24,7 @@ def test_every_plate_of_the_series_was_drawn_and_holds(path):
 
 
 @pytest.mark.parametrize(
-    ("path", "number"), zip(DESIGNS, (4, 8, 16), strict=True), ids=lambda p: getattr(p, "stem", p)
+    ("path", "number"), list(zip(DESIGNS, (4, 8, 16), strict=True)), ids=lambda p: getattr(p, "stem", p)
 )
 def test_a_plate_drawn_today_is_the_one_in_the_manifest(path, number):
     manifest = json.loads(path.with_name(f"{path.stem}-manifest.json").read_text(encoding="utf-8"))
