@@ -19,7 +19,8 @@ __all__ = ["command"]
 @click.option("--json", "as_json", is_flag=True, help="A JSON list instead of words")
 def command(motif: str | None, as_json: bool) -> None:
     """List the motifs, or say what MOTIF takes."""
-    chosen = [_find(motif)] if motif else [*catalogue().values(), *frames().values()]
+    everything: list[Motif | FrameMotif] = [*catalogue().values(), *frames().values()]
+    chosen = [_find(motif)] if motif else everything
     if as_json:
         click.echo(json.dumps([_plain(one) for one in chosen], indent=2, ensure_ascii=False))
     elif motif:

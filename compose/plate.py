@@ -144,7 +144,10 @@ def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
 def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
     x0, y0, x1, y1 = window.bounds
     shape = find_motif(vignette.shape, family="outline")
-    drawn = shape.draw(width=vignette.width.within(x1 - x0), height=vignette.height.within(y1 - y0))
+    width, height = vignette.width.within(x1 - x0), vignette.height.within(y1 - y0)
+    if shape.name == "circle":  # the largest there is room for
+        width = height = min(width, height)
+    drawn = shape.draw(width=width, height=height)
     clear = put(drawn, vignette, window)
     if not window.contains(clear):
         raise DoesNotFit(

@@ -33,28 +33,24 @@ class Fret(Ornament):
     @property
     def shortest(self) -> float:
         """Return the repeat whose channels can just be cut."""
-        return 2 * self._arm() + 5 * self.smallest
+        return 2 * self.strap + 4.6 * self.smallest
 
     @property
     def longest(self) -> float:
         """Return the repeat whose arms are as long as an arm may hang."""
         return max(14 * self._arm(), 1.2 * self.natural, 15.0)
 
-    @property
-    def over(self) -> float:
-        """Return half the wall that the last pair keeps from the corner."""
-        return self._arm() / 2 - (self._arm() - self.strap)
-
     def bay(self, repeat: float) -> list[Points]:
         """Return two hooks."""
-        a, g, h = self._arm(), self._channel(), self.height
+        g, h = self._channel(), self.height
+        a = min(self._arm(), max(self.strap, (repeat - 4.6 * self.smallest) / 2))
         half = (repeat - a) / 2
         gap = max(2 * self.smallest, (2 * half - (self._columns() - 1) * a) / self._columns())
         if self._rows() == 2:
             end = half - gap - a
             hook = [(-half, 0), (gap - half, 0), (gap - half, h - g), (end, h - g), (end, h), (-half, h)]
         else:
-            low, high, right = g + a, 2 * g + a, half - gap
+            low, high, right = h - 2 * g - self._arm(), h - g - self._arm(), half - gap
             hook = [
                 (-half, h - g), (right, h - g), (right, high), (a / 2, high), (a / 2, low), (half, low),
                 (half, h), (-half, h),

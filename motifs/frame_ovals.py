@@ -332,7 +332,7 @@ def lace_edge_oval(
     Raises
     ------
     DoesNotFit
-        If the oval is too small for its panel.
+        If the oval is too small for its panel, or too long for its width.
 
     Notes
     -----
@@ -357,11 +357,15 @@ def lace_edge_oval(
     bead = max(smallest, w.grown(1.5))
     eyelets = _eyelets_round(x, y, a, b, eye + w.rail + bead, bead, w)
     inward = eye + 2 * w.rail + 2 * bead
+    shorter = "width" if width < height else "height"
+    # an inner line crosses itself where it lies deeper than the oval's sharpest bend is round
+    round_enough = math.sqrt(max(a, b) * inward / 0.8)
+    require_side(shorter, w.short, 2 * (round_enough + radius), "so long an oval")
     oval = _inside(x, y, a, b, inward)
     a, b = a - inward, b - inward
     deep = panel * min(height, 1.2 * width)
     least = w.short - 2 * min(a, b) + 2.6 * deep
-    require_side("width" if width < height else "height", w.short, least, "an oval with a name panel")
+    require_side(shorter, w.short, least, "an oval with a name panel")
     bend = 2.2 * a
     foot = y - 0.72 * b + bend
     name = oval.intersection(sector(x, foot, bend - deep, bend, -150, -30))

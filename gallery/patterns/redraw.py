@@ -33,6 +33,8 @@ TITLES = {"outline": "Outlines", "border": "Borders", "lattice": "Lattices", "fo
 def draw_sample(motif: Motif) -> Polygon:
     """Draw a motif as it stands on its sheet, or stop where it does not hold."""
     width, height = SIZES[motif.family]
+    if motif.name == "circle":
+        height = width
     given = {
         name: value for name, value in {"strap": STRAP, "smallest": 0.5}.items() if name in motif.parameters
     }
