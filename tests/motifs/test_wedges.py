@@ -52,7 +52,7 @@ def opened(fold: Fold, chosen: list[Ring], eye: float, border: Border | None) ->
     try:
         drawing = draw_rings(fold, chosen, strap=STRAP, eye=eye, border=border)
     except CanivetError as error:
-        assert error.parameter in ("rings", "border"), error  # noqa: PT017 - anything else is a fault
+        assert error.parameter in ("rings", "border"), error
         return None
     return unfold(fold, drawing.openings, strap=STRAP, rim=1.5 * STRAP, edge=drawing.kept)
 
