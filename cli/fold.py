@@ -50,6 +50,8 @@ _RING = "petals, or petals count=2 at=between fill"
 @click.option(
     "--figure", type=click.Path(path_type=Path), help="A silhouette folded with the sheet: dark is cut away"
 )
+@click.option("--words", help="Words cut in the wedge, as large as there is room for, counters bridged")
+@click.option("--mirrored", is_flag=True, help="Mirror --words, to read in the leaves that open turned over")
 @click.option(
     "--at", metavar="XxY", help="Lower left corner of --wedge or --figure in the wedge  [its corner; centred]"
 )
@@ -139,6 +141,13 @@ def _drawn(kind: str, strap: float, rim: float, asked: dict[str, Any]) -> tuple[
     fold = _fold(kind, asked)
     if asked["wedge"] is not None:
         return fold, WedgeDrawing((_placed(asked["wedge"], fold, asked, fill=False),))
+    if asked["words"]:
+        from canivet.motifs.wedge_letters import letter_wedge
+
+        cut = letter_wedge(
+            fold, asked["words"], strap=strap, smallest=0.5, rim=rim, mirrored=asked["mirrored"]
+        )
+        return fold, WedgeDrawing(tuple(cut))
     if asked["figure"] is not None:
         from canivet.motifs.wedges import fit_figure
 
