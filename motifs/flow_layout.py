@@ -101,7 +101,7 @@ def lay_round(room: Room, flow: Round, *, repeat: float | None) -> list[Rings]:
     stretch = long / drawn
     openings: list[Rings] = []
     each = flow.each(drawn)
-    mended([translate(shape, i * drawn) for shape in each for i in range(4)], room)
+    mended([translate(shape, i * drawn) for shape in each for i in range(4)], room, tries=0)
     turn = mended(flow.turn(drawn), room) if band.corners else []
     for run, count, wide in zip(band.runs, counts, stretch, strict=True):
         for shape in each:

@@ -23,9 +23,6 @@ __all__ = ["clipped", "mended", "openings_from", "spaced"]
 _ROUNDEST = 0.9
 """mm; corners of openings are rounded no more than this, however large they are."""
 
-_MENDS = 3
-"""How often narrow places are looked for again."""
-
 _EDGE = 1e-6
 
 
@@ -92,8 +89,21 @@ def _largest(shape: BaseGeometry, radius: float) -> Polygon | None:
     return max(parts, key=lambda part: part.area, default=None)
 
 
-def mended(openings: list[Polygon], room: Room) -> list[Polygon]:
+def mended(openings: list[Polygon], room: Room, *, tries: int = 3) -> list[Polygon]:
     """Widen what came out thinner than a strap, by a disc of paper on each narrow chord.
+
+    Parameters
+    ----------
+    openings : list of Polygon
+        As drawn flat.
+    room : Room
+        What straps they must keep.
+    tries : int
+        How often narrow places are looked for again; 0 only to refuse them.
+
+    Returns
+    -------
+    list of Polygon
 
     Raises
     ------
@@ -101,7 +111,7 @@ def mended(openings: list[Polygon], room: Room) -> list[Polygon]:
         If that does not help, or nothing is left to cut.
     """
     strap = room.strap - FLAT
-    for _ in range(_MENDS):
+    for _ in range(tries):
         report = _flat_report(openings, strap)
         if report is None or not (report.necks or report.limbs):
             break

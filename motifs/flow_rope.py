@@ -82,19 +82,25 @@ class Cable:
         """Return how far a slit goes along the rope to either side of its middle."""
         return 0.56 * self.depth / math.tan(_LEAN)
 
-    def _slit(self, repeat: float) -> Polygon:
-        d = self.depth
+    def _slit(self, repeat: float) -> BaseGeometry:
+        """Return a slit about x = 0, curved as far as the next one lets it."""
         room = repeat / 1.06 * math.sin(_LEAN) - self.strap
-        wide = max(
-            2.3 * self.smallest, min(self.slit / (self.slit + self.strand) * (room + self.strap), room)
-        )
-        low, reach = 0.42 * wide, self._reach - 0.31 * wide
-        spine = bezier(
-            (-reach, low),
-            (-0.4 * reach, low + 0.1 * d),
-            (0.4 * reach, d - low - 0.1 * d),
-            (reach, d - low),
-            count=33,
+        share = self.slit / (self.slit + self.strand)
+        wide = max(2.3 * self.smallest, min(share * (room + self.strap), room))
+        for curl in (1.0, 0.75, 0.5, 0.25, 0.0):
+            slit = self._curved(wide, curl)
+            if slit.distance(translate(slit, repeat)) >= self.strap:
+                break
+        return slit
+
+    def _curved(self, wide: float, curl: float) -> BaseGeometry:
+        """Return a slit so wide, from a straight one to one that ends along the rails as `curl` goes to 1."""
+        half = self.depth / 2 - 0.42 * wide
+        reach = self._reach - 0.31 * wide
+        aim = (0.4 * reach, curl * (half - 0.1 * self.depth) + (1 - curl) * 0.4 * half)
+        spine = bezier((-reach, -half), (-aim[0], -aim[1]), aim, (reach, half), count=33) + (
+            0,
+            self.depth / 2,
         )
         return stroke(spine, [0.62 * wide, 0.9 * wide, wide, 0.9 * wide, 0.62 * wide])
 

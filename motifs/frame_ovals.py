@@ -9,9 +9,6 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
-
 from .frame_parts import (
     GROUND,
     HEIGHT,
@@ -46,7 +43,7 @@ from .frame_shapes import (
     soft,
     stations,
 )  # fmt: skip
-from .frames import Frame, frame
+from .frames import Frame, NoRoom, frame
 from .openings import Points
 from .outlines import rectangle
 
@@ -72,12 +69,7 @@ def _inside(x: float, y: float, half_width: float, half_height: float, inward: f
     """Return what lies so far inside an ellipse; refuse it where the edge would cross itself."""
     least = min(half_width, half_height) ** 2 / max(half_width, half_height)
     if inward > 0.9 * least:
-        raise DoesNotFit(
-            f"strap and rim make a ring {format_length(inward, 1)} deep; an oval "
-            f"{format_mm(2 * half_width, 1)} × {format_mm(2 * half_height, 1)} mm takes at most "
-            f"{format_length(0.9 * least, 1)}. Lower strap or rim, or enlarge the plate.",
-            parameter="strap", value=inward, accepted=f"a ring of at most {format_length(0.9 * least, 1)}",
-        )  # fmt: skip
+        raise NoRoom("a ring round its window")
     return Polygon(_ring(x, y, half_width, half_height, inward))
 
 

@@ -14,15 +14,15 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
+from canivet.lengths import format_length
+from canivet.motifs.registry import Family, Motif, catalogue, find_motif
 from canivet.parameters import Choice, Length, Share
 from canivet.strength import StrengthReport, check_strength
 
 from .band import inner_edge
 from .frame_shapes import Shapes, disc, gather, lay, leaf, no_shapes, tablet
-from .frames import Frame, TooSmall
+from .frames import Frame, NoRoom, TooSmall
 from .openings import worth_cutting
-from .registry import Family, Motif, catalogue, find_motif
 
 __all__ = [
     "BAND", "BORDER", "GROUND", "HEIGHT", "PANEL", "PITCH", "RIM", "SMALLEST", "STRAP", "WIDTH",
@@ -57,6 +57,9 @@ _ALIKE = 0.02
 """Two openings whose areas differ by less than this share are a pair, and go or stay together."""
 
 _ROUNDS = 8
+
+_LEAST_PLACE = 1.5
+"""mm; radius of the disc that a window and a panel must take: no letter is lower than 3 mm."""
 
 _EDGE = 0.3
 """mm; the narrowest rim a lattice takes. A field is widened by it, so that its ground reaches to the edge."""
@@ -134,17 +137,12 @@ def inset(region: Polygon, distance: float) -> Polygon:
 
     Raises
     ------
-    DoesNotFit
+    NoRoom
         If nothing, or more than one part, is left.
     """
     left = region.buffer(-distance, join_style="mitre")
     if left.is_empty or not isinstance(left, Polygon):
-        x0, y0, x1, y1 = region.bounds
-        raise DoesNotFit(
-            f"a field of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm leaves no room inside a margin "
-            f"of {format_length(distance)}. Enlarge the plate, or lower strap or rim.",
-            parameter="strap", accepted="straps that leave room between them",
-        )  # fmt: skip
+        raise NoRoom("a window inside its border")
     return left
 
 
@@ -252,21 +250,36 @@ def put_together(
 
     Raises
     ------
-    DoesNotFit
-        If window and panels by themselves are too near to each other or to the edge.
+    NoRoom
+        If window and panels by themselves are too near to each other or to the edge, or too small to use.
     """
     reserved = gather(window, list(panels.values()))
+    if shapely.is_empty(shapely.buffer(reserved, -max(_LEAST_PLACE, w.smallest))).any():
+        raise NoRoom("window and panels")
     openings = _clear_of(gather(*ornament), outline, reserved, w)
     for _ in range(_ROUNDS):
-        report = _audit(outline, gather(openings, reserved), w)
-        if report.holds:
-            break
-        weak = _at_fault(openings, report)
+        weak = _weak_beside(outline, openings, reserved, w)
         if not weak.any():
-            raise _too_tight(report, outline)
+            break
         openings = openings[~weak]
+    else:
+        raise NoRoom("its ornament")
     paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
     return Frame(paper, window, dict(panels), dict(arcs or {}))
+
+
+def _weak_beside(outline: Polygon, openings: Shapes, reserved: Shapes, w: Widths) -> Flags:
+    """Say which openings are at fault where the frame is weak, window and panels open or solid."""
+    weak = np.zeros(len(openings), dtype=bool)
+    for cut in (gather(openings, reserved), openings):
+        report = _audit(outline, cut, w)
+        if report.holds:
+            continue
+        fault = _at_fault(openings, report)
+        if not fault.any():
+            raise NoRoom("window and panels")
+        weak |= fault
+    return weak
 
 
 def fitted_count(first: int, lay_all: Callable[[int], Shapes], gap: float, *, least: int = 1) -> Shapes:
@@ -316,24 +329,13 @@ def _at_fault(openings: Shapes, report: StrengthReport) -> Flags:
         ends = shapely.points([neck.start, neck.end])
         touched = np.flatnonzero((shapely.distance(openings[:, None], ends[None]) < 2e-3).any(axis=1))
         weak[touched[area[touched] <= area[touched].min() * (1 + _ALIKE)] if len(touched) else touched] = True
+    if not len(openings):
+        return weak
     places = [limb.at for limb in report.limbs] + [opening.at for opening in report.small_openings]
     for place in places:
         near = shapely.distance(openings, shapely.points(place))
         weak |= near <= near.min() + 1e-3
     return weak
-
-
-def _too_tight(report: StrengthReport, outline: Polygon) -> DoesNotFit:
-    x0, y0, x1, y1 = outline.bounds
-    neck = report.necks[0] if report.necks else None
-    left = f"{format_mm(neck.width, 2)} mm" if neck else "too little"
-    return DoesNotFit(
-        f"strap is {format_length(report.strap)}; on a plate of {format_mm(x1 - x0, 1)} × "
-        f"{format_mm(y1 - y0, 1)} mm only {left} is left between window, panels and edge. "
-        "Lower strap or enlarge the plate.",
-        parameter="strap", value=report.strap, accepted="a narrower strap",
-        at=neck.at if neck else None,
-    )  # fmt: skip
 
 
 def _openings_of(paper: Polygon) -> Shapes:

@@ -33,7 +33,7 @@ from .frame_parts import (
     widths,
 )  # fmt: skip
 from .frame_shapes import Shapes, block, gather, lay, leaf, mirrored, no_shapes, sector, soft
-from .frames import Frame, frame
+from .frames import Frame, NoRoom, frame
 from .openings import Points
 from .outlines import rectangle
 
@@ -312,6 +312,8 @@ def open_book(
 
 def _curve(half: float, rise: float, start: float = 0.0, end: float = 1.0) -> Points:
     """Return the line of a page's edge from the spine outward: up in a round, then gently down."""
+    if not 0 <= start < end <= 1 or half <= 0:
+        raise NoRoom("a book")
     u = np.linspace(start, end, 60)
     return np.column_stack([u * half, rise * np.sin(np.pi * u**0.62) * (1.25 - 0.35 * u) + 0.3 * rise * u])
 
@@ -357,5 +359,7 @@ def _page_edges(x: float, low: float, half: float, rise: float, slits: int, w: W
 
 
 def _largest(parts: Shapes) -> Polygon:
+    if not len(parts):
+        raise NoRoom("a window")
     largest: Polygon = max(parts, key=lambda part: part.area)
     return largest

@@ -12,6 +12,7 @@ import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from .frames import NoRoom
 from .openings import Points
 from .outlines import CHORD_TOLERANCE, quarter_turn
 
@@ -97,14 +98,18 @@ def petal(length: float, near: float, far: float) -> Points:
 
 
 def ellipse(x: float, y: float, half_width: float, half_height: float) -> Polygon:
-    """A solid ellipse about a point."""
+    """A solid ellipse about a point; half axes above zero, or there is no room for it."""
+    if min(half_width, half_height) < 1e-6:
+        raise NoRoom
     quarter = quarter_turn(max(half_width, half_height)) * (half_width, half_height)
     half = np.vstack([quarter[:-1], quarter[::-1] * (-1, 1)])
     return Polygon(np.vstack([half[:-1], -half[:-1]]) + np.array([x, y]))
 
 
 def block(x0: float, y0: float, x1: float, y1: float) -> Polygon:
-    """A solid oblong."""
+    """A solid oblong; its sides in order, or there is no room for it."""
+    if x1 - x0 < 1e-6 or y1 - y0 < 1e-6:
+        raise NoRoom
     return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 
 
@@ -119,6 +124,8 @@ def tablet(box: Polygon, scoop: float) -> Polygon:
 
 def sector(x: float, y: float, inner: float, outer: float, start: float, end: float) -> Polygon:
     """Part of a ring between two radii and two angles in degrees, anticlockwise."""
+    if not 0 < inner < outer or not start < end:
+        raise NoRoom
     a, b = math.radians(start), math.radians(end)
     return Polygon(np.vstack([_arc(x, y, outer, a, b), _arc(x, y, inner, b, a)]))
 

@@ -32,7 +32,7 @@ from .frame_parts import (
     widths,
 )  # fmt: skip
 from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, lay, soft, stations
-from .frames import Frame, frame
+from .frames import Frame, NoRoom, frame
 from .openings import Points
 from .outlines import arch, rectangle
 
@@ -270,6 +270,8 @@ def _tied_channel(width: float, height: float, gap: float, reach: float, w: Widt
 
 
 def _largest(parts: Shapes) -> Polygon:
+    if not len(parts):
+        raise NoRoom("window and panel")
     largest: Polygon = max(parts, key=lambda part: part.area)
     return largest
 

@@ -18,18 +18,18 @@ from typing import ParamSpec
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, DoesNotFit, suggest
-from canivet.lengths import format_length
+from canivet.lengths import format_length, format_mm
 from canivet.parameters import Bound, checked, parameters_of
 
-__all__ = ["Frame", "FrameMotif", "TooSmall", "find_frame", "frame", "frames"]
+__all__ = ["Frame", "FrameMotif", "NoRoom", "TooSmall", "find_frame", "frame", "frames"]
 
 P = ParamSpec("P")
 
 _MODULES = ("frame_windows", "frame_ovals", "frame_scrolls", "frame_plates")
 _registered: dict[str, FrameMotif] = {}
 
-
 _TRIES = 12
+"""How many sizes are tried to say what would fit."""
 
 
 class TooSmall(DoesNotFit):
@@ -38,6 +38,14 @@ class TooSmall(DoesNotFit):
     def __init__(self, side: str, given: float, least: float, why: str) -> None:
         super().__init__(f"{why} needs at least {least:g} mm", parameter=side, value=given)
         self.side, self.given, self.least, self.why = side, given, least, why
+
+
+class NoRoom(DoesNotFit):
+    """The straps asked for leave no room for a part of the frame, or too little paper beside it."""
+
+    def __init__(self, what: str = "its parts") -> None:
+        super().__init__(f"no room for {what}", parameter="strap")
+        self.what = what
 
 
 @dataclass(frozen=True)
@@ -95,6 +103,8 @@ def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
             return function(*args, **kwargs)
         except TooSmall as refusal:
             raise _with_what_fits(function, kwargs, refusal) from None
+        except NoRoom as refusal:
+            raise _with_a_size_that_fits(function, kwargs, refusal) from None
 
     guarded = checked(sized)
     name = function.__name__.replace("_", "-")
@@ -129,6 +139,32 @@ def _with_what_fits(
         f"{name} is {format_length(refusal.given)}; {refusal.why} does not fit with these settings at any "
         f"{name}. Lower strap, rim or panel, or choose another frame.",
         parameter=name, value=refusal.given, accepted="narrower straps or another frame",
+    )  # fmt: skip
+
+
+def _with_a_size_that_fits(
+    function: Callable[..., Frame], asked: Mapping[str, object], refusal: NoRoom
+) -> DoesNotFit:
+    """Find a larger plate of about the same proportion that the frame can be drawn at, and say so."""
+    defaults = {name: bound.default for name, bound in parameters_of(function).items()}
+    width, height, strap = (float({**defaults, **asked}[name]) for name in ("width", "height", "strap"))  # type: ignore[arg-type]
+    given = (
+        f"strap is {format_length(strap)}; on a plate of {format_mm(width, 1)} × {format_mm(height, 1)} mm it "
+        f"leaves no room for {refusal.what}."
+    )
+    for k in range(1, _TRIES + 1):
+        wider, higher = math.ceil(width * 1.15**k), math.ceil(height * 1.15**k)
+        try:
+            function(**{**asked, "width": wider, "height": higher})
+        except DoesNotFit:
+            continue
+        return DoesNotFit(
+            f"{given} A plate of {wider} × {higher} mm takes it. Lower strap or rim, or enlarge the plate.",
+            parameter="strap", value=strap, accepted=f"a plate of {wider} × {higher} mm",
+        )  # fmt: skip
+    return DoesNotFit(
+        f"{given} Lower strap or rim, or choose another frame.",
+        parameter="strap", value=strap, accepted="a narrower strap or another frame",
     )  # fmt: skip
 
 
