@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.affinity import affine_transform, rotate, translate
 from shapely.geometry import Polygon, box
@@ -98,10 +99,8 @@ class Cable:
         half = self.depth / 2 - 0.42 * wide
         reach = self._reach - 0.31 * wide
         aim = (0.4 * reach, curl * (half - 0.1 * self.depth) + (1 - curl) * 0.4 * half)
-        spine = bezier((-reach, -half), (-aim[0], -aim[1]), aim, (reach, half), count=33) + (
-            0,
-            self.depth / 2,
-        )
+        line = bezier((-reach, -half), (-aim[0], -aim[1]), aim, (reach, half), count=33)
+        spine = line + np.array([0.0, self.depth / 2])
         return stroke(spine, [0.62 * wide, 0.9 * wide, wide, 0.9 * wide, 0.62 * wide])
 
     def each(self, repeat: float) -> list[Polygon]:

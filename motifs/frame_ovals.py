@@ -35,6 +35,7 @@ from .frame_shapes import (
     drop,
     ellipse,
     gather,
+    largest,
     lay,
     leaf,
     mirrored,
@@ -375,7 +376,7 @@ def lace_edge_oval(
     name = oval.intersection(sector(x, foot, bend - deep, bend, -150, -30))
     below = oval.intersection(sector(x, foot, bend + w.rail, 3 * bend, -150, -30))
     window = oval.difference(sector(x, foot, bend - deep - w.rim, 3 * bend, -150, -30))
-    name, window = (max(soft(part, 0.4), key=_area) for part in (name, window))
+    name, window = (largest(soft(part, 0.4)) for part in (name, window))
     ornament_below = fill(below, ground, pitch, w)
     arc = (x, foot, -(bend - deep / 2))
     lace = [_lace(c, angle - math.pi / 2, radius, eye, w) for c, angle in zip(centres, way, strict=True)]
@@ -426,7 +427,3 @@ def _eyelets_round(x: float, y: float, a: float, b: float, inward: float, eye: f
         return lay(disc(eye), stations(line, 4 * quarter)[0], 0.0)
 
     return fitted_count(round(line.length / 4 / (2 * eye + 1.15 * w.strap)), laid, w.gap)
-
-
-def _area(part: Polygon) -> float:
-    return float(part.area)

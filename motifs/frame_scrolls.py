@@ -32,7 +32,18 @@ from .frame_parts import (
     row_border,
     widths,
 )  # fmt: skip
-from .frame_shapes import Shapes, block, gather, lay, leaf, mirrored, no_shapes, sector, soft
+from .frame_shapes import (
+    Shapes,
+    block,
+    gather,
+    largest,
+    lay,
+    leaf,
+    mirrored,
+    no_shapes,
+    sector,
+    soft,
+)  # fmt: skip
 from .frames import Frame, NoRoom, frame
 from .openings import Points
 from .outlines import rectangle
@@ -115,7 +126,7 @@ def banner(
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
     name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
     front, tails = name.buffer(w.rail, join_style="mitre"), ribbon.tails()
-    window = _largest(soft(inside.difference(shapely.union_all([front, *tails, ribbon.lower()])), 0.4))
+    window = largest(soft(inside.difference(shapely.union_all([front, *tails, ribbon.lower()])), 0.4))
     taken = height - (window.bounds[3] - window.bounds[1])
     require_side("height", height, taken + 0.4 * w.short, "a window over its ribbon")
     solid = shapely.union_all([front, *tails, window.buffer(w.rail, quad_segs=24)])
@@ -301,7 +312,7 @@ def open_book(
     book = _book(x, low, half, high, rise, thick, w)
     floor = low + 0.3 * high
     under = block(edge, edge, width - edge, floor)
-    window = _largest(soft(inside.difference(shapely.union_all([book, under])), 0.4))
+    window = largest(soft(inside.difference(shapely.union_all([book, under])), 0.4))
     solid = shapely.union_all([book, window.buffer(w.rail, quad_segs=24)])
     ornament = [
         row, fill(inside.difference(solid), ground, pitch, w),
@@ -356,10 +367,3 @@ def _page_edges(x: float, low: float, half: float, rise: float, slits: int, w: W
             ) + (x, low)
             found.append(Polygon(ring))
     return gather(found)
-
-
-def _largest(parts: Shapes) -> Polygon:
-    if not len(parts):
-        raise NoRoom("a window")
-    largest: Polygon = max(parts, key=lambda part: part.area)
-    return largest

@@ -25,6 +25,7 @@ __all__ = [
     "drop",
     "ellipse",
     "gather",
+    "largest",
     "lay",
     "leaf",
     "mirrored",
@@ -153,6 +154,14 @@ def soft(region: BaseGeometry, radius: float) -> Shapes:
     rounded = shapely.get_parts(shapely.buffer(core, radius, quad_segs=_QUARTER))
     solid: Shapes = rounded[~shapely.is_empty(rounded)]
     return solid
+
+
+def largest(parts: Shapes) -> Polygon:
+    """Return the largest of several shapes; where there is none, there is no room for it."""
+    if not len(parts):
+        raise NoRoom
+    first: Polygon = max(parts, key=lambda part: part.area)
+    return first
 
 
 def stations(line: LineString, count: int) -> tuple[Points, Floats]:

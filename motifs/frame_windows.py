@@ -31,12 +31,15 @@ from .frame_parts import (
     require_side,
     widths,
 )  # fmt: skip
-from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, lay, soft, stations
-from .frames import Frame, NoRoom, frame
+from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, largest, lay, soft, stations
+from .frames import Frame, frame
 from .openings import Points
 from .outlines import arch, rectangle
 
 __all__ = ["arched_window", "double_rule", "plinth"]
+
+_LEAST_ARCH = 6.0
+"""mm; width of the narrowest arch."""
 
 _BRACKET = 0.3
 """Radius of the brackets under a cornice, as a share of the window's width."""
@@ -119,6 +122,7 @@ def arched_window(
     vault = affinity.translate(arch(width=span, height=high), middle - span / 2, low)
     ring = w.grown(5.2)
     depth = ring + w.rail
+    block(2 * depth + _LEAST_ARCH, depth + _LEAST_ARCH, span, high)  # refuses where there is no room
     window = affinity.translate(
         arch(width=span - 2 * depth, height=high - depth), middle - span / 2 + depth, low
     )
@@ -205,8 +209,8 @@ def double_rule(
     low = inner + max(panel * height, reach - inner + w.rim)
     require_side("width", width, 2 * (w.rim + reach + w.rail) + 18, "a name panel between its corners")
     require_side("height", height, low + w.rim + 2 * reach, "a window over its name panel")
-    name = _largest(soft(block(inner, inner, width - inner, low).difference(keep), 0.3))
-    window = _largest(soft(block(inner, low + w.rim, width - inner, height - inner).difference(keep), 0.3))
+    name = largest(soft(block(inner, inner, width - inner, low).difference(keep), 0.3))
+    window = largest(soft(block(inner, low + w.rim, width - inner, height - inner).difference(keep), 0.3))
     return put_together(outline, [fans, ties], window, {"name": name}, w)
 
 
@@ -267,13 +271,6 @@ def _tied_channel(width: float, height: float, gap: float, reach: float, w: Widt
         slots = soft(side.difference(discs).difference(corners), min(0.3, w.smallest))
         found += [slots, lay(disc(eye), points, 0.0)]
     return gather(*found)
-
-
-def _largest(parts: Shapes) -> Polygon:
-    if not len(parts):
-        raise NoRoom("window and panel")
-    largest: Polygon = max(parts, key=lambda part: part.area)
-    return largest
 
 
 @frame

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache, wraps
 from importlib import import_module
-from typing import ParamSpec
+from typing import Any, ParamSpec
 
 from shapely.geometry import Polygon
 
@@ -113,7 +113,7 @@ def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
 
 
 def _with_what_fits(
-    function: Callable[..., Frame], asked: Mapping[str, object], refusal: TooSmall
+    function: Callable[..., Frame], asked: Mapping[str, Any], refusal: TooSmall
 ) -> DoesNotFit:
     """Find the least side that the frame can be drawn at, the rest as asked, and say so.
 
@@ -135,22 +135,19 @@ def _with_what_fits(
                 f"Raise {name} or choose another frame.",
                 parameter=name, value=refusal.given, accepted=accepted,
             )  # fmt: skip
-    return DoesNotFit(
-        f"{name} is {format_length(refusal.given)}; {refusal.why} does not fit with these settings at any "
-        f"{name}. Lower strap, rim or panel, or choose another frame.",
-        parameter=name, value=refusal.given, accepted="narrower straps or another frame",
-    )  # fmt: skip
+    return _with_a_size_that_fits(function, asked, NoRoom(refusal.why))
 
 
 def _with_a_size_that_fits(
-    function: Callable[..., Frame], asked: Mapping[str, object], refusal: NoRoom
+    function: Callable[..., Frame], asked: Mapping[str, Any], refusal: NoRoom
 ) -> DoesNotFit:
     """Find a larger plate of about the same proportion that the frame can be drawn at, and say so."""
-    defaults = {name: bound.default for name, bound in parameters_of(function).items()}
-    width, height, strap = (float({**defaults, **asked}[name]) for name in ("width", "height", "strap"))  # type: ignore[arg-type]
+    values: dict[str, Any] = {name: bound.default for name, bound in parameters_of(function).items()}
+    values |= asked
+    width, height, strap = values["width"], values["height"], values["strap"]
     given = (
-        f"strap is {format_length(strap)}; on a plate of {format_mm(width, 1)} × {format_mm(height, 1)} mm it "
-        f"leaves no room for {refusal.what}."
+        f"strap is {format_length(strap)}; on a plate of {format_mm(width, 1)} × {format_mm(height, 1)} mm "
+        f"it leaves no room for {refusal.what}."
     )
     for k in range(1, _TRIES + 1):
         wider, higher = math.ceil(width * 1.15**k), math.ceil(height * 1.15**k)

@@ -192,6 +192,16 @@ def test_a_plate_of_the_wrong_proportion_is_told_what_would_fit(name, width, hei
     assert_a_good_frame(frames()[name].draw(**asked), asked["width"], asked["height"])
 
 
+@pytest.mark.parametrize("name", UPRIGHT)
+def test_straps_that_leave_no_room_are_refused_with_a_plate_that_would_take_them(name):
+    asked = {"width": 40, "height": 60, "strap": 3.5, "smallest": 1.0}
+    with pytest.raises(DoesNotFit) as caught:
+        frames()[name].draw(**asked)
+    message = str(caught.value)
+    assert "40" in message or "60" in message
+    assert "at least" in message or "plate of" in message
+
+
 def test_settings_out_of_range_are_refused_at_the_door():
     with pytest.raises(BadValue, match=r"panel is 0\.5"):
         frames()["plinth"].draw(width=100, height=150, panel=0.5)
