@@ -236,11 +236,15 @@ def _draw_flat(
         symbol, leaf, width=width, height=height, cell=cell, strap=strap,
         rim=max(4.0, 2 * strap if rim is None else rim)
     )  # fmt: skip
+    report = check_strength(paper, strap=strap)
+    say(describe_report(report))
+    if not report.holds:
+        say("Nothing was written.")
+        sys.exit(DOES_NOT_HOLD)
     write_drawing(
         output, Cutting(paper, strap, f"{symbol}, cut flat", "An all-over pattern, cut unfolded.", stock)
     )
     click.echo(str(output))
-    say(describe_report(check_strength(paper, strap=strap)))
 
 
 def read_ring(text: str) -> Ring:

@@ -121,7 +121,6 @@ class Group:
         return [_read_position(text) for text in self.positions]
 
 
-_SQUARE_UNIT = ((0.0, 0.0), (0.5, 0.0), (0.5, 0.5), (0.0, 0.5))
 _THIRD = 1 / 3
 
 

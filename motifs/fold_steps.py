@@ -32,7 +32,6 @@ __all__ = [
     "invert",
     "mirror_across",
     "place",
-    "turn_about",
 ]
 
 Map: TypeAlias = tuple[float, float, float, float, float, float]
@@ -139,12 +138,6 @@ def mirror_across(at: tuple[float, float], along: tuple[float, float]) -> Map:
     x, y = along[0] / length, along[1] / length
     a, b, d = 2 * x * x - 1, 2 * x * y, 2 * y * y - 1
     return (a, b, b, d, at[0] - a * at[0] - b * at[1], at[1] - b * at[0] - d * at[1])
-
-
-def turn_about(at: tuple[float, float], angle: float) -> Map:
-    """Return the turn by so many radians, counter-clockwise, about a point."""
-    c, s = math.cos(angle), math.sin(angle)
-    return (c, -s, s, c, at[0] - c * at[0] + s * at[1], at[1] - s * at[0] - c * at[1])
 
 
 def place(shape: BaseGeometry, m: Map) -> BaseGeometry:
