@@ -16,10 +16,10 @@ from canivet.errors import BadValue
 from canivet.holds import Droop, measure_droop
 from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
-from canivet.strength import StrengthReport, check_strength
+from canivet.strength import LOOK, StrengthReport, check_strength
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, LOOK, describe_report, say
+from .words import LENGTH, describe_report, say
 
 if TYPE_CHECKING:
     from canivet.compose.design import Design

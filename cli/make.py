@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import sys
 import unicodedata
@@ -14,7 +15,7 @@ from canivet.errors import CanivetError, CannotWrite
 from canivet.lengths import format_mm
 
 from .main import DOES_NOT_HOLD
-from .words import LOOK, describe_report, say
+from .words import describe_report, say
 
 if TYPE_CHECKING:
     from canivet.compose.plate import Plate
@@ -69,6 +70,8 @@ def command(design: Path, folder: Path, workers: int) -> None:
             say(f"{name}: no plate was written.")
             _write_marked(folder / f"{name}-marked.pdf", plate)
             continue
+        with contextlib.suppress(OSError):
+            (folder / f"{name}-marked.pdf").unlink()
         for path in write_plate(folder / name, plate.cutting, ink=plan.sheet.ink):
             click.echo(str(path))
         say(f"{name}: {describe_report(plate.report)}")
@@ -78,15 +81,10 @@ def command(design: Path, folder: Path, workers: int) -> None:
 
 def _write_marked(path: Path, plate: Plate) -> None:
     """Write where the plate is weak; whatever keeps that from being written must not hide that it is."""
-    from canivet.export.marked import write_marked
-    from canivet.strength import check_strength
+    from canivet.export.marked import write_marked_plate
 
-    cutting, done = plate.cutting, plate.report
     try:
-        report = check_strength(
-            cutting.paper, strap=done.strap, slip=done.slip, smallest=done.smallest, look=LOOK
-        )
-        write_marked(path, cutting.paper, report, title=cutting.title, mirrored=cutting.stock.faces.mirrored)
+        write_marked_plate(path, plate.cutting, plate.report)
     except CanivetError as error:
         say(f"{path}: not written: {error.message}")
     else:

@@ -50,6 +50,8 @@ def _tell(result: SeriesResult, folder: Path) -> None:
             click.echo(str(folder / plate.file))
         else:
             say(f"row {plate.row} ({plate.words}, {plate.width:g} × {plate.height:g} mm): {plate.fault}")
+            if plate.marked:
+                say(f"{folder / plate.marked}: a marked drawing of where it is weak; not a plate to cut.")
     for path in (result.document, result.contact_sheet, result.manifest):
         if path is not None:
             click.echo(str(path))

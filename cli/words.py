@@ -15,10 +15,7 @@ from canivet.strength import StrengthReport, WeakNeck
 if TYPE_CHECKING:
     from canivet.holds import Droop
 
-__all__ = ["LENGTH", "LOOK", "SIZE", "describe_report", "say"]
-
-LOOK = 3
-"""How wide to look for single holds where they are reported, in straps."""
+__all__ = ["LENGTH", "SIZE", "describe_report", "say"]
 
 _LIKELIEST = 5
 _WORST = 3

@@ -26,7 +26,15 @@ from .holds import hanging_areas, hanging_outlines, tear_risk
 from .limbs import Limb, find_limbs
 from .necks import Neck, Necks, count_pairs, find_necks
 
-__all__ = ["TOLERANCE", "SmallOpening", "StrengthReport", "WeakNeck", "check_strength", "small_openings"]
+__all__ = [
+    "LOOK",
+    "TOLERANCE",
+    "SmallOpening",
+    "StrengthReport",
+    "WeakNeck",
+    "check_strength",
+    "small_openings",
+]
 
 _CRUMB = 2.0
 """A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
@@ -36,6 +44,9 @@ _WIDEST = 20.0
 
 _MOST_PAIRS = 5e6
 """Where nothing is near the strap's width, how far to look for the narrowest: a few seconds."""
+
+LOOK = 3.0
+"""How wide to look for single holds where they are told, in straps."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""

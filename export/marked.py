@@ -10,11 +10,11 @@ from typing import Any
 import shapely
 from shapely.geometry import Polygon
 
-from canivet import __version__
 from canivet.boundary import Paper
+from canivet.cutting import Cutting
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
-from canivet.strength import StrengthReport
+from canivet.strength import LOOK, StrengthReport, check_strength
 
 from .cairo import load_cairosvg
 from .callouts import Callout, place_numbers
@@ -23,17 +23,16 @@ from .files import write_atomically
 from .findings import Findings, gather_findings, loose_parts
 from .marked_ink import Frame, draw_callouts, draw_findings, draw_keys, draw_piece, draw_text, mark_shape
 from .marked_page import MarkedPage, lay_out_marked
+from .pdf import document_bytes
 from .svg import write_svg
 from .words import clean
 
-__all__ = ["mark_weak_places", "write_marked"]
+__all__ = ["mark_weak_places", "write_marked", "write_marked_plate"]
 
 _ROUND_PIECE = (8.0, 14.0, 24.0, 40.0)
 """mm left free round the piece for numbers; more where they find no place."""
 
 _EDGE = 1.0
-
-_FIXED_DATE = "D:20000101000000Z"
 
 
 def mark_weak_places(
@@ -120,9 +119,33 @@ def write_marked(
         case ".svg":
             write_svg(path, svg)
         case ".pdf":
-            write_atomically(path, _pdf(svg, title, _described(report)))
+            drawn = document_bytes([(svg, page.sheet)], titles=[title], subject=_described(report))
+            write_atomically(path, drawn)
         case _:
             write_atomically(path, _png(svg, page, dpi))
+
+
+def write_marked_plate(path: str | os.PathLike[str], cutting: Cutting, report: StrengthReport) -> None:
+    """Write the marked drawing of a plate, audited once more with a look at its single holds.
+
+    Parameters
+    ----------
+    path : path-like
+        Where to; its ending asks for SVG, PDF or PNG.
+    cutting : Cutting
+        The plate; drawn as its page is, so mirrored for stock dark on one face.
+    report : StrengthReport
+        How it was audited: its strap, slip and smallest opening are taken again.
+
+    Raises
+    ------
+    CannotWrite, DoesNotFit, MissingLibrary
+        As `write_marked`.
+    """
+    widely = check_strength(
+        cutting.paper, strap=report.strap, slip=report.slip, smallest=report.smallest, look=LOOK
+    )
+    write_marked(path, cutting.paper, widely, title=cutting.title, mirrored=cutting.stock.faces.mirrored)
 
 
 def _marked(
@@ -180,28 +203,6 @@ def _document(page: MarkedPage, title: str, description: str) -> Any:
     document.set_desc(title=clean(title) or "Cutting", desc=description)
     document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
     return document
-
-
-def _pdf(svg: str, title: str, description: str) -> bytes:
-    """Return a page at true size, the same bytes every time."""
-    drawn = load_cairosvg().svg2pdf(bytestring=svg.encode("utf-8"))
-    from pypdf import PdfReader, PdfWriter
-    from pypdf.generic import DictionaryObject, NameObject
-
-    writer = PdfWriter()
-    writer.add_page(PdfReader(io.BytesIO(drawn)).pages[0])
-    writer.metadata = {
-        "/Title": clean(title) or "Cutting",
-        "/Subject": description,
-        "/Producer": f"canivet {__version__}",
-        "/CreationDate": _FIXED_DATE,
-        "/ModDate": _FIXED_DATE,
-    }
-    unscaled = {NameObject("/PrintScaling"): NameObject("/None")}
-    writer.root_object[NameObject("/ViewerPreferences")] = DictionaryObject(unscaled)
-    out = io.BytesIO()
-    writer.write(out)
-    return out.getvalue()
 
 
 def _png(svg: str, page: MarkedPage, dpi: float) -> bytes:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
+from canivet.sheets import Sheet
 
 from .cairo import load_cairosvg
 from .files import write_atomically
@@ -20,13 +21,13 @@ from .words import clean
 if TYPE_CHECKING:
     from pypdf import PdfWriter
 
-__all__ = ["pdf_bytes", "write_pdf"]
+__all__ = ["FIXED_DATE", "document_bytes", "pdf_bytes", "write_pdf"]
 
 POINTS_PER_MM = 72 / 25.4
 """A PDF unit is 1/72 in (ISO 32000-1, 8.3.2.3)."""
 
-_FIXED_DATE = "D:20000101000000Z"
-"""Stands in every file, so that the same design makes the same bytes."""
+FIXED_DATE = "D:20000101000000Z"
+"""Any date: it stands in every file, so that the same design makes the same bytes."""
 
 
 def write_pdf(
@@ -68,20 +69,40 @@ def pdf_bytes(cuttings: Cutting | Sequence[Cutting], *, ink: Ink = "solid") -> b
         raise BadValue(
             "cuttings is empty; a PDF takes at least one. Give a cutting.", parameter="cuttings", value=pages
         )
-    drawn = [page_svg(cutting, ink=ink) for cutting in pages]  # first: it says what does not fit
+    drawn = [(page_svg(cutting, ink=ink), lay_out(cutting).sheet) for cutting in pages]
+    return document_bytes(drawn, titles=[cutting.title for cutting in pages], subject=pages[0].description)
+
+
+def document_bytes(pages: Sequence[tuple[str, Sheet]], *, titles: Sequence[str], subject: str) -> bytes:
+    """Return a PDF of SVG pages, each at the size of its sheet, that asks not to be scaled in printing.
+
+    Parameters
+    ----------
+    pages : sequence of (str, Sheet)
+        SVG documents at true size, and what each is printed on.
+    titles : sequence of str
+        One for each page. The document is called by the first, and has an outline where there are several.
+    subject : str
+        What the document is.
+
+    Raises
+    ------
+    MissingLibrary
+        If cairo is not installed.
+    """
     cairosvg = load_cairosvg()
     from pypdf import PdfWriter
 
     writer = PdfWriter()
-    for cutting, svg in zip(pages, drawn, strict=True):
-        _add_page(writer, cutting, cairosvg.svg2pdf(bytestring=svg.encode("utf-8")))
-    _describe(writer, pages)
+    for svg, sheet in pages:
+        _add_page(writer, sheet, cairosvg.svg2pdf(bytestring=svg.encode("utf-8")))
+    _describe(writer, [clean(title) or "Cutting" for title in titles], clean(subject))
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()
 
 
-def _add_page(writer: PdfWriter, cutting: Cutting, data: bytes) -> None:
+def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> None:
     from pypdf import PdfReader
     from pypdf.generic import FloatObject, NameObject, RectangleObject
 
@@ -92,26 +113,24 @@ def _add_page(writer: PdfWriter, cutting: Cutting, data: bytes) -> None:
             return f"{self:.6f}"
 
     page = writer.add_page(PdfReader(io.BytesIO(data)).pages[0])
-    sheet = lay_out(cutting).sheet
     sides = [Side(side * POINTS_PER_MM) for side in (0, 0, sheet.width, sheet.height)]
     for name in ("/MediaBox", "/CropBox", "/TrimBox"):
         page[NameObject(name)] = RectangleObject(sides)
 
 
-def _describe(writer: PdfWriter, pages: Sequence[Cutting]) -> None:
+def _describe(writer: PdfWriter, titles: Sequence[str], subject: str) -> None:
     from pypdf.generic import DictionaryObject, NameObject
 
-    titles = [clean(cutting.title) or "Cutting" for cutting in pages]
     more = f" and {len(set(titles)) - 1} more" if len(set(titles)) > 1 else ""
     writer.metadata = {
         "/Title": titles[0] + more,
-        "/Subject": clean(pages[0].description),
+        "/Subject": subject,
         "/Producer": f"canivet {__version__}",
-        "/CreationDate": _FIXED_DATE,
-        "/ModDate": _FIXED_DATE,
+        "/CreationDate": FIXED_DATE,
+        "/ModDate": FIXED_DATE,
     }
     preferences = {NameObject("/PrintScaling"): NameObject("/None")}
     writer.root_object[NameObject("/ViewerPreferences")] = DictionaryObject(preferences)
-    if len(pages) > 1:
+    if len(titles) > 1:
         for number, title in enumerate(titles):
             writer.add_outline_item(title=title, page_number=number)

@@ -7,6 +7,7 @@ done is written down as it is done, so an interrupted series goes on where it st
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import hashlib
 import io
@@ -19,13 +20,14 @@ from typing import Any
 
 from canivet import __version__
 from canivet.compose.names import table_cell
-from canivet.compose.plate import compose_plate
+from canivet.compose.plate import Plate, compose_plate
 from canivet.compose.series import Job
 from canivet.errors import CanivetError
 
 from .contact import contact_sheet_pdf, thumbnail_path
 from .files import require_folder, write_atomically
 from .joined_pdf import join_pdfs
+from .marked import write_marked_plate
 from .pdf import pdf_bytes
 from .svg import Ink, page_svg
 
@@ -42,7 +44,8 @@ _PAGES = "pages"
 class PlateRecord:
     """What became of one plate: a line of the manifest. Lengths in mm.
 
-    `fault` is empty where the plate was drawn and holds; else it says in a sentence why it was not.
+    `fault` is empty where the plate was drawn and holds; else it says in a sentence why it was not, and
+    `marked` names the page that shows where it is weak, if it could be drawn at all.
     """
 
     number: int
@@ -57,6 +60,7 @@ class PlateRecord:
     cut_length: float
     fault: str
     digest: str
+    marked: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +104,9 @@ def write_series(
     Returns
     -------
     SeriesResult
-        A plate that cannot be drawn, or does not hold, is no error here: its record says why, nothing is
-        written for it, and the others go on.
+        A plate that cannot be drawn, or does not hold, is no error here: its record says why, the others go
+        on, and no plate is written for it. One that was drawn and is weak gets a marked drawing,
+        ``STEM-marked.pdf``; it goes again once the plate holds.
 
     Raises
     ------
@@ -162,8 +167,9 @@ def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
         openings=report.openings,
         cut_length=round(report.cut_length, 1),
     )
+    marked = folder / f"{job.stem}-marked.pdf"
     if not report.holds:
-        return replace(record, fault=_why_not(report))
+        return _weak(replace(record, fault=_why_not(report)), marked, plate)
     try:
         page = pdf_bytes(plate.cutting, ink=ink)
         svg = page_svg(plate.cutting, ink=ink)
@@ -172,7 +178,18 @@ def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
     write_atomically(folder / f"{job.stem}.svg", svg.encode())
     write_atomically(folder / _PAGES / f"{job.stem}.path", thumbnail_path(plate.cutting).encode())
     write_atomically(folder / _PAGES / f"{job.stem}.pdf", page)
+    with contextlib.suppress(OSError):
+        marked.unlink()
     return replace(record, holds=True, file=f"{job.stem}.svg")
+
+
+def _weak(record: PlateRecord, marked: Path, plate: Plate) -> PlateRecord:
+    """Write where a plate is weak; whatever keeps that from being written must not hide that it is."""
+    try:
+        write_marked_plate(marked, plate.cutting, plate.report)
+    except CanivetError as error:
+        return replace(record, fault=f"{record.fault} No marked drawing: {error.message}")
+    return replace(record, marked=marked.name)
 
 
 def _why_not(report: Any) -> str:

@@ -162,7 +162,7 @@ def cut_letter(letter: Letter, size: float, strap: float, smallest: float) -> _M
     return made
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _cut_shape(wkb: bytes, size: float, strap: float, smallest: float) -> _Made | None:
     try:
         return _cut(as_multi(shapely.from_wkb(wkb)), size, strap, smallest)

@@ -90,7 +90,7 @@ def raise_letter(
     return made
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _raise_shape(
     wkb: bytes, size: float, strap: float, smallest: float, bars: tuple[tuple[float, float], ...]
 ) -> StoutLetter | None:

@@ -372,7 +372,7 @@ def _beside(left: Letter, right: Letter, wanted: float, gap: float, size: float)
     return placed
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _edges(wkb: bytes) -> Floats:
     """Return how far a letter reaches to the left and to the right at each level; no end where it is not."""
     shape = shapely.from_wkb(wkb)

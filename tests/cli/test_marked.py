@@ -203,7 +203,7 @@ def test_what_keeps_the_mark_from_being_written_does_not_hide_that_the_plate_is_
     def no_cairo():
         raise MissingLibrary("PDF and PNG need the cairo library.")
 
-    monkeypatch.setattr("canivet.export.marked.load_cairosvg", no_cairo)
+    monkeypatch.setattr("canivet.export.pdf.load_cairosvg", no_cairo)
     here("plate.toml", PLATE)
     result = run("make", "plate.toml", "-o", "out")
     assert result.exit_code == 3

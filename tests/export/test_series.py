@@ -2,17 +2,21 @@
 
 import csv
 import json
+from dataclasses import replace
 
 import pypdfium2
 import pytest
+from shapely import box
 
 from canivet.compose.design import load_design
+from canivet.compose.plate import Plate
 from canivet.compose.read_svg import read_paper_path
 from canivet.compose.series import plan_series
 from canivet.errors import BadValue, CannotWrite
 from canivet.export import series as module
 from canivet.export.series import write_series
 from canivet.necks import measure_necks
+from canivet.strength import check_strength
 
 DESIGN = """
 title = "Ex libris {name}"
@@ -187,3 +191,28 @@ def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backe
             result = write_series(jobs, tmp_path / "out", title="Trial", workers=2)
     assert [plate.holds for plate in result.plates] == [True, True]
     assert result.document.is_file()
+
+
+def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monkeypatch):
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "")))
+    real = module.compose_plate
+
+    def weak(design, size):
+        """Compose the plate, and cut its last opening a hair from the edge: composing would see to it."""
+        plate = real(design, size)
+        paper = plate.cutting.paper.difference(box(plate.cutting.paper.bounds[0] + 0.4, 5, 3, 8))
+        return Plate(replace(plate.cutting, paper=paper), check_strength(paper, strap=1.2), ())
+
+    monkeypatch.setattr(module, "compose_plate", weak)
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert [plate.holds for plate in result.plates] == [False, False]
+    assert [plate.marked for plate in result.plates] == [f"{job.stem}-marked.pdf" for job in jobs]
+    assert all("under the strap" in plate.fault for plate in result.plates)
+    assert not list((tmp_path / "out").glob("*.svg"))
+    page = pypdfium2.PdfDocument(tmp_path / "out" / result.plates[0].marked)
+    assert "does not hold" in page[0].get_textpage().get_text_range()
+    page.close()
+    monkeypatch.setattr(module, "compose_plate", real)
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert all(plate.holds for plate in result.plates)
+    assert not list((tmp_path / "out").glob("*-marked.pdf"))
