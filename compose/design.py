@@ -249,7 +249,7 @@ class LetteringSettings(_Table):
     offset: tuple[Length, Length] = (0.0, 0.0)
     mode: Literal["raised", "cut out"] = "raised"
     along: Literal["line", "arc", "oval"] = "line"
-    rails: Literal["foot", "both", "bars"] = "foot"
+    rails: Literal["foot", "both", "bars", "none"] = "foot"
     side: Literal["top", "foot"] = "top"
     face: str | None = None
     least: Positive = 4.0

@@ -46,6 +46,9 @@ _ROUND = 5.2
 _RISE = 0.22
 """Share of the panel's height that an arc rises by, where no curve is given."""
 
+_BOW = 0.2
+"""Share of its own length that it rises by at most: a short word stands on a gentle curve too."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlacedLettering:
@@ -112,7 +115,7 @@ def place_lettering(
         Letter heights to choose from, mm, default 4 to 12.
     lines : int
         On a line: at most so many, 1 to 6, default 1.
-    rails : "foot", "both" or "bars"
+    rails : "foot", "both", "bars" or "none"
         What raised letters are held by, as for `raise_letters`.
     side : "top" or "foot"
         On a curve: over the top of it, or along its foot.
@@ -320,7 +323,7 @@ def _curves(
             return [(middle, wide - 2 * d, high - 2 * d) for d in inset]
         drawn_in = [(1.6 * line.size if side == "top" else 0.6 * line.size) + d for d in (0, 1, 2, 3)]
         return [(middle, wide - 2 * d, high - 2 * d) for d in drawn_in if min(wide, high) > 2 * d]
-    rise = _RISE * high
+    rise = min(_RISE * high, _BOW * line.advance)
     radius = (line.advance / 2) ** 2 / (2 * rise) + rise / 2
     sense = 1 if side == "top" else -1
     seen = sense * (y0 + y1) / 2

@@ -31,6 +31,7 @@ __all__ = [
     "bar_along",
     "counters_of",
     "inner_radius",
+    "lay_band",
     "lift_marks",
     "losing_form",
     "on_grid",
@@ -156,6 +157,23 @@ def bar_along(line: LineString, wide: float) -> Polygon:
     longer = LineString([(ax - over * ux, ay - over * uy), (bx + over * ux, by + over * uy)])
     bar: Polygon = longer.buffer(wide / 2, cap_style="flat")
     return bar
+
+
+def lay_band(line: LineString, band: tuple[float, float]) -> Paper:
+    """Return a rail along a line: the band from `band[0]` to `band[1]` to the left of it."""
+    points = shapely.get_coordinates(line)
+    closed = bool(np.hypot(*(points[0] - points[-1])) < GRID)
+    if closed:
+        points = points[:-1]
+        ahead = np.roll(points, -1, axis=0) - np.roll(points, 1, axis=0)
+    else:
+        ahead = np.gradient(points, axis=0)
+    ahead /= np.hypot(*ahead.T)[:, None]
+    left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
+    low, high = points + band[0] * left, points + band[1] * left
+    if closed:
+        return on_grid(Polygon(high)).symmetric_difference(on_grid(Polygon(low)))
+    return on_grid(Polygon(np.vstack([low, high[::-1]])))
 
 
 def lift_marks(shape: Paper, gap: float) -> tuple[list[Polygon], int]:

@@ -1,4 +1,4 @@
-"""Raised letters: paper letters in an open panel, welded to rails, every dot and accent held."""
+"""Raised letters: paper letters in an open panel, welded to rails or each other, every mark held."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry import LineString, MultiPolygon, Polygon, box
+from shapely.geometry import MultiPolygon, Polygon, box
 
 from canivet.boundary import GRID, Paper
 from canivet.strength import check_strength
@@ -17,6 +17,7 @@ from .letter_holding import (
     MARGIN,
     CannotHold,
     bar_along,
+    lay_band,
     losing_form,
     on_grid,
     over_the_edge,
@@ -26,6 +27,7 @@ from .letter_holding import (
 )
 from .letter_outlines import as_multi
 from .letter_stout import Rails, StoutLetter, rail_bands, raise_letter
+from .letter_welded import weld_lines
 from .lettering import Letter, Letters
 
 __all__ = ["Rails", "Raised", "raise_letters"]
@@ -57,7 +59,7 @@ class Raised:
 def raise_letters(
     panel: Polygon, letters: Letters, *, strap: float, smallest: float, rails: Rails = "foot"
 ) -> Raised:
-    """Letters of paper standing in an open panel, held by rails, their dots and accents on short stems.
+    """Letters of paper standing in an open panel, held by rails or each other, dots and accents on stems.
 
     Parameters
     ----------
@@ -69,9 +71,10 @@ def raise_letters(
         The narrowest paper that may be left, mm, above 0.
     smallest : float
         Radius of the smallest opening worth cutting, mm, 0 or more.
-    rails : "foot", "both" or "bars"
+    rails : "foot", "both", "bars" or "none"
         One bar through the feet; or one at the feet and one along the heads of the capitals; or one at the
-        feet and one at the height of the small letters.
+        feet and one at the height of the small letters; or none: each letter is welded to the next, and the
+        line is held at its ends.
 
     Returns
     -------
@@ -124,11 +127,15 @@ def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rail
         If a letter loses its form, or something does not hold.
     """
     bars = rail_bands(letters, strap, rails)
-    each = [letter for letter in letters.each if not letter.blank]
-    made = [raise_letter(letter, letters.size, strap, smallest, bars) for letter in each]
+    made = [raise_letter(one, letters.size, strap, smallest, bars) for one in letters.each if not one.blank]
+    each = [one for one in letters.each if not one.blank]
     bodies = [one.put(m.shape) for one, m in zip(each, made, strict=True)]
     over_the_edge(panel, letters, bodies)
-    laid = [_lay(line, band).intersection(panel.buffer(GRID)) for line in letters.guides for band in bars]
+    if rails == "none":
+        bands = weld_lines(letters, [m.shape for m in made], strap)
+    else:
+        bands = [lay_band(line, band) for line in letters.guides for band in bars]
+    laid = shapely.intersection(bands, panel.buffer(GRID))
     ties = [_tie_beside(k, each, made, bodies, strap + MARGIN) for k, m in enumerate(made) if m.stem]
     counters = [c for one, m in zip(each, made, strict=True) for c in one.put(m.counters).geoms]
     # Rails run between letters, not through them: a g keeps its lower bowl.
@@ -179,23 +186,6 @@ def _levelbar_along(here: Paper, other: Paper, wide: float) -> Polygon | None:
         return None
     near = strip.bounds[0] + 0.6 * wide if right else strip.bounds[2] - 0.6 * wide
     return box(min(x, near), y - wide / 2, max(x, near), y + wide / 2)
-
-
-def _lay(line: LineString, band: tuple[float, float]) -> Paper:
-    """Return a rail along a line: the band from `band[0]` to `band[1]` to the left of it."""
-    points = shapely.get_coordinates(line)
-    closed = bool(np.hypot(*(points[0] - points[-1])) < GRID)
-    if closed:
-        points = points[:-1]
-        ahead = np.roll(points, -1, axis=0) - np.roll(points, 1, axis=0)
-    else:
-        ahead = np.gradient(points, axis=0)
-    ahead /= np.hypot(*ahead.T)[:, None]
-    left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
-    low, high = points + band[0] * left, points + band[1] * left
-    if closed:
-        return on_grid(Polygon(high)).symmetric_difference(on_grid(Polygon(low)))
-    return on_grid(Polygon(np.vstack([low, high[::-1]])))
 
 
 def _openings_beside(panel: Polygon, standing: Paper, strap: float, smallest: float) -> list[Polygon]:

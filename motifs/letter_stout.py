@@ -31,7 +31,7 @@ from .lettering import Letter, Letters
 
 __all__ = ["Rails", "StoutLetter", "rail_bands", "raise_letter"]
 
-Rails = Literal["foot", "both", "bars"]
+Rails = Literal["foot", "both", "bars", "none"]
 
 _RAIL = (1.15, 0.15)
 """A rail is this many straps wide, or this share of the letter height, whichever is more."""
@@ -60,10 +60,12 @@ class StoutLetter:
 
 
 def rail_bands(letters: Letters, strap: float, rails: Rails) -> list[tuple[float, float]]:
-    """Return the bottom and top of each rail, measured from the baseline."""
+    """Return the bottom and top of each rail, measured from the baseline; no rail for "none"."""
     wide = max(_RAIL[0] * strap, _RAIL[1] * letters.size)
     sunk = _SUNK * letters.size
     foot = (sunk - wide, sunk)
+    if rails == "none":
+        return []
     if rails == "foot":
         return [foot]
     if rails == "both":
@@ -75,8 +77,8 @@ def rail_bands(letters: Letters, strap: float, rails: Rails) -> list[tuple[float
         thin = max(1.02 * strap, 0.1 * letters.size)
         return [(sunk - thin, sunk), (letters.x_height - sunk, letters.x_height - sunk + thin)]
     raise BadValue(
-        f"rails is {rails!r}; it takes foot, both or bars.",
-        parameter="rails", value=rails, accepted="foot, both, bars",
+        f"rails is {rails!r}; it takes foot, both, bars or none.",
+        parameter="rails", value=rails, accepted="foot, both, bars, none",
     )  # fmt: skip
 
 
@@ -128,7 +130,7 @@ def _raise(
     hangs = not any(_gripped(p, rail) for p in whole for rail in rails)
     ties = _ties(whole, [whole[0]] if hangs else rails, wide)
     shape = union([*whole, *ties])
-    stem = _stem(whole[0], rails, wide) if hangs else None
+    stem = _stem(whole[0], rails, wide) if hangs and rails else None
     return StoutLetter(as_multi(shape), as_multi([c.area for c in kept]), tuple(done), stem)
 
 

@@ -68,7 +68,7 @@ def test_what_the_panel_has_no_room_for_is_refused_with_what_would_do():
         place_lettering(RING, "Ex libris " * 12, along="oval", **WIDTHS)
 
 
-@pytest.mark.parametrize(("setting", "value"), [("mode", "engraved"), ("along", "spiral"), ("rails", "none")])
+@pytest.mark.parametrize(("setting", "value"), [("mode", "engraved"), ("along", "spiral"), ("rails", "head")])
 def test_a_word_that_is_not_known_is_refused_with_those_that_are(setting, value):
     with pytest.raises(BadValue, match=f"{setting} is '{value}'; it takes"):
         place_lettering(box(0, 0, 70, 18), "Zoë", **{setting: value}, **WIDTHS)

@@ -6,9 +6,10 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import box
+from shapely import Point, box
 from support import assert_one_piece
 
+from canivet.compose.lettering import place_lettering
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs.letter_cut import cut_letters
 from canivet.motifs.letter_raised import raise_letters
@@ -39,13 +40,39 @@ def cut_paper(text, size, strap, smallest):
     return panel.difference(shapely.union_all(cut.openings)), cut
 
 
-@pytest.mark.parametrize("rails", ["foot", "both", "bars"])
+@pytest.mark.parametrize("rails", ["foot", "both", "bars", "none"])
 @pytest.mark.parametrize("name", ["Ex libris", "Zoë Muñoz", "Jürgen Groß", "Ἑλένη"])
 def test_raised_names_hold_by_every_kind_of_rail(name, rails):
     size, strap, smallest = SETTINGS[1]
     paper, _ = raised_paper(name, size, strap, smallest, rails)
     assert_one_piece(paper)
     assert check_strength(paper, strap=strap, smallest=smallest).holds
+
+
+@pytest.mark.parametrize("text", ["Zoë", "Ana Muñoz", "“Illinois” 3/25", "d’Or", "Лебедь"])
+def test_welded_letters_hold_each_other_without_a_rail(text):
+    line, panel = line_in_panel(text, 9, 0.8)
+    raised = raise_letters(panel, line, strap=1.2, smallest=0.4, rails="none")
+    solid = [one.area for one in line.each if not one.blank]
+    left, _, right, _ = shapely.total_bounds(solid)
+    foot = line.each[0].at[1]
+    # Between the outermost letters the paper is one piece by itself, and nothing runs beneath them but tails.
+    _, _, _, top = panel.bounds
+    assert_one_piece(raised.paper.intersection(box(left, 0.1, right, top - 0.1)))
+    beneath = raised.paper.intersection(box(left, foot - 5, right, foot - 0.2))
+    assert beneath.difference(shapely.union_all(solid).buffer(0.9)).area < 0.2
+    assert_one_piece(panel.buffer(5).difference(shapely.union_all(raised.openings)))
+    assert len(raised.openings) > 1
+
+
+@pytest.mark.parametrize("along", ["arc", "oval"])
+def test_welded_letters_hold_on_a_curve(along):
+    panel = box(0, 0, 70, 32) if along == "arc" else Point(0, 0).buffer(40).difference(Point(0, 0).buffer(25))
+    placed = place_lettering(
+        panel, "Ana Muñoz", strap=1.0, smallest=0.4, rails="none", along=along, least=3, most=8
+    )
+    assert_one_piece(placed.paper)
+    assert check_strength(placed.paper, strap=1.0, smallest=0.4).holds
 
 
 @pytest.mark.parametrize(("size", "strap", "smallest"), SETTINGS)
@@ -127,7 +154,7 @@ def test_widths_and_words_out_of_range_are_refused():
             make(panel, line, strap=0, smallest=0.4)
         with pytest.raises(BadValue, match="smallest is -1 mm"):
             make(panel, line, strap=1, smallest=-1)
-    with pytest.raises(BadValue, match="foot, both or bars"):
+    with pytest.raises(BadValue, match="foot, both, bars or none"):
         raise_letters(panel, line, strap=1, smallest=0.4, rails="head")
 
 
@@ -153,7 +180,7 @@ def assert_holds_or_is_refused(make, text, size, strap, smallest, *more):
     text=st.text(LETTERS, min_size=1, max_size=4),
     kind=st.sampled_from(SETTINGS),
     larger=st.floats(0.8, 2),
-    rails=st.sampled_from(["foot", "both", "bars"]),
+    rails=st.sampled_from(["foot", "both", "bars", "none"]),
 )
 def test_any_raised_word_holds_or_is_refused_with_a_reason(text, kind, larger, rails):
     size, strap, smallest = kind
