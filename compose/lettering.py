@@ -25,6 +25,7 @@ from canivet.motifs.letter_layout import (
     letter_round_oval,
 )
 from canivet.motifs.letter_raised import Rails, Raised, raise_letters
+from canivet.motifs.letter_stout import rail_bands
 from canivet.motifs.lettering import Letters, require_size, shape_text, space_by_eye
 
 __all__ = ["Along", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
@@ -158,6 +159,8 @@ def place_lettering(
                 parameter=name, value=value, accepted=", ".join(known),
             )  # fmt: skip
     gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
+    if rails == "none" and mode == "raised":
+        margin += strap  # so that the bars at the ends are seen as bars
     if along == "line":
         fit = partial(
             fit_lettering,
@@ -167,6 +170,7 @@ def place_lettering(
             lines=lines,
             margin=margin,
             gap=gap,
+            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None,
             face=face,
             weight=weight,
         )

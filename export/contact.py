@@ -1,4 +1,4 @@
-"""A contact sheet: every plate of a series small, twenty to a page, with its words beneath."""
+"""A contact sheet: every plate of a series small, with its words beneath."""
 
 from __future__ import annotations
 
@@ -20,7 +20,12 @@ __all__ = ["contact_sheet_pdf", "thumbnail_path"]
 PAGE = (210.0, 297.0)
 MARGIN = 12.0
 COLUMNS, ROWS = 5, 4
+"""As many plates to a page, where nothing else is asked."""
+
 HEAD = 9.0
+_HEADING = 4.0
+"""mm, height of the words at the head of a page."""
+
 _GAP = 5.0
 _WORDS = 2.3
 """mm, height of the words under a plate."""
@@ -39,7 +44,9 @@ def thumbnail_path(cutting: Cutting) -> str:
     raise TypeError("a plate that holds is one Polygon")
 
 
-def contact_sheet_pdf(paths: Sequence[Path], captions: Sequence[tuple[str, str]], *, title: str) -> bytes:
+def contact_sheet_pdf(
+    paths: Sequence[Path], captions: Sequence[tuple[str, str]], *, title: str, columns: int = COLUMNS
+) -> bytes:
     """Return a PDF with every plate small.
 
     Parameters
@@ -50,6 +57,8 @@ def contact_sheet_pdf(paths: Sequence[Path], captions: Sequence[tuple[str, str]]
         The words under each, and its file.
     title : str
         At the head of each page.
+    columns : int
+        Plates to a row, 1 to 10, default 5; four rows to a page.
 
     Returns
     -------
@@ -62,15 +71,16 @@ def contact_sheet_pdf(paths: Sequence[Path], captions: Sequence[tuple[str, str]]
     """
     import pikepdf
 
-    each = COLUMNS * ROWS
+    each = columns * ROWS
     pages = -(-len(paths) // each)
     document = pikepdf.new()
     cairosvg = load_cairosvg()
     sources = []
     for page in range(pages):
         chosen = slice(page * each, (page + 1) * each)
-        head = f"{clean(title)} · {page + 1} of {pages}"
-        svg = _page(paths[chosen], captions[chosen], head)
+        count = f" · {page + 1} of {pages}" if pages > 1 else ""
+        head = _short(clean(title), _HEADING, PAGE[0] - 2 * MARGIN - width_of(count, _HEADING)) + count
+        svg = _page(paths[chosen], captions[chosen], head, columns)
         source = pikepdf.open(io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode())))
         sources.append(source)
         document.pages.extend(source.pages)
@@ -80,14 +90,14 @@ def contact_sheet_pdf(paths: Sequence[Path], captions: Sequence[tuple[str, str]]
     return out.getvalue()
 
 
-def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str) -> str:
+def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str, columns: int) -> str:
     wide, high = PAGE
     drawing = svgwrite.Drawing(size=(f"{wide}mm", f"{high}mm"), viewBox=f"0 0 {wide} {high}", debug=False)
-    drawing.add(_words(drawing, _short(head, 4.0, wide - 2 * MARGIN), MARGIN, MARGIN + 3, 4.0))
-    cell_wide = (wide - 2 * MARGIN + _GAP) / COLUMNS
+    drawing.add(_words(drawing, head, MARGIN, MARGIN + 3, _HEADING))
+    cell_wide = (wide - 2 * MARGIN + _GAP) / columns
     cell_high = (high - 2 * MARGIN - HEAD + _GAP) / ROWS
     for place, (path, (words, file)) in enumerate(zip(paths, captions, strict=True)):
-        row, column = divmod(place, COLUMNS)
+        row, column = divmod(place, columns)
         x, y = MARGIN + column * cell_wide, MARGIN + HEAD + row * cell_high
         room = (cell_wide - _GAP, cell_high - _GAP - 2 * _WORDS - 3)
         _thumbnail(drawing, path.read_text(encoding="utf-8"), x, y, room)

@@ -24,7 +24,7 @@ from canivet.compose.plate import Plate, compose_plate
 from canivet.compose.series import Job
 from canivet.errors import CanivetError
 
-from .contact import contact_sheet_pdf, thumbnail_path
+from .contact import COLUMNS, contact_sheet_pdf, thumbnail_path
 from .files import require_folder, write_atomically
 from .joined_pdf import join_pdfs
 from .marked import write_marked_plate
@@ -35,6 +35,9 @@ __all__ = ["PlateRecord", "SeriesResult", "write_series"]
 
 _BATCH = 4
 """Plates handed to each worker at a time: enough to keep it busy, few enough to hold."""
+
+_A_LINE = range(3, 8)
+"""Sizes of a plate that are set side by side on the contact sheet."""
 
 _JOURNAL = "journal.jsonl"
 _PAGES = "pages"
@@ -212,7 +215,10 @@ def _finish(
         join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
         captions = [(plate.words, plate.file) for plate in plates if plate.holds]
         paths = [folder / _PAGES / f"{stem}.path" for stem in stems]
-        write_atomically(contact, contact_sheet_pdf(paths, captions, title=title))
+        sizes = len({(plate.width, plate.height) for plate in plates})
+        # A line for each name, where its sizes fit on one.
+        columns = sizes if sizes in _A_LINE and len(captions) == len(plates) else COLUMNS
+        write_atomically(contact, contact_sheet_pdf(paths, captions, title=title, columns=columns))
     manifest = folder / "manifest.csv"
     write_atomically(manifest, _manifest_csv(plates).encode("utf-8-sig"))
     plain = json.dumps([_plain(plate) for plate in plates], ensure_ascii=False, indent=1)

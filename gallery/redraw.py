@@ -1,7 +1,6 @@
 """Draw the gallery anew, beside its design files: ``python gallery/redraw.py [NAME …]``.
 
-Without a name the pattern sheets and the folded pieces are drawn too; the subscribers' series is made with
-``canivet make`` by hand.
+Without a name the pattern sheets, the folded pieces and the subscribers' series are drawn too.
 
 Run it after a change that is meant, and look at what it drew. A test draws them again and compares.
 """
@@ -40,5 +39,5 @@ if __name__ == "__main__":
         if not chosen or design_file.stem in chosen:
             redraw(design_file)
     if not chosen:
-        for script in ("patterns/redraw.py", "folded/redraw.py"):
+        for script in ("patterns/redraw.py", "folded/redraw.py", "subscribers/redraw.py"):
             runpy.run_path(str(HERE / script), run_name="__main__")

@@ -13,7 +13,7 @@ from typing import Literal
 
 import numpy as np
 from shapely import affinity
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, Polygon, box
 
 from canivet.boundary import Floats
 from canivet.errors import BadValue, DoesNotFit
@@ -287,6 +287,7 @@ def fit_lettering(
     lines: int = 1,
     margin: float = 0.0,
     gap: float = 0.0,
+    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
     face: str | Path | None = None,
     weight: float | None = None,
 ) -> Letters:
@@ -306,6 +307,8 @@ def fit_lettering(
         Kept clear along the edge of the panel, mm, default 0.
     gap : float
         Least distance between two letters, mm, default 0.
+    bands : callable, optional
+        Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
     face, weight
         As for `shape_text`.
 
@@ -348,7 +351,7 @@ def fit_lettering(
     best: Letters | None = None
     layouts = _layouts(require_text(text, lines=True), lines)
     for rows in layouts:
-        made = fit_size(partial(_block_inside, rows, clear, gap, face, weight), least=least, most=most)
+        made = fit_size(partial(_block_inside, rows, clear, gap, bands, face, weight), least=least, most=most)
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
@@ -393,6 +396,7 @@ def _block_inside(
     rows: Sequence[str],
     clear: Polygon,
     gap: float,
+    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None,
     face: str | Path | None,
     weight: float | None,
     size: float,
@@ -402,13 +406,18 @@ def _block_inside(
         return None
     block = _block(rows, size, gap, face, weight)
     x0, y0, x1, y1 = clear.bounds
-    a0, b0, a1, b1 = block.area.bounds
+    left, _, right, _ = block.area.bounds
+    rails = bands(block) if bands else []
+    low = min([0.0, *(bottom for bottom, _ in rails)])
+    high = block.baselines[0].coords[0][1] + max([size, *(top for _, top in rails)])
+    taken = block.area.union(box(left, low, right, high))
+    a0, b0, a1, b1 = taken.bounds
     if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
         return None
-    hull = block.area.convex_hull.buffer(AIR * size)
+    hull = taken.convex_hull.buffer(AIR * size)
     middle = clear.centroid
-    # The eye centres capitals and small letters, whatever hangs below or stands above them.
-    seen = (block.baselines[0].coords[0][1] + size) / 2
+    # The eye centres letters and rails, whatever hangs below or stands above them.
+    seen = (low + high) / 2
     for lift in _LIFTS:
         dx, dy = middle.x - (a0 + a1) / 2, middle.y - seen + lift * (y1 - y0)
         if clear.covers(affinity.translate(hull, dx, dy)):

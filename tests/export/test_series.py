@@ -77,6 +77,21 @@ def test_the_document_holds_every_page_in_order_at_its_size(put, tmp_path):
     contact.close()
 
 
+def test_the_contact_sheet_has_a_line_for_each_name_and_a_short_head(put, tmp_path):
+    design = put(
+        DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"'),
+        "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(5)),
+    )
+    result = write_series(plan_series(design), tmp_path / "out", title="Trial " * 30, workers=1)
+    contact = pypdfium2.PdfDocument(result.contact_sheet)
+    words = [page.get_textpage().get_text_range() for page in contact]
+    contact.close()
+    # Three sizes: three to a row, four rows to a page.
+    assert [text.count("Ex libris") for text in words] == [12, 3]
+    assert "… · 1 of 2" in words[0]
+    assert "… · 2 of 2" in words[1]
+
+
 def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
     put(names="name,drawing\n=HYPERLINK(1),a\nAna,b\n")
     write_series(
