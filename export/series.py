@@ -48,7 +48,8 @@ class PlateRecord:
     """What became of one plate: a line of the manifest. Lengths in mm.
 
     `fault` is empty where the plate was drawn and holds; else it says in a sentence why it was not, and
-    `marked` names the page that shows where it is weak, if it could be drawn at all.
+    `marked` names the page that shows where it is weak, if it could be drawn at all. `remarks` says what was
+    done to it: letters thickened, silhouettes mended.
     """
 
     number: int
@@ -64,6 +65,7 @@ class PlateRecord:
     fault: str
     digest: str
     marked: str = ""
+    remarks: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +171,7 @@ def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
         weakest_strap=round(report.weakest.width, 3) if report.weakest else None,
         openings=report.openings,
         cut_length=round(report.cut_length, 1),
+        remarks="; ".join(plate.remarks),
     )
     marked = folder / f"{job.stem}-marked.pdf"
     if not report.holds:

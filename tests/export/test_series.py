@@ -103,6 +103,7 @@ def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
     assert [row["row"] for row in rows] == ["2", "2", "3", "3"]
     assert all(float(row["weakest_strap_mm"]) >= 1.198 for row in rows)
     assert [p["file"] for p in plain] == [row["file"] for row in rows]
+    assert {"row", "words", "width_mm", "holds", "fault", "marked", "remarks"} <= set(rows[0])
     assert not any(cell.startswith(("=", "+", "@")) for row in rows for cell in row.values())
 
 
