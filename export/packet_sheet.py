@@ -22,7 +22,7 @@ from canivet.sheets import SHEETS, Sheet
 from canivet.stock import Faces
 
 from .marks import BODY, LEADING, SCALE_WIDTH, TITLE, TITLE_LEADING, Block, Word, scale_block, text_block
-from .page import _CAUTIONS, MARGIN
+from .page import CAUTIONS, MARGIN
 from .paths import path_data
 from .svg import FAINT_GREY, MARK_GREY, PAPER_BLACK, WASTE_GREY
 from .words import clean, flow, width_of, wrap, wrap_evenly
@@ -244,7 +244,7 @@ def _foot(plan: PacketPlan, width: float) -> Block:
     ]
     told = text_block(notes, right).moved(SCALE_WIDTH + _GUTTER, 3.0)
     under = 3.0 + max(scale.height, told.height) + 3.4
-    cautions = text_block(wrap_evenly(" ".join(_CAUTIONS), BODY, width), width).moved(0.0, under)
+    cautions = text_block(wrap_evenly(" ".join(CAUTIONS), BODY, width), width).moved(0.0, under)
     return Block(
         width, under + cautions.height, (*scale.words, *told.words, *cautions.words), scale.marks
     )  # fmt: skip

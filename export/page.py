@@ -39,7 +39,7 @@ _GAP = 3.4
 _GUTTER = 7.0
 _RULE = 2.2
 _USUAL = ("A6", "A5", "A4", "A3", "A2", "A1", "A0")
-_CAUTIONS = (
+CAUTIONS = (
     "Cut away from your free hand.",
     "Spent blades go in a rigid container, by local rules.",
     "Mind glass edges.",
@@ -171,8 +171,8 @@ def _notes(cutting: Cutting, width: float) -> list[str]:
 
 def _cautions(width: float) -> list[str]:
     """Break the line of cautions between its sentences where that takes no more lines."""
-    by_word = wrap_evenly(" ".join(_CAUTIONS), BODY, width)
-    by_sentence = flow(_CAUTIONS, BODY, width, between=" ")
+    by_word = wrap_evenly(" ".join(CAUTIONS), BODY, width)
+    by_sentence = flow(CAUTIONS, BODY, width, between=" ")
     return by_sentence if len(by_sentence) <= len(by_word) else by_word
 
 
