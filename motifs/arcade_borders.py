@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 from shapely.geometry import Polygon
 
 from .border_classic import Eggs
 from .border_lace import Lace, Scales
-from .border_tiles import BAND, REPEAT, RIM, SMALLEST, STRAP, draw_border
+from .border_tiles import draw_border
 from .border_tracery import CrossedArches, PointedArches
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from .registry import motif
 
 __all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "round_arcade"]
@@ -19,11 +18,11 @@ __all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "rou
 def pointed_arcade(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Pointed arches on the inner edge, each two lancets under a pierced head; a rose in each corner.
 
@@ -76,11 +75,11 @@ def pointed_arcade(
 def round_arcade(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Round arches that cross each other, so that pointed openings stand between their columns.
 
@@ -136,11 +135,11 @@ def round_arcade(
 def egg_and_dart(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Eggs hung from the rim, a crescent round each and a dart between each two; palmettes in the corners.
 
@@ -191,11 +190,11 @@ def egg_and_dart(
 def lace_edge(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 14.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 14.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Scallops of lace hung from the rim: eyelets round a half flower, picots in the air between them.
 
@@ -241,11 +240,11 @@ def lace_edge(
 def double_scallop(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Two rows of scallops like scales, the outer ones between the inner ones, and drops along the rim.
 

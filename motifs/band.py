@@ -27,12 +27,15 @@ from canivet.lengths import format_length, format_mm
 from .openings import Points, densified
 from .outlines import CHORD_TOLERANCE
 
-__all__ = ["Band", "Corner", "Run", "inner_edge", "lay_band", "recount", "recount_together"]
+__all__ = [
+    "SHARPEST_CURVE", "SQUARE", "Band", "Corner", "Run", "check_holes", "clean_ring", "inner_edge",
+    "lay_band", "recount", "recount_together", "run_along", "turning",
+]  # fmt: skip
 
 SHARPEST_CURVE = math.radians(30)
 """A turn at one vertex past this is a corner; a curve flattened any coarser would show its facets anyway."""
 
-_SQUARE = math.radians(0.5)
+SQUARE = math.radians(0.5)
 """How far from square a corner may be: 0.1 mm across a 10 mm band, less than a hand's slip."""
 
 
@@ -194,11 +197,10 @@ def lay_band(within: Polygon, band: float) -> Band:
         than by a square corner.
     """
     window = inner_edge(within, band)
-    _check_holes(within, window, band)
-    ring = _clean_ring(within)
+    check_holes(within, window, band)
+    ring = clean_ring(within)
     side = np.roll(ring, -1, axis=0) - ring
-    before = np.roll(side, 1, axis=0)
-    turn = np.arctan2(before[:, 0] * side[:, 1] - before[:, 1] * side[:, 0], (before * side).sum(axis=1))
+    turn = turning(ring)
     at = np.flatnonzero(np.abs(turn) > SHARPEST_CURVE)
     if not len(at):
         return Band((_closed_run(ring, band, within),), ())
@@ -284,13 +286,30 @@ def recount_together(
     return best
 
 
-def _clean_ring(within: Polygon) -> Points:
+def clean_ring(within: Polygon) -> Points:
     """Return the outline's vertices counter-clockwise, none of them on a straight side or repeated."""
     ring: Points = shapely.get_coordinates(within.exterior.simplify(1e-6))[:-1]
     return ring if within.exterior.is_ccw else ring[::-1]
 
 
-def _check_holes(within: Polygon, window: Polygon, band: float) -> None:
+def turning(ring: Points) -> Points:
+    """Return by how much a ring turns at each of its vertices, in radians; to the left is above zero."""
+    side = np.roll(ring, -1, axis=0) - ring
+    before = np.roll(side, 1, axis=0)
+    turn: Points = np.arctan2(
+        before[:, 0] * side[:, 1] - before[:, 1] * side[:, 0], (before * side).sum(axis=1)
+    )
+    return turn
+
+
+def check_holes(within: Polygon, window: Polygon, band: float) -> None:
+    """Refuse a band that an opening of the piece lies in.
+
+    Raises
+    ------
+    DoesNotFit
+        If one does not lie inside the window.
+    """
     if within.interiors and not all(window.contains(Polygon(hole)) for hole in within.interiors):
         raise DoesNotFit(
             f"band is {format_length(band)}; an opening of the piece already lies in it. "
@@ -301,7 +320,7 @@ def _check_holes(within: Polygon, window: Polygon, band: float) -> None:
 
 def _check_corners(ring: Points, turn: Points, at: npt.NDArray[np.intp], band: float) -> None:
     for i in at:
-        if abs(turn[i] - math.pi / 2) > _SQUARE:
+        if abs(turn[i] - math.pi / 2) > SQUARE:
             x, y = ring[i]
             raise DoesNotFit(
                 f"band is {format_length(band)}, and the outline turns by {math.degrees(turn[i]):.0f}° at "
@@ -319,7 +338,7 @@ def _closed_run(ring: Points, band: float, within: Polygon) -> Run:
     ring = np.roll(ring, -first, axis=0)
     side = np.roll(ring, -1, axis=0) - ring
     inward = _normals(np.vstack([side[-1:], side]))
-    return _run(np.vstack([ring, ring[:1]]), np.vstack([inward, inward[:1]]), band, closed=True)
+    return run_along(np.vstack([ring, ring[:1]]), np.vstack([inward, inward[:1]]), band, closed=True)
 
 
 def _open_run(ring: Points, unit: Points, i: int, j: int, band: float) -> Run:
@@ -339,7 +358,7 @@ def _open_run(ring: Points, unit: Points, i: int, j: int, band: float) -> Run:
     points[-1] -= band * behind
     side = np.diff(points, axis=0)
     inward = _normals(np.vstack([side[:1], side, side[-1:]]))
-    return _run(points, inward, band, closed=False)
+    return run_along(points, inward, band, closed=False)
 
 
 def _normals(sides: Points) -> Points:
@@ -353,7 +372,14 @@ def _normals(sides: Points) -> Points:
     return normals
 
 
-def _run(outer: Points, inward: Points, band: float, *, closed: bool) -> Run:
+def run_along(outer: Points, inward: Points, band: float, *, closed: bool) -> Run:
+    """Measure a run from its points on the outline and the unit normals there, into the piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the outline curves too tightly for the band.
+    """
     chord = np.diff(outer, axis=0)
     inner = np.diff(outer + band * inward, axis=0)
     tight = np.flatnonzero((inner * chord).sum(axis=1) <= 0)

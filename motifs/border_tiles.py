@@ -21,20 +21,13 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
-from canivet.parameters import Length
 
 from .band import Corner, Run, recount_together
-from .border_frame import Frame, Mitre, fine_step, lay_frame
+from .border_circuit import Circuit, Mitre, fine_step, lay_circuit
 from .border_shapes import FLAT, diagonal, mirrored, worth_ring
 from .openings import Points, Rings, densified, pierce, rings_from
 
-__all__ = ["BAND", "REPEAT", "RIM", "SMALLEST", "STRAP", "Ornament", "draw_border"]
-
-BAND = Length("width of the band", 3, 80)
-RIM = Length("paper kept along the outline", 0.3, 40)
-STRAP = Length("narrowest paper left between openings", 0.3, 20)
-REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
-SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
+__all__ = ["Ornament", "draw_border"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,21 +150,21 @@ def draw_border(
     DoesNotFit
         If the band is too narrow, the repeat too short or too long, or a side too short.
     """
-    frame, ornament = _fitted(within, make, band, rim, strap, smallest)
+    circuit, ornament = _fitted(within, make, band, rim, strap, smallest)
     if ornament.height < ornament.least_height - 1e-9:
         raise _too_narrow(ornament, band, _least_band(within, make, band, rim, strap, smallest))
     if repeat is not None:
         _check_repeat(ornament, repeat)
-    return pierce(within, _lay(frame, ornament, repeat, band=band, rim=rim + frame.slack))
+    return pierce(within, _lay(circuit, ornament, repeat, band=band, rim=rim + circuit.slack))
 
 
 def _fitted(
     within: Polygon, make: Make, band: float, rim: float, strap: float, smallest: float
-) -> tuple[Frame, Ornament]:
+) -> tuple[Circuit, Ornament]:
     """Lay a band and size the ornament to it, with what flattening curves may take from each strap."""
-    frame = lay_frame(within, band)
-    rail = strap + frame.slack + FLAT
-    return frame, make(band - rim - frame.slack - rail, rail, smallest + frame.slack)
+    circuit = lay_circuit(within, band)
+    rail = strap + circuit.slack + FLAT
+    return circuit, make(band - rim - circuit.slack - rail, rail, smallest + circuit.slack)
 
 
 def _least_band(within: Polygon, make: Make, band: float, rim: float, strap: float, smallest: float) -> float:
@@ -185,13 +178,15 @@ def _least_band(within: Polygon, make: Make, band: float, rim: float, strap: flo
     return math.ceil(band * 100 - 1e-6) / 100
 
 
-def _lay(frame: Frame, ornament: Ornament, repeat: float | None, *, band: float, rim: float) -> list[Rings]:
-    over = _ends(frame, ornament)
-    if frame.closed:
-        knots = np.append(frame.joints, frame.joints[0] + frame.runs[0].length)
+def _lay(
+    circuit: Circuit, ornament: Ornament, repeat: float | None, *, band: float, rim: float
+) -> list[Rings]:
+    over = _ends(circuit, ornament)
+    if circuit.closed:
+        knots = np.append(circuit.joints, circuit.joints[0] + circuit.runs[0].length)
         lengths = np.diff(knots).tolist()
     else:
-        lengths = [run.length + sum(ends) for run, ends in zip(frame.runs, over, strict=True)]
+        lengths = [run.length + sum(ends) for run, ends in zip(circuit.runs, over, strict=True)]
     multiple = 2 if ornament.faced else 1
     counts = recount_together(
         lengths, repeat or ornament.natural, least=ornament.shortest, most=ornament.longest, multiple=multiple
@@ -199,53 +194,53 @@ def _lay(frame: Frame, ornament: Ornament, repeat: float | None, *, band: float,
     if not counts:
         raise _too_short(ornament, band, min(lengths) / multiple)
     each = min(length / count for length, count in zip(lengths, counts, strict=True))
-    frame = frame.stretched(counts, each, over)
+    circuit = circuit.stretched(counts, each, over)
     rail = ornament.strap
-    openings = _lay_runs(frame, ornament, counts, each, over)
-    corner = ornament.corner(each) if any(isinstance(turn, Corner) for turn in frame.turns) else []
-    for index, turn in enumerate(frame.turns):
+    openings = _lay_runs(circuit, ornament, counts, each, over)
+    corner = ornament.corner(each) if any(isinstance(turn, Corner) for turn in circuit.turns) else []
+    for index, turn in enumerate(circuit.turns):
         if isinstance(turn, Corner):
-            openings += [rings_from(frame.lay_corner(index, shape, rise=rail)) for shape in corner]
+            openings += [rings_from(circuit.lay_corner(index, shape, rise=rail)) for shape in corner]
         elif isinstance(turn, Mitre):
             openings += _in_mitre(turn, ornament, rim)
     return openings
 
 
-def _ends(frame: Frame, ornament: Ornament) -> list[tuple[float, float]]:
+def _ends(circuit: Circuit, ornament: Ornament) -> list[tuple[float, float]]:
     """Return how far beyond its two ends the outermost posts of each run stand."""
-    if frame.closed:
+    if circuit.closed:
         return [(0.0, 0.0)]
-    at = [ornament.over if isinstance(turn, Corner) else ornament.strap / 2 for turn in frame.turns]
+    at = [ornament.over if isinstance(turn, Corner) else ornament.strap / 2 for turn in circuit.turns]
     return list(zip(at, [*at[1:], at[0]], strict=True))
 
 
 def _lay_runs(
-    frame: Frame, ornament: Ornament, counts: list[int], repeat: float, over: list[tuple[float, float]]
+    circuit: Circuit, ornament: Ornament, counts: list[int], repeat: float, over: list[tuple[float, float]]
 ) -> list[Rings]:
     bay, post = ornament.bay(repeat), ornament.post(repeat)
     if not bay and not post:
         raise _too_fine(ornament, repeat)
-    half = [] if frame.closed else ornament.end(repeat)
+    half = [] if circuit.closed else ornament.end(repeat)
     openings: list[Rings] = []
-    for index, (run, number, back) in enumerate(_rows(frame, counts, ornament)):
+    for index, (run, number, back) in enumerate(_rows(circuit, counts, ornament)):
         at = number * repeat - over[index][0]
         lay = partial(_laid, run, rise=ornament.strap)
         openings += lay(bay, at[:-1] + repeat / 2, mirrored=back)
-        openings += lay(post, at[:-1] if frame.closed else at[1:-1])
-        if not frame.closed:
-            turns = frame.turns[index], frame.turns[(index + 1) % len(counts)]
+        openings += lay(post, at[:-1] if circuit.closed else at[1:-1])
+        if not circuit.closed:
+            turns = circuit.turns[index], circuit.turns[(index + 1) % len(counts)]
             halved = [isinstance(turn, Mitre) or not ornament.turned for turn in turns]
             openings += lay(half, at[[0, -1]][halved], mirrored=np.array([True, False])[halved])
     return openings
 
 
-def _rows(frame: Frame, counts: list[int], ornament: Ornament) -> Iterator[tuple[Run, Points, Flags]]:
+def _rows(circuit: Circuit, counts: list[int], ornament: Ornament) -> Iterator[tuple[Run, Points, Flags]]:
     """Give each run, the numbers of its posts, and which of its bays face back."""
     facing = [ornament.faced & (2 * np.arange(count) >= count) for count in counts]
-    if frame.closed:
-        yield frame.runs[0], np.arange(sum(counts) + 1.0), np.concatenate(facing)
+    if circuit.closed:
+        yield circuit.runs[0], np.arange(sum(counts) + 1.0), np.concatenate(facing)
         return
-    for run, count, back in zip(frame.runs, counts, facing, strict=True):
+    for run, count, back in zip(circuit.runs, counts, facing, strict=True):
         yield run, np.arange(count + 1.0), back
 
 

@@ -8,9 +8,10 @@ from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.parameters import Count, Length
+from canivet.parameters import Count
 
 from .band import lay_band
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from .fans import lay_fans
 from .keys import Key, lay_keys
 from .openings import pierce
@@ -18,23 +19,17 @@ from .registry import motif
 
 __all__ = ["meander", "scallop"]
 
-_BAND = Length("width of the band", 3, 80)
-_RIM = Length("paper kept along the outline", 0.3, 40)
-_STRAP = Length("narrowest paper left between openings", 0.3, 20)
-_REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
-_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-
 
 @motif("border")
 def meander(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 10.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
+    band: BandWidth = 10.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
     turns: Annotated[int, Count("how many times the key goes round", 1, 3)] = 1,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A meander: square keys that face about in the middle of each side, saltires in the corners.
 
@@ -93,12 +88,12 @@ def meander(
 def scallop(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 12.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.0,
-    repeat: Annotated[float, _REPEAT] | None = None,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.0,
+    repeat: RepeatLength | None = None,
     petals: Annotated[int, Count("petals in each half-round", 2, 9)] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Half-round scallops along the inner edge, each a fan of petals; three-quarter fans in the corners.
 

@@ -19,7 +19,7 @@ from canivet.lengths import format_length, format_mm
 
 from .openings import Points, Rings, pierce, rings_from, worth_cutting
 
-__all__ = ["check_cell", "fill_with_cells", "grid", "inset_region"]
+__all__ = ["check_cell", "fill_with_cells", "grid", "inset_region", "pierce_or_refuse"]
 
 
 def inset_region(within: Polygon, rim: float) -> Polygon | MultiPolygon:
@@ -125,7 +125,17 @@ def fill_with_cells(
     """
     whole, clipped = zip(*(_sort_cells(region, cell, centres) for cell, centres in cells), strict=True)
     parts = _clip(np.concatenate(clipped), region, smallest)
-    openings = [*whole, parts]
+    return pierce_or_refuse(within, region, [*whole, parts])
+
+
+def pierce_or_refuse(within: Polygon, region: Polygon | MultiPolygon, openings: Sequence[Rings]) -> Polygon:
+    """Pierce the piece, or say that not one opening is worth cutting.
+
+    Raises
+    ------
+    DoesNotFit
+        If there is none.
+    """
     if not any(len(rings) for rings in openings):
         low_x, low_y, high_x, high_y = region.bounds
         raise DoesNotFit(

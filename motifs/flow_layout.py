@@ -10,8 +10,8 @@ All sides are drawn at the shortest of their repeats and drawn out to their own,
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Protocol
+from collections.abc import Callable, Sequence
+from typing import Protocol, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -21,11 +21,13 @@ from shapely.geometry import Polygon
 
 from .band import Band, Run
 from .flow_openings import mended
-from .flow_room import FLAT, Proportions, Room, check_repeat, counts_for
+from .flow_room import FLAT, Proportions, Room, check_depth, check_repeat, counts_for, room_in
 from .flow_sketch import Flow, Sketch, sketch_flat, thinned
-from .openings import Points, Rings, densified, rings_from
+from .openings import Points, Rings, densified, pierce, rings_from
 
-__all__ = ["Round", "lay_corners", "lay_flow", "lay_round"]
+__all__ = ["Round", "draw_flow", "draw_round", "lay_corners", "lay_flow", "lay_round"]
+
+Ornament = TypeVar("Ornament", bound=Proportions)
 
 
 class Round(Proportions, Protocol):
@@ -39,6 +41,68 @@ class Round(Proportions, Protocol):
 
     def turn(self, repeat: float) -> list[Polygon]:
         """Return the openings of a corner and of those repeats, both coordinates outward."""
+
+
+def draw_flow(
+    within: Polygon,
+    make: Callable[[float, float, float], Flow],
+    *,
+    band: float,
+    rim: float,
+    strap: float,
+    repeat: float | None,
+    smallest: float,
+) -> Polygon:
+    """Lay a flowing ornament round a piece, mirrored about the middle of each side, and cut it out.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    make : callable
+        Given depth, strap and smallest, what to lay.
+    band, rim, strap, smallest : float
+        mm.
+    repeat : float or None
+        About how long a repeat is; None for what suits the ornament.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow or cannot be laid, the repeat does not suit, or a side is too short for one.
+    """
+    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    return pierce(within, lay_flow(room, _made(make, room), repeat=repeat))
+
+
+def draw_round(
+    within: Polygon,
+    make: Callable[[float, float, float], Round],
+    *,
+    band: float,
+    rim: float,
+    strap: float,
+    repeat: float | None,
+    smallest: float,
+) -> Polygon:
+    """Lay an ornament round a piece, running one way, and cut it out.
+
+    Parameters and errors are those of `draw_flow`.
+    """
+    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    return pierce(within, lay_round(room, _made(make, room), repeat=repeat))
+
+
+def _made(make: Callable[[float, float, float], Ornament], room: Room) -> Ornament:
+    """Size an ornament to a room, or refuse a band too narrow for it."""
+    ornament = make(room.depth, room.strap, room.smallest)
+    check_depth(room, ornament.least_depth)
+    return ornament
 
 
 def lay_flow(room: Room, flow: Flow, *, repeat: float | None) -> list[Rings]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -12,7 +12,6 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from .flow_openings import openings_from
-from .flow_room import Room
 from .flow_strands import Strands
 
 __all__ = ["Interlace"]
@@ -52,10 +51,10 @@ class Interlace:
         return apart / math.sqrt(max(1e-3, 1 - (self.strands * apart / 2 / self.depth) ** 2))
 
     @classmethod
-    def most_strands(cls, room: Room, *, angular: bool) -> int:
-        """Return 3, or 2 where the band does not take three."""
-        three = cls(room.depth, room.strap, room.smallest, 3, angular)
-        return 3 if three.least_depth <= room.depth else 2
+    def of_most_strands(cls, depth: float, strap: float, smallest: float, *, angular: bool) -> Interlace:
+        """Return one of 3 strands, or of 2 where the band does not take three."""
+        three = cls(depth, strap, smallest, 3, angular)
+        return three if three.least_depth <= depth else replace(three, strands=2)
 
     def _paper(self, lines: list[LineString]) -> BaseGeometry:
         join = "mitre" if self.angular else "round"

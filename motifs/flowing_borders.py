@@ -2,36 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 from shapely.geometry import Polygon
 
-from canivet.parameters import Length
-
-from .flow_layout import lay_flow
-from .flow_room import check_depth, room_in
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
+from .flow_layout import draw_flow
 from .flow_waves import Scroll, Swag, Wave
-from .openings import pierce
 from .registry import motif
 
 __all__ = ["festoon", "running_scroll", "wave"]
-
-_BAND = Length("width of the band", 3, 80)
-_RIM = Length("paper kept along the outline", 0.3, 40)
-_STRAP = Length("narrowest paper left between openings", 0.3, 20)
-_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-_REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
 
 
 @motif("border")
 def wave(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 10.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 10.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A row of breaking waves that part in the middle of each side, a fan of drops in each corner.
 
@@ -75,21 +64,18 @@ def wave(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Wave(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    return draw_flow(within, Wave, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")
 def running_scroll(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 10.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 10.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A row of coils, each running over into the next, and a ring round an eye in each corner.
 
@@ -133,21 +119,18 @@ def running_scroll(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Scroll(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    return draw_flow(within, Scroll, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")
 def festoon(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 10.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 10.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Garlands hung from the rim between tassels, pierced by round flowers where there is room.
 
@@ -186,7 +169,4 @@ def festoon(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Swag(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    return draw_flow(within, Swag, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)

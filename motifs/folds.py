@@ -48,7 +48,7 @@ Role = Literal["fold", "open", "mixed"]
 _NEAR = 1e-5
 """mm; two places nearer than this are one."""
 
-_LENGTH = Length("side of the sheet", 20, 2000)
+SheetSide = Annotated[float, Length("side of the sheet", 20, 2000)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +121,7 @@ class Fold:
 
 
 @checked
-def mirror_fold(
-    *, width: Annotated[float, _LENGTH] = 100.0, height: Annotated[float, _LENGTH] = 140.0
-) -> Fold:
+def mirror_fold(*, width: SheetSide = 100.0, height: SheetSide = 140.0) -> Fold:
     """A sheet folded once down the middle; the drawing lies on the right half.
 
     Parameters
@@ -147,9 +145,7 @@ def mirror_fold(
 
 
 @checked
-def quarter_fold(
-    *, width: Annotated[float, _LENGTH] = 120.0, height: Annotated[float, _LENGTH] = 120.0
-) -> Fold:
+def quarter_fold(*, width: SheetSide = 120.0, height: SheetSide = 120.0) -> Fold:
     """A sheet folded in half and in half again across; the drawing lies on the upper right quarter.
 
     Parameters
@@ -178,7 +174,7 @@ def quarter_fold(
 def medallion_fold(
     *,
     count: Annotated[int, Count("how many times the design repeats round the middle", 2, 16)] = 6,
-    width: Annotated[float, _LENGTH] = 180.0,
+    width: SheetSide = 180.0,
 ) -> Fold:
     """A square folded about its middle: a round design of `count` equal parts, each its own mirror image.
 
@@ -212,7 +208,7 @@ def accordion_fold(
     *,
     panels: Annotated[int, Count("how many panels the strip is folded into", 2, 32)] = 6,
     width: Annotated[float, Length("width of one panel", 5, 500)] = 30.0,
-    height: Annotated[float, _LENGTH] = 80.0,
+    height: SheetSide = 80.0,
     lengthwise: Annotated[bool, Flag("whether the strip is first folded along its length too")] = False,
     hem: Annotated[float, Length("paper left standing out at either end", 0, 100)] = 0.0,
 ) -> Fold:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 import shapely
@@ -24,7 +25,10 @@ from canivet.strength import StrengthReport, check_strength
 
 from .openings import Points
 
-__all__ = ["Plant", "fit_to_box", "natural_box", "require_room", "settle"]
+__all__ = ["Plant", "draw_in_box", "fit_to_box", "grow_in_box", "natural_box", "require_room", "settle"]
+
+_LEAST_STRAPS = 7.0
+"""The shorter side of a box in straps: a stem, and to either side a leaf with white before it."""
 
 _TRIALS = 10
 """How often a form may be grown before the best of them is taken."""
@@ -215,10 +219,83 @@ def natural_box(width: float, height: float, *, broadest: float, slenderest: flo
     return min(width, broadest * height), min(height, width / slenderest)
 
 
-def require_room(width: float, height: float, *, strap: float, straps: float, what: str) -> None:
-    """Refuse a box whose shorter side is under so many straps."""
+def draw_in_box(
+    draw: Callable[[float, float], Polygon],
+    width: float,
+    height: float,
+    *,
+    strap: float,
+    broadest: float,
+    slenderest: float,
+    what: str,
+    lying: bool = False,
+) -> Polygon:
+    """Draw a form in the largest box of its proportions, on its side where the box is wide and it may lie.
+
+    Parameters
+    ----------
+    draw : callable
+        Given the width and height of that box, what to draw.
+    width, height : float
+        Of the box to fill: mm.
+    strap : float
+        mm.
+    broadest, slenderest : float
+        Most and least width of the form upright, as a share of its height.
+    what : str
+        What it is called where there is no room for it.
+    lying : bool
+        Whether it may lie, its foot to the left.
+
+    Returns
+    -------
+    Polygon
+        The paper, its box at the origin.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+    """
+    turn = lying and width > height
+    across, up = (height, width) if turn else (width, height)
+    across, up = natural_box(across, up, broadest=broadest, slenderest=slenderest)
+    require_room(width, height, strap=strap, what=what)
+    paper = draw(across, up)
+    return shapely.transform(paper, lambda points: points[:, ::-1]) if turn else paper
+
+
+def grow_in_box(
+    grow: Callable[..., Plant],
+    width: float,
+    height: float,
+    *,
+    strap: float,
+    smallest: float,
+    seed: int,
+    broadest: float,
+    slenderest: float,
+    what: str,
+    lying: bool = False,
+) -> Polygon:
+    """Grow a plant until it settles in the largest box of its proportions.
+
+    `grow` takes width, height, strap, smallest and seed; the rest is as for `draw_in_box`.
+    """
+
+    def draw(across: float, up: float) -> Polygon:
+        plant = settle(partial(grow, strap=strap, smallest=smallest, seed=seed), across, up)
+        return plant.paper(across, up)
+
+    return draw_in_box(
+        draw, width, height, strap=strap, broadest=broadest, slenderest=slenderest, what=what, lying=lying
+    )
+
+
+def require_room(width: float, height: float, *, strap: float, what: str) -> None:
+    """Refuse a box too small for a form with such straps."""
     name, short = ("width", width) if width <= height else ("height", height)
-    least = straps * strap
+    least = _LEAST_STRAPS * strap
     if short < least - 1e-9:
         accepted = f"at least {format_length(least, 2)}"
         raise DoesNotFit(

@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated
 
 import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 
+from .bounds import GroundPitch, PanelShare, PlateHeight, PlateRim, PlateStrap, PlateWidth, Smallest
 from .frame_parts import (
-    GROUND,
-    HEIGHT,
-    PANEL,
-    PITCH,
-    RIM,
-    SMALLEST,
-    STRAP,
-    WIDTH,
+    GroundName,
     Widths,
     fill,
     fitted_count,
@@ -26,7 +19,7 @@ from .frame_parts import (
     require_side,
     row_border,
     widths,
-)  # fmt: skip
+)
 from .frame_shapes import (
     Shapes,
     along,
@@ -83,14 +76,14 @@ def _fitting_oval(box: tuple[float, float, float, float]) -> tuple[float, float]
 @frame
 def oval_medallion(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    ground: Annotated[str, GROUND] = "ogee-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
-    panel: Annotated[float, PANEL] = 0.1,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    ground: GroundName = "ogee-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.1,
 ) -> Frame:
     """An oval window in a ring of petals, a ground in the spandrels, a row of leaves round all, a name below.
 
@@ -169,12 +162,12 @@ def _petals_round(x: float, y: float, a: float, b: float, length: float, w: Widt
 @frame
 def wreath_frame(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    panel: Annotated[float, PANEL] = 0.1,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    panel: PanelShare = 0.1,
 ) -> Frame:
     """A wreath of leaves rising from three berries, held by a leaf from each corner; a name below.
 
@@ -296,14 +289,14 @@ def _held_by_leaves(box: tuple[float, float, float, float], ring: Polygon, w: Wi
 @frame
 def lace_edge_oval(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    ground: Annotated[str, GROUND] = "diamond-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
-    panel: Annotated[float, PANEL] = 0.1,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    ground: GroundName = "diamond-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.1,
 ) -> Frame:
     """An oval mat of lace: a fan of drops in each scallop, a round of eyelets, a bent name panel at the foot.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 import numpy.typing as npt
@@ -16,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.registry import Family, Motif, catalogue, find_motif
-from canivet.parameters import Choice, Length, Share
+from canivet.parameters import Choice
 from canivet.strength import StrengthReport, check_strength
 
 from .band import inner_edge
@@ -25,27 +26,17 @@ from .frames import Frame, NoRoom, TooSmall
 from .openings import worth_cutting
 
 __all__ = [
-    "BAND", "BORDER", "GROUND", "HEIGHT", "PANEL", "PITCH", "RIM", "SMALLEST", "STRAP", "WIDTH",
-    "Widths", "bordered", "fill", "fitted_count", "inset", "name_panel", "put_together", "require_side",
-    "row_border", "widths",
+    "BorderName", "GroundName", "Widths", "bordered", "fill", "fitted_count", "inset", "name_panel",
+    "put_together", "require_side", "row_border", "widths",
 ]  # fmt: skip
-
-WIDTH = Length("width of the plate", 30, 1000)
-HEIGHT = Length("height of the plate", 30, 1000)
-STRAP = Length("narrowest paper left anywhere", 0.3, 20)
-SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-RIM = Length("paper kept along the outline, and of the main members", 0.3, 40)
-PITCH = Length("about how large a cell of the ground is", 1, 200)
-BAND = Length("width of the border", 3, 80)
-PANEL = Share("height of the name panel as a share of the plate's", 0.06, 0.3)
 
 
 def _names(family: Family) -> list[str]:
     return [name for name, motif in catalogue().items() if motif.family == family]
 
 
-BORDER = Choice("ornament of the border", *_names("border"))
-GROUND = Choice("pattern of the ground", *_names("lattice"))
+BorderName = Annotated[str, Choice("ornament of the border", *_names("border"))]
+GroundName = Annotated[str, Choice("pattern of the ground", *_names("lattice"))]
 
 Index = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]

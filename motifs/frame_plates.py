@@ -10,15 +10,9 @@ from shapely.geometry import LineString
 
 from canivet.parameters import Share
 
+from .bounds import BorderWidth, PanelShare, PlateHeight, PlateRim, PlateStrap, PlateWidth, Smallest
 from .frame_parts import (
-    BAND,
-    BORDER,
-    HEIGHT,
-    PANEL,
-    RIM,
-    SMALLEST,
-    STRAP,
-    WIDTH,
+    BorderName,
     Widths,
     bordered,
     fitted_count,
@@ -26,7 +20,7 @@ from .frame_parts import (
     put_together,
     require_side,
     widths,
-)  # fmt: skip
+)
 from .frame_shapes import Floats, Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
 from .frames import Frame, frame
 from .outlines import arch, rectangle
@@ -37,13 +31,13 @@ __all__ = ["landscape_plate", "tall_narrow"]
 @frame
 def landscape_plate(
     *,
-    width: Annotated[float, WIDTH] = 152.4,
-    height: Annotated[float, HEIGHT] = 101.6,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    border: Annotated[str, BORDER] = "leaf-and-berry",
-    band: Annotated[float, BAND] | None = None,
+    width: PlateWidth = 152.4,
+    height: PlateHeight = 101.6,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    border: BorderName = "leaf-and-berry",
+    band: BorderWidth | None = None,
     share: Annotated[float, Share("width of the window as a share of the field's", 0.35, 0.75)] = 0.56,
 ) -> Frame:
     """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right.
@@ -127,12 +121,12 @@ def _climber(x: float, y0: float, y1: float, wide: float, w: Widths) -> Shapes:
 @frame
 def tall_narrow(
     *,
-    width: Annotated[float, WIDTH] = 50.0,
-    height: Annotated[float, HEIGHT] = 180.0,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    panel: Annotated[float, PANEL] = 0.08,
+    width: PlateWidth = 50.0,
+    height: PlateHeight = 180.0,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    panel: PanelShare = 0.08,
 ) -> Frame:
     """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
 

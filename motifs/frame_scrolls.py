@@ -13,17 +13,19 @@ from shapely.geometry import Polygon
 
 from canivet.parameters import Share
 
+from .bounds import (
+    BorderWidth,
+    GroundPitch,
+    PanelShare,
+    PlateHeight,
+    PlateRim,
+    PlateStrap,
+    PlateWidth,
+    Smallest,
+)
 from .frame_parts import (
-    BAND,
-    BORDER,
-    GROUND,
-    HEIGHT,
-    PANEL,
-    PITCH,
-    RIM,
-    SMALLEST,
-    STRAP,
-    WIDTH,
+    BorderName,
+    GroundName,
     Widths,
     bordered,
     fill,
@@ -31,7 +33,7 @@ from .frame_parts import (
     require_side,
     row_border,
     widths,
-)  # fmt: skip
+)
 from .frame_shapes import (
     Shapes,
     block,
@@ -57,16 +59,16 @@ _SAG = 0.05
 @frame
 def banner(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    border: Annotated[str, BORDER] = "meander",
-    band: Annotated[float, BAND] | None = None,
-    ground: Annotated[str, GROUND] = "fish-scale-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
-    panel: Annotated[float, PANEL] = 0.09,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    border: BorderName = "meander",
+    band: BorderWidth | None = None,
+    ground: GroundName = "fish-scale-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.09,
 ) -> Frame:
     """A hanging ribbon with folded swallow tails below a window, a ground under it, a border round all.
 
@@ -243,13 +245,13 @@ class _Ribbon:
 @frame
 def open_book(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    ground: Annotated[str, GROUND] = "hexagon-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    ground: GroundName = "hexagon-lattice",
+    pitch: GroundPitch | None = None,
     page: Annotated[float, Share("height of a page as a share of the plate's", 0.1, 0.35)] = 0.17,
 ) -> Frame:
     """A window over an open book whose two pages take lettering, on a ground, a row of leaves round all.

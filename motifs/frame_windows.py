@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated
 
 import numpy as np
 import shapely
@@ -11,17 +10,19 @@ from shapely import affinity
 from shapely.geometry import LineString, Polygon
 
 from .band import recount_together
+from .bounds import (
+    BorderWidth,
+    GroundPitch,
+    PanelShare,
+    PlateHeight,
+    PlateRim,
+    PlateStrap,
+    PlateWidth,
+    Smallest,
+)
 from .frame_parts import (
-    BAND,
-    BORDER,
-    GROUND,
-    HEIGHT,
-    PANEL,
-    PITCH,
-    RIM,
-    SMALLEST,
-    STRAP,
-    WIDTH,
+    BorderName,
+    GroundName,
     Widths,
     bordered,
     fill,
@@ -30,7 +31,7 @@ from .frame_parts import (
     put_together,
     require_side,
     widths,
-)  # fmt: skip
+)
 from .frame_shapes import Shapes, block, disc, drop, ellipse, gather, largest, lay, soft, stations
 from .frames import Frame, frame
 from .openings import Points
@@ -51,16 +52,16 @@ _WIDEST_OPEN = 25.0
 @frame
 def arched_window(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    border: Annotated[str, BORDER] = "scallop",
-    band: Annotated[float, BAND] | None = None,
-    ground: Annotated[str, GROUND] = "fish-scale-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
-    panel: Annotated[float, PANEL] = 0.1,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    border: BorderName = "scallop",
+    band: BorderWidth | None = None,
+    ground: GroundName = "fish-scale-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.1,
 ) -> Frame:
     """A round-headed window in an arch of drops, a ground in the spandrels, a border, a name at the foot.
 
@@ -150,12 +151,12 @@ def _arch_of_drops(vault: Polygon, length: float, w: Widths) -> Shapes:
 @frame
 def double_rule(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    panel: Annotated[float, PANEL] = 0.11,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    panel: PanelShare = 0.11,
 ) -> Frame:
     """Two rules tied by pierced beads, a fan of drops in each corner, a name panel between the lower two.
 
@@ -276,14 +277,14 @@ def _tied_channel(width: float, height: float, gap: float, reach: float, w: Widt
 @frame
 def plinth(
     *,
-    width: Annotated[float, WIDTH] = 101.6,
-    height: Annotated[float, HEIGHT] = 152.4,
-    strap: Annotated[float, STRAP] = 1.2,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    rim: Annotated[float, RIM] | None = None,
-    ground: Annotated[str, GROUND] = "diamond-lattice",
-    pitch: Annotated[float, PITCH] | None = None,
-    panel: Annotated[float, PANEL] = 0.11,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    ground: GroundName = "diamond-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.11,
 ) -> Frame:
     """A window between pillars of lozenges under a gable of rays, on a stepped plinth that carries the name.
 

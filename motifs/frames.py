@@ -17,9 +17,11 @@ from typing import Any, ParamSpec
 
 from shapely.geometry import Polygon
 
-from canivet.errors import BadValue, DoesNotFit, suggest
+from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.parameters import Bound, checked, parameters_of
+
+from .registry import look_up
 
 __all__ = ["Frame", "FrameMotif", "NoRoom", "TooSmall", "find_frame", "frame", "frames"]
 
@@ -192,12 +194,4 @@ def find_frame(name: str, *, parameter: str = "frame") -> FrameMotif:
     >>> find_frame("Open book").name
     'open-book'
     """
-    key = str(name).strip().lower().replace("_", "-").replace(" ", "-")
-    known = frames()
-    if key in known:
-        return known[key]
-    raise BadValue(
-        f"{parameter} is {name!r}; there is no frame of that name.{suggest(key, known)} "
-        f"Known: {', '.join(known)}.",
-        parameter=parameter, value=name, accepted=", ".join(known),
-    )  # fmt: skip
+    return look_up(name, frames(), kind="frame", parameter=parameter)

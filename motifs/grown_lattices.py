@@ -11,9 +11,10 @@ from shapely.geometry import Polygon
 
 from canivet.parameters import Count, Length, Seed, Share
 
+from .bounds import LatticeRim, Roundness, Smallest, Spacing, Strap, Toward
 from .cells import inset_region
 from .lattice_fill import fill_with_shapes, shares_toward
-from .lattice_repeat import RIM, SMALLEST, STRAP, TOWARD, check_pitch
+from .lattice_repeat import check_pitch
 from .lattice_trim import Floats, Shapes
 from .lattice_voronoi import relaxed, scattered
 from .openings import Points
@@ -38,16 +39,16 @@ _EVEN = 0.25
 def crackle_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.4,
-    pitch: Annotated[float, Length("about how far the middles of cells lie apart", 2, 200)] = 7.5,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.4,
+    pitch: Spacing = 7.5,
     evenness: Annotated[int, Count("times every middle is moved to the middle of its cell", 0, 30)] = 6,
-    roundness: Annotated[float, Share("how round the corners of cells are", 0, 1)] = 0.45,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    roundness: Roundness = 0.45,
+    smallest: Smallest = 0.5,
     grade: Annotated[
         float, Share("how much closer cells lie toward one side; 0 keeps them alike", 0, 1)
     ] = 0.0,
-    toward: Annotated[str, TOWARD] = "foot",
+    toward: Toward = "foot",
     seed: Seed = 1,
 ) -> Polygon:
     """Crackled glaze: irregular cells of about one size, like a dried pool or a dragonfly's wing.
@@ -122,10 +123,10 @@ def crackle_lattice(
 def ice_ray_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.4,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.4,
     pitch: Annotated[float, Length("about how wide a cell is", 2, 300)] = 8.0,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
     """Ice-ray: the cracked ice of Chinese window lattices, straight bars that part the field again and again.

@@ -2,37 +2,31 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.parameters import Choice, Count, Length
+from canivet.parameters import Choice, Count
 
-from .flow_layout import lay_flow, lay_round
-from .flow_room import check_depth, room_in
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
+from .flow_layout import draw_flow, draw_round
 from .flow_rope import Cable
 from .flow_woven import Guilloche, Interlace
-from .openings import pierce
 from .registry import motif
 
 __all__ = ["cable", "guilloche", "interlace"]
-
-_BAND = Length("width of the band", 3, 80)
-_RIM = Length("paper kept along the outline", 0.3, 40)
-_STRAP = Length("narrowest paper left between openings", 0.3, 20)
-_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-_REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
 
 
 @motif("border")
 def cable(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 10.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 10.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A twisted rope laid one way round, its ends tied by a round boss in each corner.
 
@@ -70,22 +64,19 @@ def cable(
     >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Cable(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_round(room, flow, repeat=repeat))
+    return draw_round(within, Cable, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")
 def guilloche(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 12.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
     strands: Annotated[int, Count("ribbons that are woven", 2, 3)] = 2,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """White ribbons that pass over and under each other round a row of eyes, and turn the corners.
 
@@ -131,25 +122,23 @@ def guilloche(
     >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Guilloche(room.depth, room.strap, room.smallest, strands)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_round(room, flow, repeat=repeat))
+    make = partial(Guilloche, strands=strands)
+    return draw_round(within, make, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")
 def interlace(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 12.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
     strands: Annotated[int, Count("strands that cross", 2, 5)] | None = None,
     form: Annotated[
         str, Choice("how the strands go: in waves, or straight from rail to rail", "waved", "angular")
     ] = "waved",
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Strands of paper that cross between rim and inner rail and turn the corners without a break.
 
@@ -198,9 +187,9 @@ def interlace(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
     angular = form == "angular"
-    strands = strands or Interlace.most_strands(room, angular=angular)
-    flow = Interlace(room.depth, room.strap, room.smallest, strands, angular)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    if strands is None:
+        make = partial(Interlace.of_most_strands, angular=angular)
+    else:
+        make = partial(Interlace, strands=strands, angular=angular)
+    return draw_flow(within, make, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)

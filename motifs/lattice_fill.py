@@ -8,10 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_mm
-
-from .cells import grid
+from .cells import grid, pierce_or_refuse
 from .lattice_repeat import Repeat
 from .lattice_trim import (
     WORTHY,
@@ -25,9 +22,9 @@ from .lattice_trim import (
     softened,
     trim_cells,
 )
-from .openings import Points, Rings, pierce, rings_from
+from .openings import Points, Rings, rings_from
 
-__all__ = ["fill_and_trim", "fill_with_repeat", "fill_with_shapes", "pierce_or_refuse", "shares_toward"]
+__all__ = ["fill_and_trim", "fill_with_repeat", "fill_with_shapes", "shares_toward"]
 
 _JOINED = 0.85
 """Openings graded under this share of their size stand apart on a dark ground, which no rest need enliven."""
@@ -288,22 +285,3 @@ def _shrunk(
 def _solids(corners: Points) -> Shapes:
     solids: Shapes = shapely.polygons(corners) if len(corners) else np.empty(0, dtype=object)
     return solids
-
-
-def pierce_or_refuse(within: Polygon, region: Polygon | MultiPolygon, openings: Sequence[Rings]) -> Polygon:
-    """Pierce the piece, or say that not one opening is worth cutting.
-
-    Raises
-    ------
-    DoesNotFit
-        If there is none.
-    """
-    if not any(len(rings) for rings in openings):
-        low_x, low_y, high_x, high_y = region.bounds
-        raise DoesNotFit(
-            f"pitch leaves no opening worth cutting in {format_mm(high_x - low_x)} × "
-            f"{format_mm(high_y - low_y)} mm inside the rim. Lower pitch, rim or smallest, or "
-            "enlarge the piece.",
-            parameter="pitch", accepted="cells that fit inside the rim",
-        )  # fmt: skip
-    return pierce(within, openings)

@@ -11,28 +11,24 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.parameters import Choice, Flag, Length, Share
 
 from .lattice_trim import WORTHY
 from .openings import Points
 from .outlines import quarter_turn
 
 __all__ = [
-    "FIT", "GRADE", "RIM", "ROUND", "SMALLEST", "SQUASH", "STRAP", "TOWARD", "Repeat", "check_pitch",
-    "circle", "fitted",
+    "GIVE", "ROUND", "ROW", "SQUASH", "Repeat", "check_pitch", "circle", "fitted", "fitted_rounds",
+    "hexagon", "in_both_rows", "oblong", "triangles",
 ]  # fmt: skip
 
-RIM = Length("paper kept along every edge", 0.3, 100)
-STRAP = Length("narrowest paper left between openings", 0.3, 20)
-SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-FIT = Flag("whether the pitch gives way a little so that whole cells fill the region's width and height")
-GRADE = Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 1)
-TOWARD = Choice("where openings get smaller and straps wider", "foot", "head", "middle", "edge")
+
+ROW = math.sqrt(3) / 2
+"""From row to row of a 60° pattern, in pitches."""
 
 ROUND = 0.9
 """How round clipped openings are in patterns of round ones; see `softened`."""
 
-_GIVE = 0.12
+GIVE = 0.12
 """How far a pitch may give way to make its cells fit: an eighth is not noticed."""
 
 SQUASH = 0.05
@@ -103,6 +99,29 @@ def circle(radius: float) -> Points:
     return np.vstack([quarter, turned, -quarter, -turned])
 
 
+def oblong(x: float, y: float, wide: float, high: float) -> Points:
+    """Return the corners of an oblong from its lower left one on, shape (4, 2)."""
+    return np.array([(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)])
+
+
+def hexagon(wide: float, high: float) -> Points:
+    """Return a cell of a honeycomb that stands on a point, two rows of it to `high`, about the origin."""
+    points = [(1, -0.5), (1, 0.5), (0, 1), (-1, 0.5), (-1, -0.5), (0, -1)]
+    return np.array(points) * (wide / 2, high / 3)
+
+
+def triangles(wide: float, row: float) -> tuple[Points, Points]:
+    """Return the two triangles of a 60° pattern in its lower row, one on its side and one on its point."""
+    upright = np.array([(0, 0), (wide, 0), (wide / 2, row)])
+    hanging = np.array([(wide, 0), (wide * 1.5, row), (wide / 2, row)])
+    return upright, hanging
+
+
+def in_both_rows(cells: Sequence[Points], high: float) -> list[Points]:
+    """Return cells of the lower of two rows, each followed by its mirror image in the upper one."""
+    return [each for cell in cells for each in (cell, ((0, high) + cell * (1, -1))[::-1])]
+
+
 def fitted(
     region: Polygon | MultiPolygon,
     wide: float,
@@ -154,6 +173,39 @@ def fitted(
     return across, up, middle[0] - counts[0] * across / 2, middle[1] - counts[1] * up / 2
 
 
+def fitted_rounds(
+    region: Polygon | MultiPolygon, pitch: float, *, square: bool, strap: float, smallest: float, fit: bool
+) -> tuple[float, float, tuple[float, float], float]:
+    """Fit rows of round openings into the box of a region, straight rows or rows set half-way.
+
+    Parameters
+    ----------
+    region : Polygon or MultiPolygon
+        What is to be filled.
+    pitch : float
+        mm; from the middle of an opening to the next.
+    square : bool
+        Whether rows are straight; half-way otherwise.
+    strap, smallest : float
+        mm.
+    fit : bool
+        Whether to fit at all.
+
+    Returns
+    -------
+    tuple
+        Width and height of a block, the place of its lower left corner, and the nearest that middles lie.
+    """
+    row = pitch if square else ROW * pitch
+    beyond = (strap, strap - 1.1 * (pitch - row))  # the openings of the end rows stand out of their rows
+    least = (strap + 2 * smallest) / pitch
+    wide, high, x, y = fitted(
+        region, pitch, row, beyond=beyond, least=least, odd=(False, not square), fit=fit
+    )
+    nearest = min(wide, high) if square else min(wide, math.hypot(wide / 2, high))
+    return wide, high, (x, y), nearest
+
+
 def _least_strained(
     box: tuple[float, float],
     block: tuple[float, float],
@@ -162,7 +214,7 @@ def _least_strained(
     most: float,
 ) -> tuple[float, float, tuple[int, int]]:
     middle = _near(box[0] / block[0], odd[0])
-    spread = math.ceil(middle * _GIVE) + odd[0]
+    spread = math.ceil(middle * GIVE) + odd[0]
     best, strain = (*block, (middle, _near(box[1] / block[1], odd[1]))), math.inf
     for nx in range(max(1, middle - spread), middle + spread + 1):
         if odd[0] and nx % 2 == 0:

@@ -10,7 +10,7 @@ from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from .lattice_repeat import ROUND, Repeat, circle
+from .lattice_repeat import ROUND, ROW, Repeat, circle
 from .lattice_trim import inscribed, softened
 from .openings import Points
 
@@ -18,9 +18,6 @@ __all__ = [
     "THIN", "foil_ratio", "foil_shape", "foils_with_gaps", "mirrored", "notch_ratio", "ogee_cell",
     "scale_cell", "star_faces",
 ]  # fmt: skip
-
-_ROW = math.sqrt(3) / 2
-"""From row to row of a 60° pattern, in pitches."""
 
 THIN = 0.004
 """mm. How far a ring may stray when points it does not need are left out; straps are drawn so much wider."""
@@ -153,7 +150,7 @@ def star_faces(number: int, angle: float) -> list[Points]:
         reach = inradius * np.where(np.arange(2 * sides) % 2 == 0, 1.0, notch_ratio(sides, angle))
         ring = middle + reach[:, None] * np.column_stack([np.cos(turns), np.sin(turns)])
         segments.append(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
-    high = 1.0 if number == 8 else 2 * _ROW
+    high = 1.0 if number == 8 else 2 * ROW
     period = np.concatenate(segments)
     shifts = np.array([(i, j * high) for i in range(-2, 3) for j in range(-2, 3)])
     lines = (shifts[:, None, None] + period).reshape(-1, 2, 2)
@@ -167,7 +164,7 @@ def star_faces(number: int, angle: float) -> list[Points]:
 
 def _tiles(number: int) -> list[tuple[Points, int, float, float]]:
     """Return the tiles of one repeat: middle, sides, inradius, and the angle of the middle of a side."""
-    middles = np.array([(0.5, 0.5)] if number == 8 else [(0.5, _ROW), (0.0, 0.0)])
+    middles = np.array([(0.5, 0.5)] if number == 8 else [(0.5, ROW), (0.0, 0.0)])
     stars = [(middle, number, 0.5, 0.0) for middle in middles]
     if number == 8:
         # the squares between octagons: a side of the octagon is tan(π/8) of their distance
@@ -176,8 +173,8 @@ def _tiles(number: int) -> list[tuple[Points, int, float, float]]:
         side = math.tan(math.pi / 12)
         inradius = side / 2 / math.sqrt(3)
         third = 1 / math.sqrt(3)
-        up = [np.array([0.5, third / 2]), np.array([0.0, _ROW + third / 2])]
-        down = [np.array([0.0, third]), np.array([0.5, _ROW + third])]
+        up = [np.array([0.5, third / 2]), np.array([0.0, ROW + third / 2])]
+        down = [np.array([0.0, third]), np.array([0.5, ROW + third])]
         return [
             *stars,
             *((m, 3, inradius, -math.pi / 6) for m in up),

@@ -9,36 +9,27 @@ from typing import Annotated
 import numpy as np
 from shapely.geometry import Polygon
 
-from canivet.parameters import Angle, Flag, Length
+from canivet.parameters import Angle, Length
 
+from .bounds import Fit, LatticeRim, Smallest, Strap
 from .cells import check_cell, fill_with_cells, grid, inset_region
+from .lattice_repeat import GIVE, ROW, SQUASH, hexagon
 from .openings import inset_convex
 from .registry import motif
 
 __all__ = ["diamond_lattice", "hexagon_lattice"]
-
-_RIM = Length("paper kept along every edge", 0.3, 100)
-_STRAP = Length("narrowest paper left between openings", 0.3, 20)
-_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-_ROW = math.sqrt(3) / 2
-"""From row to row of a regular honeycomb, in pitches."""
-_GIVE = 0.12
-"""How far the pitch of a honeycomb may give way to make its cells fit: an eighth is not noticed."""
-_SQUASH = 0.05
-"""How far its rows may be moved apart or together: a twentieth is not seen."""
-_FIT = Flag("whether the pitch gives way a little so that whole cells fill the region's width and height")
 
 
 @motif("lattice")
 def diamond_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, _RIM] = 3.0,
-    strap: Annotated[float, _STRAP] = 1.2,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
     pitch: Annotated[float, Length("from bar to bar, across the bars", 1, 200)] = 6.0,
     tilt: Annotated[float, Angle("of the bars from level", 20, 70)] = 58.0,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
-    fit: Annotated[bool, _FIT] = True,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
 ) -> Polygon:
     """A trellis of two sets of crossing bars, with lozenges between them.
 
@@ -104,11 +95,11 @@ def diamond_lattice(
 def hexagon_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, _RIM] = 3.0,
-    strap: Annotated[float, _STRAP] = 1.2,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
     pitch: Annotated[float, Length("from the middle of a cell to the next, across the flats", 1, 200)] = 7.0,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
-    fit: Annotated[bool, _FIT] = True,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
 ) -> Polygon:
     """A honeycomb: rows of six-sided openings standing on a point.
 
@@ -152,12 +143,10 @@ def hexagon_lattice(
     check_cell(pitch, strap, smallest)
     region = inset_region(within, rim)
     low_x, low_y, high_x, high_y = region.bounds
-    across, row = pitch, pitch * _ROW
+    across, row = pitch, pitch * ROW
     if fit:
         across, row = _fit_hexagon(high_x - low_x, high_y - low_y, pitch, strap + 2 * smallest)
-    third = row * 2 / 3
-    points = [(1, -0.5), (1, 0.5), (0, 1), (-1, 0.5), (-1, -0.5), (0, -1)]
-    opening = inset_convex(np.array(points) * (across / 2, third), strap / 2)
+    opening = inset_convex(hexagon(across, 2 * row), strap / 2)
     x = (round((high_x - low_x) / across) + 1) % 2 / 2
     y = round((high_y - low_y) / row / 2) % 2 / 2
     step = (across, 2 * row)
@@ -190,15 +179,15 @@ def _fit_hexagon(width: float, height: float, pitch: float, least: float) -> tup
     since the eye sees a squashed hexagon sooner than a small one.
     """
     middle = max(1, round(width / pitch))
-    spread = math.ceil(middle * _GIVE)
-    best, strain = (pitch, pitch * _ROW), math.inf
+    spread = math.ceil(middle * GIVE)
+    best, strain = (pitch, pitch * ROW), math.inf
     for nx in range(max(1, middle - spread), middle + spread + 1):
         across = width / nx
-        row = height / max(2, 2 * round(height / (2 * across * _ROW)))
-        squash = math.log(row / (across * _ROW))
-        if abs(squash) > _SQUASH:
-            row, squash = across * _ROW, _SQUASH
+        row = height / max(2, 2 * round(height / (2 * across * ROW)))
+        squash = math.log(row / (across * ROW))
+        if abs(squash) > SQUASH:
+            row, squash = across * ROW, SQUASH
         change = abs(math.log(across / pitch)) + 4 * abs(squash)
-        if change < strain and min(across, row / _ROW) >= least:
+        if change < strain and min(across, row / ROW) >= least:
             best, strain = (across, row), change
     return best

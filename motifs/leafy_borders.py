@@ -2,36 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 from shapely.geometry import Polygon
 
-from canivet.parameters import Length
-
-from .flow_layout import lay_flow
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
+from .flow_layout import draw_flow
 from .flow_leaves import Laurel, Vine
-from .flow_room import check_depth, room_in
-from .openings import pierce
 from .registry import motif
 
 __all__ = ["laurel", "leaf_and_berry"]
-
-_BAND = Length("width of the band", 3, 80)
-_RIM = Length("paper kept along the outline", 0.3, 40)
-_STRAP = Length("narrowest paper left between openings", 0.3, 20)
-_SMALLEST = Length("radius of the smallest opening worth cutting: its largest inscribed circle", 0.1, 10)
-_REPEAT = Length("about how long a repeat is; re-counted to fit", 1, 400)
 
 
 @motif("border")
 def leaf_and_berry(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 12.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A winding stem with a leaf and a berry in every bend, a large leaf in each corner.
 
@@ -75,21 +64,18 @@ def leaf_and_berry(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Vine(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    return draw_flow(within, Vine, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")
 def laurel(
     *,
     within: Polygon,
-    band: Annotated[float, _BAND] = 12.0,
-    rim: Annotated[float, _RIM] = 2.2,
-    strap: Annotated[float, _STRAP] = 1.2,
-    repeat: Annotated[float, _REPEAT] | None = None,
-    smallest: Annotated[float, _SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Leaves in pairs along a rib, pointing to the middle of each side, three drops in each corner.
 
@@ -132,7 +118,4 @@ def laurel(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
     ('Polygon', 0.0)
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
-    flow = Laurel(room.depth, room.strap, room.smallest)
-    check_depth(room, flow.least_depth)
-    return pierce(within, lay_flow(room, flow, repeat=repeat))
+    return draw_flow(within, Laurel, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)

@@ -7,7 +7,6 @@ the curve and on its axes, so the size is exactly the one asked for and mirror i
 from __future__ import annotations
 
 import math
-from typing import Annotated
 
 import numpy as np
 import numpy.typing as npt
@@ -15,8 +14,8 @@ from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.parameters import Length
 
+from .bounds import PieceHeight, PieceWidth
 from .registry import motif
 
 __all__ = ["CHORD_TOLERANCE", "arch", "oval", "quarter_turn", "rectangle"]
@@ -24,14 +23,9 @@ __all__ = ["CHORD_TOLERANCE", "arch", "oval", "quarter_turn", "rectangle"]
 CHORD_TOLERANCE = 0.01
 """mm between a chord and its curve: a tenth of what a blade can follow, and few enough points."""
 
-_WIDTH = Length("width of the piece", 5, 3000)
-_HEIGHT = Length("height of the piece", 5, 3000)
-
 
 @motif("outline")
-def rectangle(
-    *, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _HEIGHT] = 152.4
-) -> Polygon:
+def rectangle(*, width: PieceWidth = 101.6, height: PieceHeight = 152.4) -> Polygon:
     """A plain oblong sheet with square corners.
 
     Parameters
@@ -55,7 +49,7 @@ def rectangle(
 
 
 @motif("outline")
-def oval(*, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _HEIGHT] = 152.4) -> Polygon:
+def oval(*, width: PieceWidth = 101.6, height: PieceHeight = 152.4) -> Polygon:
     """An ellipse, upright or lying; a circle where width and height agree.
 
     Parameters
@@ -82,7 +76,7 @@ def oval(*, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _H
 
 
 @motif("outline")
-def arch(*, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _HEIGHT] = 152.4) -> Polygon:
+def arch(*, width: PieceWidth = 101.6, height: PieceHeight = 152.4) -> Polygon:
     """A round-headed arch: straight sides, square feet, a half-round head.
 
     Parameters

@@ -12,21 +12,19 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.parameters import Length, Share
 
+from .bounds import PieceHeight, PieceWidth
 from .openings import Points
 from .outlines import CHORD_TOLERANCE, oval, quarter_turn
 from .registry import motif
 
 __all__ = ["circle", "pointed_arch", "rounded_rectangle"]
 
-_WIDTH = Length("width of the piece", 5, 3000)
-_HEIGHT = Length("height of the piece", 5, 3000)
-
 
 @motif("outline")
 def rounded_rectangle(
     *,
-    width: Annotated[float, _WIDTH] = 101.6,
-    height: Annotated[float, _HEIGHT] = 152.4,
+    width: PieceWidth = 101.6,
+    height: PieceHeight = 152.4,
     radius: Annotated[float, Length("radius of the corners", 0.5, 1500)] | None = None,
 ) -> Polygon:
     """An oblong sheet with round corners.
@@ -71,9 +69,7 @@ def rounded_rectangle(
 
 
 @motif("outline")
-def circle(
-    *, width: Annotated[float, _WIDTH] = 101.6, height: Annotated[float, _HEIGHT] | None = None
-) -> Polygon:
+def circle(*, width: PieceWidth = 101.6, height: PieceHeight | None = None) -> Polygon:
     """A round sheet.
 
     Parameters
@@ -110,8 +106,8 @@ def circle(
 @motif("outline")
 def pointed_arch(
     *,
-    width: Annotated[float, _WIDTH] = 101.6,
-    height: Annotated[float, _HEIGHT] = 152.4,
+    width: PieceWidth = 101.6,
+    height: PieceHeight = 152.4,
     reach: Annotated[float, Share("radius of the two arcs over the width", 0.7, 1.6)] = 1.0,
 ) -> Polygon:
     """A pointed arch: straight sides, square feet, and a head of two arcs that meet in a point.

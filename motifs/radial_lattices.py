@@ -12,9 +12,10 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.parameters import Length, Share
 
+from .bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
 from .cells import inset_region
 from .lattice_fill import fill_with_shapes
-from .lattice_repeat import RIM, SMALLEST, STRAP, check_pitch, circle
+from .lattice_repeat import check_pitch, circle
 from .lattice_trim import Shapes, drawn_in, softened
 from .lattice_voronoi import voronoi_cells
 from .openings import Points
@@ -46,22 +47,22 @@ _CLEAR = 0.3
 _LEAST = 0.36
 """Radius of the circle inscribed in about the smallest cell, in pitches."""
 
-_ACROSS = Share("where the middle lies across the region; 0 is the left side", -0.5, 1.5)
-_UP = Share("where the middle lies up the region; 0 is the foot", -0.5, 1.5)
+Across = Annotated[float, Share("where the middle lies across the region; 0 is the left side", -0.5, 1.5)]
+Up = Annotated[float, Share("where the middle lies up the region; 0 is the foot", -0.5, 1.5)]
 
 
 @motif("lattice")
 def sunburst_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.4,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.4,
     pitch: Annotated[float, Length("about how wide a cell is", 2, 200)] = 6.0,
     length: Annotated[float, Share("length of a cell, in pitches", 0.8, 4)] = 1.7,
-    across: Annotated[float, _ACROSS] = 0.5,
-    up: Annotated[float, _UP] = 0.0,
-    roundness: Annotated[float, Share("how round the corners of cells are", 0, 1)] = 0.3,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    across: Across = 0.5,
+    up: Up = 0.0,
+    roundness: Roundness = 0.3,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A sunburst: round-ended cells in rings about a disc, between rays that double as they spread.
 
@@ -133,13 +134,13 @@ def sunburst_lattice(
 def spiral_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.2,
-    pitch: Annotated[float, Length("about how far the middles of cells lie apart", 2, 200)] = 6.5,
-    across: Annotated[float, _ACROSS] = 0.5,
-    up: Annotated[float, _UP] = 0.5,
-    roundness: Annotated[float, Share("how round the corners of cells are", 0, 1)] = 0.85,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
+    pitch: Spacing = 6.5,
+    across: Across = 0.5,
+    up: Up = 0.5,
+    roundness: Roundness = 0.85,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A seed-head: pebbles in two sets of spirals that cross, as in a sunflower.
 

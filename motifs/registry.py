@@ -14,27 +14,28 @@ family has one form, so that a design file and the command line can call any of 
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
-from typing import Literal, ParamSpec
+from typing import Literal, ParamSpec, TypeVar
 
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, suggest
 from canivet.parameters import Bound, checked, parameters_of
 
-__all__ = ["Family", "Motif", "catalogue", "find_motif", "motif"]
+__all__ = ["Family", "Motif", "catalogue", "find_motif", "look_up", "motif"]
 
 Family = Literal["outline", "border", "lattice", "form"]
 P = ParamSpec("P")
+Entry = TypeVar("Entry")
 
 _MODULES = (
     "outlines", "outlines_more",
     "borders", "straight_borders", "arcade_borders", "flowing_borders", "interlaced_borders", "leafy_borders",
-    "lattices", "cell_lattices", "star_lattices", "grown_lattices", "radial_lattices",
-    "forms",
+    "lattices", "cell_lattices", "slit_lattices", "star_lattices", "grown_lattices", "radial_lattices",
+    "leafy_forms", "forms",
 )  # fmt: skip
 _registered: dict[str, Motif] = {}
 
@@ -95,11 +96,26 @@ def find_motif(name: str, *, family: Family | None = None, parameter: str = "mot
     BadValue
         If there is none, or it is of another family than asked.
     """
-    key = str(name).strip().lower().replace("_", "-").replace(" ", "-")
     known = {n: m for n, m in catalogue().items() if family in (None, m.family)}
+    return look_up(name, known, kind=family or "motif", parameter=parameter)
+
+
+def look_up(name: str, known: Mapping[str, Entry], *, kind: str, parameter: str) -> Entry:
+    """Return the entry of that name, however it is spaced and written large or small.
+
+    Raises
+    ------
+    BadValue
+        If there is none, with the names there are; `kind` says of what.
+
+    Examples
+    --------
+    >>> look_up("Open book", {"open-book": 1}, kind="frame", parameter="frame")
+    1
+    """
+    key = str(name).strip().lower().replace("_", "-").replace(" ", "-")
     if key in known:
         return known[key]
-    kind = family or "motif"
     raise BadValue(
         f"{parameter} is {name!r}; there is no {kind} of that name.{suggest(key, known)} "
         f"Known: {', '.join(known)}.",

@@ -11,19 +11,10 @@ from shapely.geometry import Polygon
 
 from canivet.parameters import Angle, Choice, Length, Share
 
+from .bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
 from .cells import inset_region
 from .lattice_fill import fill_with_repeat
-from .lattice_repeat import (
-    FIT,
-    GRADE,
-    RIM,
-    SMALLEST,
-    STRAP,
-    TOWARD,
-    Repeat,
-    check_pitch,
-    fitted,
-)
+from .lattice_repeat import ROW, Repeat, check_pitch, fitted, fitted_rounds, in_both_rows, triangles
 from .lattice_tracery import THIN, foil_shape, foils_with_gaps, mirrored, ogee_cell, scale_cell, star_faces
 from .lattice_trim import drawn_in, inscribed, softened
 from .openings import Points
@@ -31,16 +22,15 @@ from .registry import motif
 
 __all__ = ["asanoha_lattice", "fish_scale_lattice", "foil_lattice", "ogee_lattice", "star_lattice"]
 
-_ROW = math.sqrt(3) / 2
-"""From row to row of a 60° pattern, in pitches."""
-
-_INRADIUS = _ROW / 3 / (1 + 2 / math.sqrt(3))
+_INRADIUS = ROW / 3 / (1 + 2 / math.sqrt(3))
 """Of the circle inscribed in a leaf of asanoha, in sides of its triangle."""
 
 _DROP = 0.6
 """From row to row of fish scales, in widths: a little longer than a half-round."""
 
-_GRADE = Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 0.7)
+FoilGrade = Annotated[
+    float, Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 0.7)
+]
 """Less than for other lattices: smaller foils lose their lobes between cusps a strap wide."""
 
 _FOILS = {"trefoil": 3, "quatrefoil": 4, "cinquefoil": 5, "sixfoil": 6}
@@ -53,11 +43,11 @@ _STARS = {"6": (6, 60.0), "8": (8, 67.5), "12": (12, 75.0)}
 def asanoha_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.0,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.0,
     pitch: Annotated[float, Length("side of the large triangles, from leaf to leaf", 3, 300)] = 15.0,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    fit: Annotated[bool, FIT] = True,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
 ) -> Polygon:
     """Asanoha, the hemp leaf: six-pointed leaves of three-cornered openings.
 
@@ -101,18 +91,13 @@ def asanoha_lattice(
     check_pitch(pitch, strap, smallest, inradius=_INRADIUS)
     region = inset_region(within, rim)
     least = (strap / 2 + smallest) / _INRADIUS / pitch
-    wide, high, x, y = fitted(
-        region, pitch, 2 * _ROW * pitch, beyond=strap, least=least, squash=0.08, fit=fit
-    )
-    row = high / 2
-    up = np.array([(0, 0), (wide, 0), (wide / 2, row)])
-    down = np.array([(wide, 0), (wide * 1.5, row), (wide / 2, row)])
+    wide, high, x, y = fitted(region, pitch, 2 * ROW * pitch, beyond=strap, least=least, squash=0.08, fit=fit)
     leaves = [
         np.array([corners[i], corners[(i + 1) % 3], corners.mean(axis=0)])
-        for corners in (up, down)
+        for corners in triangles(wide, high / 2)
         for i in range(3)
     ]
-    cells = [cell for leaf in leaves for cell in (leaf, ((0, high) + leaf * (1, -1))[::-1])]
+    cells = in_both_rows(leaves, high)
     return fill_with_repeat(within, region, Repeat(wide, high, cells), (x, y), strap=strap, smallest=smallest)
 
 
@@ -120,15 +105,15 @@ def asanoha_lattice(
 def star_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.3,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
     pitch: Annotated[float, Length("from the middle of a star to the next", 4, 300)] = 14.0,
     points: Annotated[str, Choice("points of a star", "6", "8", "12")] = "8",
     angle: Annotated[
         float | None, Angle("at which a strap leaves the middle of a tile's side", 40, 80)
     ] = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    fit: Annotated[bool, FIT] = True,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
 ) -> Polygon:
     """Stars set point to point, the strapwork of Islamic tiling, with polygons between them.
 
@@ -186,7 +171,7 @@ def star_lattice(
     largest = max(inscribed(face) for face in shapely.polygons([shapely.linearrings(f) for f in faces]))
     check_pitch(pitch, strap, smallest, inradius=largest)
     region = inset_region(within, rim)
-    block = (pitch, pitch if number == 8 else 2 * _ROW * pitch)
+    block = (pitch, pitch if number == 8 else 2 * ROW * pitch)
     least = (strap / 2 + smallest) / largest / pitch
     wide, high, x, y = fitted(region, *block, beyond=strap, least=least, fit=fit)
     size = np.array([wide, high / (block[1] / pitch)])
@@ -204,16 +189,16 @@ def star_lattice(
 def foil_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.3,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
     pitch: Annotated[float, Length("from the middle of a foil to the next", 2, 300)] = 10.0,
     foil: Annotated[
         str, Choice("how many lobes a foil has", "trefoil", "quatrefoil", "cinquefoil", "sixfoil")
     ] = "quatrefoil",
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    grade: Annotated[float, _GRADE] = 0.0,
-    toward: Annotated[str, TOWARD] = "foot",
-    fit: Annotated[bool, FIT] = True,
+    smallest: Smallest = 0.5,
+    grade: FoilGrade = 0.0,
+    toward: Toward = "foot",
+    fit: Fit = True,
 ) -> Polygon:
     """Gothic foils in rows, leaf-lobed openings with small lozenges or triangles between them.
 
@@ -270,16 +255,14 @@ def foil_lattice(
     check_pitch(pitch, strap, smallest, inradius=0.5)
     region = inset_region(within, rim)
     square = lobes in (4, 5)
-    block = (pitch, pitch if square else _ROW * pitch)
-    beyond = (strap, strap - 1.1 * (pitch - block[1]))  # the foils of the end rows stand out of their rows
-    least = (strap + 2 * smallest) / pitch
-    wide, high, x, y = fitted(region, *block, beyond=beyond, least=least, odd=(False, not square), fit=fit)
-    nearest = min(wide, high) if square else min(wide, math.hypot(wide / 2, high))
+    wide, high, at, nearest = fitted_rounds(
+        region, pitch, square=square, strap=strap, smallest=smallest, fit=fit
+    )
     # the smallest foils keep cusps as wide as a strap
     body = foil_shape(lobes, (nearest - strap) / 2, strap / (1 - grade))
     repeat = foils_with_gaps(wide, high, body, strap, square=square)
     return fill_with_repeat(
-        within, region, repeat, (x, y), strap=strap, smallest=smallest, grade=grade, toward=toward
+        within, region, repeat, at, strap=strap, smallest=smallest, grade=grade, toward=toward
     )
 
 
@@ -287,13 +270,13 @@ def foil_lattice(
 def ogee_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.3,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
     pitch: Annotated[float, Length("width of an ogee and its strap", 2, 300)] = 10.0,
     height: Annotated[float, Share("height of an ogee, in widths", 1.0, 2.5)] = 1.5,
     point: Annotated[float, Angle("of the upper and lower point of an ogee", 24, 80)] = 34.0,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    fit: Annotated[bool, FIT] = True,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
 ) -> Polygon:
     """Ogees: onion-shaped openings with an S-curve on every side, in rows set half-way.
 
@@ -360,13 +343,13 @@ def ogee_lattice(
 def fish_scale_lattice(
     *,
     within: Polygon,
-    rim: Annotated[float, RIM] = 3.0,
-    strap: Annotated[float, STRAP] = 1.2,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
     pitch: Annotated[float, Length("from scale to scale across", 2, 300)] = 9.0,
-    smallest: Annotated[float, SMALLEST] = 0.5,
-    grade: Annotated[float, GRADE] = 0.0,
-    toward: Annotated[str, TOWARD] = "foot",
-    fit: Annotated[bool, FIT] = True,
+    smallest: Smallest = 0.5,
+    grade: Grade = 0.0,
+    toward: Toward = "foot",
+    fit: Fit = True,
 ) -> Polygon:
     """Fish scales: round-ended openings in rows, each hung between two of the row above.
 

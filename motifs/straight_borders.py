@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 from shapely.geometry import Polygon
 
 from .border_chevrons import Lozenges, Steps, Zigzag
 from .border_classic import Beads, Dentils
 from .border_frets import Fret
 from .border_rays import Suns
-from .border_tiles import BAND, REPEAT, RIM, SMALLEST, STRAP, draw_border
+from .border_tiles import draw_border
+from .bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from .registry import motif
 
 __all__ = ["bead_and_bar", "dentil", "diamond_chain", "greek_fret", "ray", "stepped", "zigzag"]
@@ -20,11 +19,11 @@ __all__ = ["bead_and_bar", "dentil", "diamond_chain", "greek_fret", "ray", "step
 def zigzag(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A zigzag ribbon slit along its middle, with triangles beside it; mitred corners.
 
@@ -75,11 +74,11 @@ def zigzag(
 def stepped(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Stepped pyramids that stand on the inner edge, and others that hang between them.
 
@@ -134,11 +133,11 @@ def stepped(
 def diamond_chain(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """A chain of lozenges with a dot between each two, and triangles above and below the dots.
 
@@ -184,11 +183,11 @@ def diamond_chain(
 def dentil(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Square teeth that hang from the rim, each with a lozenge in it, over a row of dashes.
 
@@ -238,11 +237,11 @@ def dentil(
 def bead_and_bar(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Round beads with a pair of slender reels between each two, and a bead in every corner.
 
@@ -292,11 +291,11 @@ def bead_and_bar(
 def greek_fret(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Pairs of hooked channels that hold each other; angles nested in the corners.
 
@@ -353,11 +352,11 @@ def greek_fret(
 def ray(
     *,
     within: Polygon,
-    band: Annotated[float, BAND] = 12.0,
-    rim: Annotated[float, RIM] = 2.2,
-    strap: Annotated[float, STRAP] = 1.2,
-    repeat: Annotated[float, REPEAT] | None = None,
-    smallest: Annotated[float, SMALLEST] = 0.5,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
 ) -> Polygon:
     """Half suns along the inner edge, tapered rays out to the rim; quarter suns in the corners.
 

@@ -17,11 +17,12 @@ from bench_lattice import floor, path_text
 from shapely.affinity import scale
 from shapely.geometry import Polygon
 
-from canivet.motifs import cell_lattices, grown_lattices, radial_lattices, star_lattices
+from canivet.motifs import cell_lattices, grown_lattices, radial_lattices, slit_lattices, star_lattices
 from canivet.motifs.outlines import oval
 
 LAID = [
     *(getattr(cell_lattices, name) for name in cell_lattices.__all__),
+    *(getattr(slit_lattices, name) for name in slit_lattices.__all__),
     *(getattr(star_lattices, name) for name in star_lattices.__all__),
 ]
 GROWN = [

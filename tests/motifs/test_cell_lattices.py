@@ -27,19 +27,12 @@ from shapely.geometry import Polygon
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
-from canivet.motifs.cell_lattices import (
-    basket_lattice,
-    brick_lattice,
-    herringbone_lattice,
-    round_holes,
-    slots,
-    square_lattice,
-    triangle_lattice,
-)
+from canivet.motifs.cell_lattices import brick_lattice, square_lattice, triangle_lattice
 from canivet.motifs.cells import grid, inset_region
 from canivet.motifs.lattice_fill import fill_and_trim
 from canivet.motifs.openings import inset_convex
 from canivet.motifs.outlines import arch, oval, rectangle
+from canivet.motifs.slit_lattices import basket_lattice, herringbone_lattice, round_holes, slots
 
 STRAIGHT = [square_lattice, triangle_lattice, brick_lattice, basket_lattice, herringbone_lattice]
 LATTICES = [*STRAIGHT, round_holes, slots]

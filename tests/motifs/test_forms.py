@@ -9,18 +9,8 @@ from support import assert_one_piece
 from canivet.errors import CanivetError, DoesNotFit
 from canivet.motifs.form_plant import Plant, natural_box
 from canivet.motifs.form_strokes import POINT, blade, bow, stroke
-from canivet.motifs.forms import (
-    berry_cluster,
-    blossom,
-    branch,
-    feather,
-    fern,
-    grass,
-    leaf,
-    sprig,
-    tree,
-    wreath,
-)
+from canivet.motifs.forms import blossom, feather, tree, wreath
+from canivet.motifs.leafy_forms import berry_cluster, branch, fern, grass, leaf, sprig
 from canivet.strength import check_strength
 
 FORMS = [leaf, sprig, branch, fern, berry_cluster, grass, blossom, feather, wreath, tree]

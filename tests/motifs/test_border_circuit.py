@@ -7,24 +7,24 @@ from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.motifs.band import Corner
-from canivet.motifs.border_frame import Mitre, lay_frame
+from canivet.motifs.border_circuit import Mitre, lay_circuit
 from canivet.motifs.border_shapes import box, diagonal, inscribed, lens, mirrored, softened
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.motifs.outlines_more import pointed_arch, rounded_rectangle
 
 
 def test_a_pointed_arch_turns_two_square_feet_and_one_mitred_apex():
-    frame = lay_frame(pointed_arch(width=100, height=150), 12)
-    kinds = sorted(type(turn).__name__ for turn in frame.turns)
+    circuit = lay_circuit(pointed_arch(width=100, height=150), 12)
+    kinds = sorted(type(turn).__name__ for turn in circuit.turns)
     assert kinds == ["Corner", "Corner", "Mitre"]
-    lengths = sorted(run.length for run in frame.runs)
+    lengths = sorted(run.length for run in circuit.runs)
     assert lengths[0] == pytest.approx(76)
     assert lengths[1] == pytest.approx(lengths[2])
 
 
 def test_the_apex_of_an_equilateral_arch_is_mitred_on_its_axis():
-    frame = lay_frame(pointed_arch(width=100, height=150), 12)
-    (mitre,) = [turn for turn in frame.turns if isinstance(turn, Mitre)]
+    circuit = lay_circuit(pointed_arch(width=100, height=150), 12)
+    (mitre,) = [turn for turn in circuit.turns if isinstance(turn, Mitre)]
     inner, before, tip, after = mitre.kite
     assert inner[0] == pytest.approx(50, abs=1e-6)
     assert tip == pytest.approx((50, 150))
@@ -37,8 +37,8 @@ def test_the_apex_of_an_equilateral_arch_is_mitred_on_its_axis():
 @pytest.mark.parametrize("rim", [1.0, 3.0])
 def test_what_is_cut_in_a_mitre_keeps_its_straps_and_its_rim(strap, rim):
     piece = Polygon([(0, 0), (100, 0), (50, 86.6)])
-    frame = lay_frame(piece, 12)
-    for turn in frame.turns:
+    circuit = lay_circuit(piece, 12)
+    for turn in circuit.turns:
         opening = turn.opening(strap=strap, rim=rim)
         inner, before, _, after = turn.kite
         assert opening.distance(piece.exterior) == pytest.approx(rim, abs=1e-6)
@@ -47,15 +47,15 @@ def test_what_is_cut_in_a_mitre_keeps_its_straps_and_its_rim(strap, rim):
 
 
 def test_a_run_beside_a_mitre_ends_at_its_foot():
-    frame = lay_frame(Polygon([(0, 0), (100, 0), (50, 86.6)]), 12)
-    for run, turn in zip(frame.runs, frame.turns, strict=True):
+    circuit = lay_circuit(Polygon([(0, 0), (100, 0), (50, 86.6)]), 12)
+    for run, turn in zip(circuit.runs, circuit.turns, strict=True):
         assert run.place(np.array([0.0]), np.array([0.0]))[0] == pytest.approx(turn.kite[0], abs=1e-6)
 
 
 def test_a_rounded_rectangle_is_counted_from_bend_to_bend():
-    frame = lay_frame(rounded_rectangle(width=80, height=120, radius=20), 10)
-    run = frame.runs[0]
-    places = run.place(frame.joints, np.full(4, 10.0))
+    circuit = lay_circuit(rounded_rectangle(width=80, height=120, radius=20), 10)
+    run = circuit.runs[0]
+    places = run.place(circuit.joints, np.full(4, 10.0))
     # the middle of a quarter round lies r·(1 - √½) in from both sides (geometry)
     away = 20 * (1 - math.sqrt(0.5))
     corners = [(x, y) for x in (away, 80 - away) for y in (away, 120 - away)]
@@ -64,28 +64,28 @@ def test_a_rounded_rectangle_is_counted_from_bend_to_bend():
 
 
 def test_an_oval_is_counted_from_foot_to_head():
-    frame = lay_frame(oval(width=80, height=120), 10)
-    places = frame.runs[0].place(frame.joints, np.full(2, 10.0))
+    circuit = lay_circuit(oval(width=80, height=120), 10)
+    places = circuit.runs[0].place(circuit.joints, np.full(2, 10.0))
     assert places == pytest.approx(np.array([(40, 0), (40, 120)]), abs=0.01)
 
 
 @pytest.mark.parametrize("piece", [rectangle(width=80, height=120), arch(width=80, height=120)])
 def test_stretching_only_ever_lengthens(piece):
-    frame = lay_frame(piece, 10)
-    over = [(0.6, 0.6)] * len(frame.runs)
-    counts = [int(run.length // 9) for run in frame.runs]
-    each = min((run.length + 1.2) / count for run, count in zip(frame.runs, counts, strict=True))
-    stretched = frame.stretched(counts, each, over)
-    for before, after, count in zip(frame.runs, stretched.runs, counts, strict=True):
+    circuit = lay_circuit(piece, 10)
+    over = [(0.6, 0.6)] * len(circuit.runs)
+    counts = [int(run.length // 9) for run in circuit.runs]
+    each = min((run.length + 1.2) / count for run, count in zip(circuit.runs, counts, strict=True))
+    stretched = circuit.stretched(counts, each, over)
+    for before, after, count in zip(circuit.runs, stretched.runs, counts, strict=True):
         assert after.length <= before.length + 1e-9
         assert after.length == pytest.approx(count * each - 1.2)
 
 
 def test_an_opening_laid_round_a_corner_lies_on_both_runs():
-    frame = lay_frame(rectangle(width=80, height=120), 10)
-    index = next(i for i, turn in enumerate(frame.turns) if isinstance(turn, Corner))
+    circuit = lay_circuit(rectangle(width=80, height=120), 10)
+    index = next(i for i, turn in enumerate(circuit.turns) if isinstance(turn, Corner))
     angle = np.array([(-6.0, 2.0), (2.0, 2.0), (2.0, -6.0), (4.0, -6.0), (4.0, 4.0), (-6.0, 4.0)])
-    (ring,) = frame.lay_corner(index, angle, rise=1.0)
+    (ring,) = circuit.lay_corner(index, angle, rise=1.0)
     # nothing is stretched here, so it keeps the area of its flat drawing: two arms 2 wide, 10 and 8 long
     assert Polygon(ring).area == pytest.approx(36)
 
@@ -102,7 +102,7 @@ def test_an_opening_laid_round_a_corner_lies_on_both_runs():
 )
 def test_a_band_that_cannot_be_laid_is_refused_by_name(piece, band, says):
     with pytest.raises(DoesNotFit, match=says) as caught:
-        lay_frame(piece, band)
+        lay_circuit(piece, band)
     assert caught.value.parameter == "band"
     assert str(caught.value).startswith(f"band is {band} mm")
 

@@ -20,13 +20,22 @@ from shapely.geometry import LineString, Point, Polygon
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 
-from .band import SHARPEST_CURVE, Corner, Run, inner_edge, lay_band
+from .band import (
+    SHARPEST_CURVE,
+    SQUARE,
+    Corner,
+    Run,
+    check_holes,
+    clean_ring,
+    inner_edge,
+    lay_band,
+    run_along,
+    turning,
+)
 from .openings import Points, densified
 from .outlines import CHORD_TOLERANCE
 
-__all__ = ["Frame", "Mitre", "fine_step", "lay_frame"]
-
-_SQUARE = math.radians(0.5)
+__all__ = ["Circuit", "Mitre", "fine_step", "lay_circuit"]
 
 _TURNS = (math.radians(25), math.radians(125))
 """What a corner may turn by: under this a curve, past this its mitre is a spike."""
@@ -53,7 +62,7 @@ class Mitre:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class Circuit:
     """Runs and what lies where each begins, counter-clockwise.
 
     Attributes
@@ -95,8 +104,8 @@ class Frame:
             laid[beside] = run.place(s[beside], t[beside])
         return laid[None]
 
-    def stretched(self, counts: Sequence[int], repeat: float, over: Sequence[tuple[float, float]]) -> Frame:
-        """Return the frame with distances so rescaled that every repeat is as long as the shortest.
+    def stretched(self, counts: Sequence[int], repeat: float, over: Sequence[tuple[float, float]]) -> Circuit:
+        """Return the circuit with distances so rescaled that every repeat is as long as the shortest.
 
         Parameters
         ----------
@@ -117,7 +126,7 @@ class Frame:
         return replace(self, runs=tuple(runs))
 
 
-def lay_frame(within: Polygon, band: float) -> Frame:
+def lay_circuit(within: Polygon, band: float) -> Circuit:
     """Lay a band along an outline with smooth curves and outward corners of any angle.
 
     Parameters
@@ -129,7 +138,7 @@ def lay_frame(within: Polygon, band: float) -> Frame:
 
     Returns
     -------
-    Frame
+    Circuit
 
     Raises
     ------
@@ -139,19 +148,19 @@ def lay_frame(within: Polygon, band: float) -> Frame:
 
     Examples
     --------
-    >>> frame = lay_frame(Polygon([(0, 0), (90, 0), (45, 78)]), 8)
-    >>> [type(turn).__name__ for turn in frame.turns]
+    >>> circuit = lay_circuit(Polygon([(0, 0), (90, 0), (45, 78)]), 8)
+    >>> [type(turn).__name__ for turn in circuit.turns]
     ['Mitre', 'Mitre', 'Mitre']
     """
-    ring = _ring(within)
-    turn = _turning(ring)
+    ring = clean_ring(within)
+    turn = turning(ring)
     sharp = np.flatnonzero(np.abs(turn) > SHARPEST_CURVE)
-    if np.all(np.abs(turn[sharp] - math.pi / 2) <= _SQUARE):
+    if np.all(np.abs(turn[sharp] - math.pi / 2) <= SQUARE):
         laid = lay_band(within, band)
         joints = _bends(laid.runs[0]) if laid.runs[0].closed else np.zeros(1)
-        return Frame(laid.runs, laid.corners or (None,), joints)
+        return Circuit(laid.runs, laid.corners or (None,), joints)
     window = inner_edge(within, band)
-    _check_clear(within, window, band)
+    check_holes(within, window, band)
     _check_turns(ring, turn, sharp, band)
     return _mitred(ring, turn, sharp, window, band)
 
@@ -185,29 +194,6 @@ def _split(ring: Points) -> Points:
     return ring
 
 
-def _ring(within: Polygon) -> Points:
-    ring: Points = shapely.get_coordinates(within.exterior.simplify(1e-6))[:-1]
-    return ring if within.exterior.is_ccw else ring[::-1]
-
-
-def _turning(ring: Points) -> Points:
-    side = np.roll(ring, -1, axis=0) - ring
-    before = np.roll(side, 1, axis=0)
-    turn: Points = np.arctan2(
-        before[:, 0] * side[:, 1] - before[:, 1] * side[:, 0], (before * side).sum(axis=1)
-    )
-    return turn
-
-
-def _check_clear(within: Polygon, window: Polygon, band: float) -> None:
-    if within.interiors and not all(window.contains(Polygon(hole)) for hole in within.interiors):
-        raise DoesNotFit(
-            f"band is {format_length(band)}; an opening of the piece already lies in it. "
-            "Narrow band or move the opening.",
-            parameter="band", value=band, accepted="a band clear of the openings there are",
-        )  # fmt: skip
-
-
 def _check_turns(ring: Points, turn: Points, sharp: npt.NDArray[np.intp], band: float) -> None:
     for i in sharp:
         if not _TURNS[0] <= turn[i] <= _TURNS[1]:
@@ -223,7 +209,7 @@ def _check_turns(ring: Points, turn: Points, sharp: npt.NDArray[np.intp], band: 
             )  # fmt: skip
 
 
-def _mitred(ring: Points, turn: Points, sharp: npt.NDArray[np.intp], window: Polygon, band: float) -> Frame:
+def _mitred(ring: Points, turn: Points, sharp: npt.NDArray[np.intp], window: Polygon, band: float) -> Circuit:
     """Cut the ring at its corners, each run from the foot of one inner corner to that of the next."""
     inner = shapely.get_coordinates(window.exterior)
     side = np.roll(ring, -1, axis=0) - ring
@@ -234,15 +220,15 @@ def _mitred(ring: Points, turn: Points, sharp: npt.NDArray[np.intp], window: Pol
     for k, i in enumerate(sharp):
         j = sharp[(k + 1) % len(sharp)] + (len(ring) if k + 1 == len(sharp) else 0)
         outer, inward = _between(ring[np.arange(i, j + 1) % len(ring)], at[k], at[(k + 1) % len(at)], band)
-        runs.append(_run(outer, inward, band))
+        runs.append(run_along(outer, inward, band, closed=False))
         feet.append((outer[0], outer[-1]))
     turns: list[Corner | Mitre | None] = []
     for k, i in enumerate(sharp):
-        if abs(turn[i] - math.pi / 2) <= _SQUARE:
+        if abs(turn[i] - math.pi / 2) <= SQUARE:
             turns.append(Corner(at[k], np.array([unit[i - 1], -unit[i]])))
         else:
             turns.append(Mitre(np.array([at[k], feet[k - 1][1], ring[i], feet[k][0]])))
-    return Frame(tuple(runs), tuple(turns), np.zeros(1))
+    return Circuit(tuple(runs), tuple(turns), np.zeros(1))
 
 
 def _inner_corner(
@@ -276,24 +262,6 @@ def _between(points: Points, start: Points, end: Points, band: float) -> tuple[P
     left = np.column_stack([-total[:, 1], total[:, 0]])
     inward = np.vstack([start - ends[0], left, end - ends[1]])
     return outer, inward / np.hypot(*inward.T)[:, None]
-
-
-def _run(outer: Points, inward: Points, band: float) -> Run:
-    chord = np.diff(outer, axis=0)
-    inner = np.diff(outer + band * inward, axis=0)
-    tight = np.flatnonzero((inner * chord).sum(axis=1) <= 0)
-    if len(tight):
-        x, y = outer[tight[0]]
-        raise DoesNotFit(
-            f"band is {format_length(band)}; the outline curves too tightly for it near {format_mm(x, 1)}, "
-            f"{format_mm(y, 1)} mm. Narrow band.",
-            parameter="band", value=band, accepted="a band narrower than the curve's radius",
-            at=(float(x), float(y)),
-        )  # fmt: skip
-    along = np.minimum(np.hypot(*chord.T), np.hypot(*inner.T))
-    turn = float(np.hypot(*np.diff(inward, axis=0).T).max())
-    slack = 0.0 if turn < 1e-9 else 2 * CHORD_TOLERANCE + band * turn**2 / 4
-    return Run(outer, inward, np.concatenate([[0.0], np.cumsum(along)]), band, False, slack)
 
 
 def _bends(run: Run) -> Points:
