@@ -91,16 +91,12 @@ def command(
 
 def _told(held: Held) -> str:
     """Return what was done, in lines: nothing is changed in silence."""
+    from canivet.compose.repair import describe_repair
+
     repair, joined = held.repair, held.joined
     lines = []
-    for changes, done in (
-        (repair.thickened, "thickened"),
-        (repair.filled, "filled, too small to cut"),
-        (repair.dropped, "dropped, too small to hold"),
-    ):
-        if changes:
-            area = format_mm(sum(c.area for c in changes), 2)
-            lines.append(f"  {area} mm² in {len(changes)} places {done}: {_places(changes)}")
+    for done, changes in describe_repair(repair):
+        lines.append(_line(done, changes))
     if repair.smoothed:
         lines.append(f"  {format_mm(repair.smoothed, 2)} mm² moved by smoothing")
     if joined.bridges:
@@ -110,8 +106,20 @@ def _told(held: Held) -> str:
             + ", ".join(_pair(bridge.start) for bridge in joined.bridges[:_MOST])
             + _more(len(joined.bridges))
         )
+    for done, changes in (
+        ("filled beside bridges", joined.filled),
+        ("patched beside bridges", joined.patched),
+        *((f"{done}, once joined", changes) for done, changes in describe_repair(held.finish)),
+    ):
+        if changes:
+            lines.append(_line(done, changes))
     change = held.paper.area / repair.area_before - 1
     return "\n".join([f"paper {format_mm(repair.area_before, 1)} mm², changed by {change:+.2%}", *lines])
+
+
+def _line(done: str, changes: tuple[Change, ...]) -> str:
+    area, count = format_mm(sum(c.area for c in changes), 2), len(changes)
+    return f"  {area} mm² in {count} place{'s' if count > 1 else ''} {done}: {_places(changes)}"
 
 
 def _places(changes: tuple[Change, ...]) -> str:

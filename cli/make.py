@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import contextlib
-import re
 import sys
-import unicodedata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from canivet.errors import CanivetError, CannotWrite
-from canivet.lengths import format_mm
 
 from .main import DOES_NOT_HOLD
 from .words import describe_report, say
@@ -33,10 +30,8 @@ __all__ = ["command"]
     default=Path(),
     help="Folder for the drawings  [here]",
 )
-@click.option(
-    "--workers", type=click.IntRange(-1, 256), default=-1, help="Processes for a series  [-1: all cores]"
-)
-def command(design: Path, folder: Path, workers: int) -> None:
+@click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [all cores]")
+def command(design: Path, folder: Path, workers: int | None) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
     With a [series] table every row of its list is drawn at every size: an SVG each, one PDF of all pages, a
@@ -46,6 +41,7 @@ def command(design: Path, folder: Path, workers: int) -> None:
     and explained; then the status is 3.
     """
     from canivet.compose.design import load_design
+    from canivet.compose.names import plain_stem, size_marks
     from canivet.compose.plate import compose_plate
     from canivet.export import require_folder, write_plate
 
@@ -55,19 +51,20 @@ def command(design: Path, folder: Path, workers: int) -> None:
     if plan.series is not None:
         from .series import make_series
 
-        if not make_series(plan, folder, workers=workers):
+        if not make_series(plan, folder, workers=workers or -1):
             sys.exit(DOES_NOT_HOLD)
         return
     failed = False
-    for size in plan.size:
+    stem = plain_stem(design.stem, instead="plate")
+    for size, mark in zip(plan.size, size_marks(plan.size), strict=True):
         plate = compose_plate(plan, size)
-        name = _file_name(design.stem, size, several=len(plan.size) > 1)
+        name = stem + mark
         for remark in plate.remarks:
             say(f"{name}: {remark}")
         if not plate.report.holds:
             failed = True
             say(f"{name}: {describe_report(plate.report)}")
-            say(f"{name}: no plate was written.")
+            say(f"{name}: no plate was written.{_older(folder / name)}")
             _write_marked(folder / f"{name}-marked.pdf", plate)
             continue
         with contextlib.suppress(OSError):
@@ -102,8 +99,8 @@ def _make_folder(folder: Path) -> None:
         ) from None
 
 
-def _file_name(stem: str, size: tuple[float, float], *, several: bool) -> str:
-    """Return a plain file name; with the size in it where there are several."""
-    plain = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode()
-    slug = re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-").lower() or "plate"
-    return f"{slug}-{format_mm(size[0], 1)}x{format_mm(size[1], 1)}mm" if several else slug
+def _older(target: Path) -> str:
+    """Say which drawings of an earlier run are still there, so that none is taken for this one's."""
+    old = [target.with_name(target.name + suffix) for suffix in (".svg", ".pdf", ".png")]
+    there = [path.name for path in old if path.exists()]
+    return f" From an earlier run there are still {', '.join(there)}." if there else ""

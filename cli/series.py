@@ -55,6 +55,8 @@ def _tell(result: SeriesResult, folder: Path) -> None:
     for path in (result.document, result.contact_sheet, result.manifest):
         if path is not None:
             click.echo(str(path))
+    if result.older:
+        say(f"From an earlier run there are still {', '.join(result.older)}.")
     drawn = sum(plate.holds for plate in result.plates)
     again = f", {result.kept} of them kept from an earlier run" if result.kept else ""
     say(f"{drawn} of {len(result.plates)} plates drawn and holding{again}; {result.seconds:.1f} s")

@@ -7,7 +7,9 @@ the motif and are checked against its signature, so a new motif needs nothing he
 
 from __future__ import annotations
 
+import math
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -24,13 +26,14 @@ from pydantic import (
 )
 
 from canivet.errors import BadValue, CanivetError, Unreadable, suggest
-from canivet.lengths import parse_length, parse_size
+from canivet.lengths import format_mm, parse_length, parse_size
 from canivet.motifs.registry import Family, Motif, find_motif
 from canivet.parameters import read_value
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces, Stock
 
 from .framing import UsedFrame, read_frame
+from .rows import columns_in
 
 __all__ = [
     "Design",
@@ -74,6 +77,10 @@ class UsedMotif:
     settings: dict[str, Any]
 
 
+_FARTHEST = 100
+"""Window extents that a place may lie off: beyond that it is a slip."""
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, parameter=info.field_name or "length")
 
@@ -97,12 +104,15 @@ def _measure(value: Any, info: ValidationInfo) -> Measure:
         return value
     if isinstance(value, str) and value.rstrip().endswith("%"):
         try:
-            return Measure(float(value.rstrip().removesuffix("%")) / 100, of_window=True)
+            number = float(value.rstrip().removesuffix("%")) / 100
         except ValueError:
+            number = math.nan
+        if not abs(number) <= _FARTHEST:
             raise BadValue(
-                f"{info.field_name} is {value!r}; it takes a length such as 60 mm, "
-                "or per cent of the window such as 60%."
-            ) from None
+                f"{info.field_name} is {_short(value)}; it takes a length such as 60 mm, "
+                f"or per cent of the window such as 60%, at most {100 * _FARTHEST}%."
+            )
+        return Measure(number, of_window=True)
     return Measure(_length(value, info))
 
 
@@ -118,7 +128,7 @@ def _degrees(value: Any, info: ValidationInfo) -> float:
     text = value.strip().removesuffix("°").strip() if isinstance(value, str) else value
     try:
         number = float(text)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         number = float("nan")
     if isinstance(value, bool) or not -360 <= number <= 360:
         raise BadValue(f"{info.field_name} is {value!r}; it takes an angle of -360° to 360°, anticlockwise.")
@@ -129,7 +139,11 @@ def _sizes(value: Any, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
     values = value if isinstance(value, list) else [value]
     if not values:
         raise BadValue("size is an empty list; give at least one size, such as 4x6 in.")
-    return tuple(parse_size(one, parameter=info.field_name or "size") for one in values)
+    sizes = tuple(parse_size(one, parameter=info.field_name or "size") for one in values)
+    for k, size in enumerate(sizes):
+        if size in sizes[:k]:
+            raise BadValue(f"size names {values[k]!r} twice. Take one of them out.")
+    return sizes
 
 
 def _faces(value: Any, info: ValidationInfo) -> Faces:
@@ -188,7 +202,7 @@ class PlacedSilhouette(_Table):
     offset: tuple[Length, Length] = (0.0, 0.0)
     turn: Annotated[float, BeforeValidator(_degrees)] = 0.0
     mirror: bool = False
-    mode: Literal["weld", "subtract"] = "weld"
+    mode: Literal["stays", "cut out"] = "stays"
     keep_clear: bool = False
 
     @model_validator(mode="after")
@@ -281,6 +295,10 @@ class RepairSettings(_Table):
     smooth: NotNegative = 0.0
 
 
+RIM = 2.5
+"""mm kept along the outline, where nothing is said and straps are no wider."""
+
+
 class Design(_Table):
     """A whole design, read and checked. Lengths are mm.
 
@@ -302,7 +320,7 @@ class Design(_Table):
     description: str = Field(default="", max_length=2000)
     size: Annotated[tuple[tuple[float, float], ...], BeforeValidator(_sizes)]
     strap: Positive = 1.2
-    rim: Positive = 2.5
+    rim: Positive = RIM
     smallest_opening: Positive = 0.5
     slip: NotNegative = 0.0
     paper: PaperSettings = PaperSettings()
@@ -365,17 +383,51 @@ def load_design(path: str | Path) -> Design:
         ]
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
-            data[table] = _read_motif(table, family, data.get(table, {"motif": "rectangle"}), faults)
+            data[table] = _read_motif(table, family, data.get(table, "rectangle"), faults)
+    data["outline"] = data["outline"] or UsedMotif(find_motif("rectangle"), {})  # the fault is told already
     try:
         design = Design(**data, folder=path.parent)
     except ValidationError as error:
         faults += [_sentence(fault) for fault in error.errors()]
+    else:
+        design = _with_rim(design, data, faults)
+        faults += _unfilled(design)
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults)
         raise BadValue(
             f"{path.name} has {_count(len(faults))}:{listed}", parameter=path.name, value=len(faults)
         )
     return design
+
+
+def _with_rim(design: Design, data: Mapping[str, Any], faults: list[str]) -> Design:
+    """Return the design with a rim no narrower than its straps."""
+    if "rim" not in data:
+        return design.model_copy(update={"rim": max(RIM, design.needed)})
+    if design.rim < design.needed:
+        faults.append(
+            f"rim is {format_mm(design.rim)} mm; straps are {format_mm(design.needed)} mm wide here, and it "
+            "cannot be narrower than they are. Make it wider, or leave it out."
+        )
+    return design
+
+
+def _unfilled(design: Design) -> list[str]:
+    """Return a fault for each text that asks for a column where there is no list."""
+    if design.series is not None:
+        return []
+    texts = {
+        "title": design.title,
+        "description": design.description,
+        **{f"lettering.{k}.text": words.text for k, words in enumerate(design.lettering, start=1)},
+        **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(design.silhouette, start=1)},
+    }
+    return [
+        f"{place} asks for {{{column}}}, and there is no list to take it from. Give the design a [series] "
+        'table with list = "names.csv", or write the words out.'
+        for place, text in texts.items()
+        for column in columns_in(text)
+    ]
 
 
 def _read_toml(path: Path) -> dict[str, Any]:

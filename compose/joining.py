@@ -211,6 +211,8 @@ def hold_together(
     within: Paper | None = None,
     direction_deg: float | None = None,
     style: Literal["bar", "leaf", "bead"] = "bar",
+    thicken: bool = True,
+    fill: bool = True,
     drop: bool = True,
     smooth: float = 0.0,
 ) -> Held:
@@ -224,7 +226,7 @@ def hold_together(
         The promise, mm, as in `canivet.strength.check_strength`.
     holds, keep_out, within, direction_deg, style
         As in `join_parts`.
-    drop, smooth
+    thicken, fill, drop, smooth
         As in `canivet.compose.repair.repair_paper`.
 
     Returns
@@ -247,12 +249,13 @@ def hold_together(
     True
     """
     needed = strap + 2 * slip
-    repair = repair_paper(paper, strap=needed, smallest=smallest, drop=drop, smooth=smooth)
+    allowed = {"thicken": thicken, "fill": fill, "drop": drop}
+    repair = repair_paper(paper, strap=needed, smallest=smallest, smooth=smooth, **allowed)
     joined = join_parts(
         repair.paper, strap=needed, smallest=smallest, holds=holds, keep_out=keep_out, within=within,
         direction_deg=direction_deg, style=style,
     )  # fmt: skip
-    last = repair_paper(joined.paper, strap=needed, smallest=smallest, drop=drop)
+    last = repair_paper(joined.paper, strap=needed, smallest=smallest, **allowed)
     whole = last.paper if isinstance(last.paper, Polygon) else joined.paper
     report = check_strength(whole, strap=strap, slip=slip, smallest=smallest)
     return Held(whole, repair, joined, last, report)
@@ -288,6 +291,12 @@ def _parts(paper: Paper) -> tuple[Parts, list[int]]:
         parts_of = shapely.get_parts(on_grid(came)).tolist()
         found += parts_of
         index += [k] * len(parts_of)
+    if not found:
+        raise DoesNotFit(
+            f"the paper is nowhere {GRID:g} mm wide; nothing of it is left on the grid. Draw it stronger, or "
+            "check its unit: it is read in mm.",
+            parameter="paper",
+        )  # fmt: skip
     parts = np.array(found, dtype=object)
     shapely.prepare(parts)
     return parts, index
@@ -310,8 +319,8 @@ def _unreached(ground: Ground, group: Ints) -> DoesNotFit:
     loose = np.flatnonzero(group != main)
     worst = loose[int(np.argmin(area[loose]))]
     x, y = shapely.get_coordinates(shapely.point_on_surface(ground.parts[worst]))[0]
-    limits = [w for w, a in (("keep_out", ground.keep_out), ("within", ground.within)) if a is not None]
-    advice = f"Ease {' or '.join(limits)}" if limits else "Move it nearer"
+    kept = ground.keep_out is not None or ground.within is not None
+    advice = "Leave bridges more ground to cross, move it nearer" if kept else "Move it nearer"
     return DoesNotFit(
         f"the part of {area[worst]:.3g} mm² at ({x:.1f}, {y:.1f}) mm, one of {len(loose)} loose parts, "
         f"cannot be reached by a bridge {ground.strap - 2 * MARGIN:g} mm wide that crosses no other part. "

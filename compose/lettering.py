@@ -275,7 +275,12 @@ def _fit_curve(
                 return placed
         return None
 
-    placed = fit_size(attempt, least=min(least, most), most=most)
+    if least > most:
+        raise BadValue(
+            f"least is {format_mm(least)} mm and most is {format_mm(most)} mm; least must not be above most.",
+            parameter="least", value=least, accepted=f"at most {format_mm(most)} mm",
+        )  # fmt: skip
+    placed = fit_size(attempt, least=least, most=most)
     if placed is None:
         x0, y0, x1, y1 = panel.bounds
         text = set_(size=least).text

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from canivet.errors import BadValue
+from canivet.lengths import format_mm
 
 __all__ = ["LONGEST_NAME", "LONGEST_WORDS", "file_stem", "require_words", "table_cell"]
 
@@ -45,11 +47,43 @@ def file_stem(words: str, *, number: int, digits: int = 4) -> str:
     >>> file_stem("../../etc/passwd", number=12), file_stem("???", number=13)
     ('0012-etc-passwd', '0013')
     """
+    shortened = plain_stem(words, instead="")
+    return f"{number:0{digits}d}-{shortened}" if shortened else f"{number:0{digits}d}"
+
+
+def size_marks(sizes: Sequence[tuple[float, float]]) -> list[str]:
+    """Return what each size adds to a file name: nothing if there is one, else no two alike.
+
+    Examples
+    --------
+    >>> size_marks([(60, 90)]), size_marks([(60, 90), (101.6, 152.4)])
+    ([''], ['-60x90mm', '-101.6x152.4mm'])
+    >>> size_marks([(60, 90), (60.04, 90)])
+    ['-60x90mm', '-60.04x90mm']
+    """
+    if len(sizes) == 1:
+        return [""]
+    for digits in (1, 2, 3):
+        marks = [f"-{format_mm(width, digits)}x{format_mm(height, digits)}mm" for width, height in sizes]
+        if len(set(marks)) == len(sizes):
+            return marks
+    raise BadValue(
+        "two sizes are the same to a micrometre. Take one of them out.", parameter="size", value=sizes
+    )
+
+
+def plain_stem(words: str, *, instead: str) -> str:
+    """Return words as part of a file name: letters and digits of any script, the rest dashes.
+
+    Examples
+    --------
+    >>> [plain_stem(words, instead="plate") for words in ("My Plate (2)", "心", "?")]
+    ['my-plate-2', '心', 'plate']
+    """
     composed = unicodedata.normalize("NFC", words).casefold()
     kept = "".join(c if c.isalnum() or unicodedata.category(c).startswith("M") else "-" for c in composed)
     plain = re.sub("-+", "-", kept).strip("-")
-    shortened = plain.encode()[:LONGEST_NAME].decode(errors="ignore").strip("-")
-    return f"{number:0{digits}d}-{shortened}" if shortened else f"{number:0{digits}d}"
+    return plain.encode()[:LONGEST_NAME].decode(errors="ignore").strip("-") or instead
 
 
 def require_words(words: str, *, row: int, column: str) -> str:

@@ -9,7 +9,7 @@ the audit says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,9 +17,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import box
-from shapely.geometry import LinearRing, MultiPolygon, Polygon
+from shapely.geometry import LinearRing, MultiPolygon, Point, Polygon
 
-from canivet.boundary import Paper
+from canivet.boundary import GRID, Paper
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
@@ -28,12 +28,13 @@ from canivet.motifs.registry import find_motif
 from canivet.strength import StrengthReport, check_strength
 
 from .areas import on_grid
+from .candidates import REACH_IN
 from .design import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
 from .framing import DrawnFrame, draw_frame, find_panel
-from .joining import hold_together
+from .joining import Held, hold_together
 from .layout import place_silhouette, put, require_inside
-from .lettering import add_lettering, place_lettering
-from .repair import repair_paper
+from .lettering import PlacedLettering, add_lettering, place_lettering
+from .repair import describe_repair, repair_paper
 from .silhouette import read_silhouette
 
 __all__ = ["Plate", "compose_plate"]
@@ -45,6 +46,9 @@ _FEET = 0.2
 
 _PATCHES = 8
 """Rounds of patching before the whole is gone over."""
+
+_TOUCH = 0.01
+"""mm² that two panels may share by rounding."""
 
 _GENEROUS = 1.1
 """A patch is this much wider than the strap: where one tapers, an exact disc leaves a weak place."""
@@ -83,17 +87,20 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     width, height = size or design.size[0]
     outline, window, openings, panels, arcs = _ground(design, width, height)
     remarks: list[str] = []
-    keep_clear = []
+    figures: list[Paper] = []
+    lettered: list[PlacedLettering] = []
     for placed in design.silhouette:
         area = _bring_in(design, placed, window, remarks)
         require_inside(area, outline, name=placed.name)
-        openings = _weld(openings, area, design) if placed.mode == "weld" else _subtract(openings, area)
-        if placed.keep_clear:
-            keep_clear.append(area)
+        figures.append(area)
+        openings = _stand(openings, area, design) if placed.mode == "stays" else _cut_out(openings, area)
     for words in design.lettering:
-        openings = _letter(design, words, window, panels, arcs, openings, remarks)
+        placed_words = _letter(design, words, window, panels, arcs, remarks)
+        _require_apart(placed_words, lettered, outline, design)
+        lettered.append(placed_words)
+        openings = add_lettering(openings, placed_words, smallest=design.smallest_opening)
     paper = _paper(outline, openings, design)
-    paper, report = _make_hold(design, paper, keep_clear, remarks)
+    paper, report = _make_hold(design, paper, outline, figures, remarks)
     cutting = Cutting(
         paper=paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
@@ -130,7 +137,7 @@ def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
     field, clear = window, None
     if design.vignette is not None:
         clear = _draw_vignette(design.vignette, window)
-        field = window.difference(clear.buffer(design.vignette.rim, join_style="mitre"))
+        field = _round_vignette(design, window, clear)
         openings.append(np.array([clear], dtype=object))
     if design.ground is not None:
         shared = {"within": field, "strap": design.needed, "smallest": design.smallest_opening}
@@ -139,6 +146,23 @@ def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
     elif clear is None:
         openings.append(np.array([window], dtype=object))
     return clear or window, np.concatenate(openings)
+
+
+def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:
+    """Return the window without the vignette and its rim."""
+    assert design.vignette is not None
+    rimmed = clear.buffer(design.vignette.rim, join_style="mitre")
+    if design.ground is None:
+        return window
+    field = window.difference(rimmed)
+    if isinstance(field, Polygon) and not field.is_empty:
+        return field
+    x0, y0, x1, y1 = rimmed.bounds
+    raise DoesNotFit(
+        f"vignette with its rim is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm and parts the ground "
+        "in pieces or leaves none of it. Make it smaller, move it, or take a narrower vignette.rim.",
+        parameter="vignette",
+    )  # fmt: skip
 
 
 def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
@@ -177,9 +201,11 @@ def _bring_in(
         thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
         smooth=design.repair.smooth,
     )  # fmt: skip
-    change = mended.paper.area / read.area.area - 1
-    if abs(change) > 5e-4:
-        remarks.append(f"{placed.file}: mended to hold at {format_length(design.needed)}, area {change:+.1%}")
+    done = ", ".join(f"{len(changes)} × {words}" for words, changes in describe_repair(mended))
+    if done:
+        change = mended.paper.area / read.area.area - 1
+        at = format_length(design.needed)
+        remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
     return place_silhouette(mended.paper, placed, window)
 
 
@@ -189,10 +215,9 @@ def _letter(
     window: Polygon,
     panels: Mapping[str, Polygon],
     arcs: Mapping[str, tuple[float, float, float]],
-    openings: Openings,
     remarks: list[str],
-) -> Openings:
-    """Set words in their panel, and put what that cuts away among the openings."""
+) -> PlacedLettering:
+    """Set words in their panel."""
     x0, y0, x1, y1 = window.bounds
     bent: dict[str, Any] = {"along": words.along, "side": words.side}
     if words.panel is not None:
@@ -207,7 +232,30 @@ def _letter(
         face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
     remarks += [f"{words.text}: {remark}" for remark in placed.remarks]
-    return add_lettering(openings, placed, smallest=design.smallest_opening)
+    return placed
+
+
+def _require_apart(
+    placed: PlacedLettering, before: Sequence[PlacedLettering], outline: Polygon, design: Design
+) -> None:
+    """Refuse words whose panel reaches into the edge of the piece or over words set before."""
+    text = placed.letters.text
+    edge = outline.buffer(-design.needed)
+    if not edge.covers(placed.panel):
+        at = placed.panel.difference(edge).representative_point()
+        raise DoesNotFit(
+            f"the panel of {text!r} reaches over the edge of the plate, of which "
+            f"{format_mm(design.needed)} mm must stay, near ({format_mm(at.x, 1)}, {format_mm(at.y, 1)}) mm. "
+            "Make it smaller, or move it with at or offset.",
+            parameter="lettering", at=(at.x, at.y),
+        )  # fmt: skip
+    for other in before:
+        if Polygon(placed.paper.exterior).intersection(other.panel).area > _TOUCH:
+            raise DoesNotFit(
+                f"the panel of {text!r} lies over that of {other.letters.text!r}. Move one of them with at "
+                "or offset, or make it smaller.",
+                parameter="lettering",
+            )  # fmt: skip
 
 
 def _along_arc(panel: Polygon, arc: tuple[float, float, float]) -> dict[str, Any]:
@@ -230,29 +278,29 @@ def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
     return used.motif.draw(**{**used.settings, **room, **shared})
 
 
-def _weld(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:
+def _stand(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:
     """Take a silhouette out of the openings it lies over; round what is left and drop slivers."""
     figure = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(area)])
-    pierced = [Polygon(ring) for part in shapely.get_parts(area) for ring in part.interiors]
+    # A part may lie in an opening of another, as a pupil in an eye.
+    pierced = [part for part in shapely.get_parts(figure.difference(area)) if part.area > GRID**2]
     touched = shapely.intersects(openings, figure)
     left = shapely.difference(openings[touched], figure)
     radius = design.smallest_opening
     rounded = shapely.buffer(shapely.buffer(left, -radius, quad_segs=12), radius, quad_segs=12)
     parts = shapely.get_parts(rounded)
     # What is open in a silhouette stays open as drawn; the ground does not run on behind it.
-    return np.concatenate(
-        [openings[~touched], parts[~shapely.is_empty(parts)], np.array(pierced, dtype=object)]
-    )
+    parts = parts[~shapely.is_empty(parts)]
+    return np.concatenate([openings[~touched], parts, np.array(pierced, dtype=object)])
 
 
-def _subtract(openings: Openings, area: MultiPolygon | Polygon) -> Openings:
+def _cut_out(openings: Openings, area: MultiPolygon | Polygon) -> Openings:
     return np.concatenate([openings, shapely.get_parts(area)])
 
 
 def _paper(outline: Polygon, openings: Openings, design: Design) -> Paper:
     """Return what stays. Disjoint, solid openings clear of the edge need no difference at all."""
     solid = shapely.get_num_interior_rings(openings) == 0
-    if not any(s.mode == "subtract" for s in design.silhouette) and solid.all():
+    if not any(s.mode == "cut out" for s in design.silhouette) and solid.all():
         holes = shapely.get_exterior_ring(openings)
         paper: Polygon = shapely.polygons(outline.exterior, holes)
         if paper.is_valid:
@@ -262,17 +310,14 @@ def _paper(outline: Polygon, openings: Openings, design: Design) -> Paper:
 
 
 def _make_hold(
-    design: Design, paper: Paper, keep_clear: list[Polygon | MultiPolygon], remarks: list[str]
-) -> tuple[Polygon, StrengthReport]:
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], remarks: list[str]
+) -> tuple[Paper, StrengthReport]:
     """Audit the whole; patch what is weak, join what is loose, and audit again."""
-    whole, report = _patched(design, paper)
+    whole, report = _patched(design, paper, outline, figures)
     if not (report.holds and isinstance(whole, Polygon)):
-        held = hold_together(
-            whole, strap=design.needed, smallest=design.smallest_opening,
-            holds=design.join.holds, style=design.join.style, direction_deg=design.join.direction,
-            keep_out=shapely.union_all(keep_clear) if keep_clear else None,
-        )  # fmt: skip
-        whole, report = held.paper, _audit(design, held.paper)
+        held = _held(design, whole, outline, figures)
+        whole = on_grid(held.paper.intersection(outline))
+        report = _audit(design, whole)
         if held.joined.bridges:
             remarks.append(
                 f"{shapely.get_num_geometries(paper)} parts joined by {len(held.joined.bridges)} bridges, "
@@ -284,25 +329,61 @@ def _make_hold(
     return whole, report
 
 
+def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:
+    """Join what is loose and mend it, as far as the design allows."""
+    clear = [f for f, placed in zip(figures, design.silhouette, strict=True) if placed.keep_clear]
+    # A bridge may end on the figure's edge, since it too is held; it may not cross what is open in it.
+    deep = (REACH_IN + _GENEROUS / 2) * design.needed
+    keep_out = shapely.union_all([_filled(figure).buffer(-deep) for figure in clear]) if clear else None
+    try:
+        return hold_together(
+            paper, strap=design.needed, smallest=design.smallest_opening, holds=design.join.holds,
+            style=design.join.style, direction_deg=design.join.direction, keep_out=keep_out, within=outline,
+            thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
+        )  # fmt: skip
+    except DoesNotFit as error:
+        if not clear:
+            raise
+        raise DoesNotFit(
+            f"{error.message} Or take keep_clear off.", parameter="keep_clear", at=error.at
+        ) from None
+
+
+def _filled(figure: Paper) -> Paper:
+    filled: Paper = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(figure)])
+    return filled
+
+
 def _audit(design: Design, paper: Paper) -> StrengthReport:
     return check_strength(paper, strap=design.strap, slip=design.slip, smallest=design.smallest_opening)
 
 
-def _patched(design: Design, paper: Paper) -> tuple[Paper, StrengthReport]:
+def _patched(
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper]
+) -> tuple[Paper, StrengthReport]:
     """Lay a disc on each weak neck and fill the openings too small to cut: enough where parts merely meet.
 
-    Going over the whole plate as `repair_paper` does would cost ten times as much.
+    Going over the whole plate as `repair_paper` does would cost ten times as much. What `repair` forbids is
+    left as it is within the silhouettes.
     """
     report = _audit(design, paper)
+    thin = shapely.union_all([] if design.repair.thicken else figures)
+    open_ = shapely.union_all([] if design.repair.fill else [_filled(figure) for figure in figures])
     for _ in range(_PATCHES):
-        if not (report.necks or report.small_openings):
+        necks = _outside(thin, [neck.at for neck in report.necks])
+        small = _outside(open_, [opening.at for opening in report.small_openings])
+        if not (necks or small):
             break
-        middles = shapely.points([neck.at for neck in report.necks])
-        discs = shapely.buffer(middles, _GENEROUS * design.needed / 2, quad_segs=16)
-        tight = [Polygon(ring) for ring in _rings_at(paper, [o.at for o in report.small_openings])]
-        paper = on_grid(shapely.union_all([paper, *discs, *tight]))
+        discs = shapely.buffer(shapely.points(necks), _GENEROUS * design.needed / 2, quad_segs=16)
+        tight = [Polygon(ring) for ring in _rings_at(paper, small)]
+        paper = on_grid(shapely.union_all([paper, *discs, *tight]).intersection(outline))
         report = _audit(design, paper)
     return paper, report
+
+
+def _outside(area: Paper, places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return the places that do not lie in an area."""
+    return [at for at in places if not area.intersects(Point(at))]
 
 
 def _rings_at(paper: Paper, places: list[tuple[float, float]]) -> list[LinearRing]:

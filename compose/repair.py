@@ -20,7 +20,7 @@ from .areas import areas_of, on_grid
 from .smoothing import smooth_paper
 from .thickening import thicken_once, trim_beads
 
-__all__ = ["Change", "Repair", "changes_of", "fill_openings", "repair_paper"]
+__all__ = ["Change", "Repair", "changes_of", "describe_repair", "fill_openings", "repair_paper"]
 
 ROUNDS = 16
 """Thickening in one place may pinch another; most shapes are done after two rounds."""
@@ -64,6 +64,24 @@ class Repair:
     area_before: float
     area_after: float
     rounds: int
+
+
+def describe_repair(repair: Repair) -> list[tuple[str, tuple[Change, ...]]]:
+    """Return what was done, in words, with the places of each: only what was done at all.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> comb = box(0, 0, 20, 10) - box(5, 2, 9, 8) - box(9.4, 2, 14, 8)
+    >>> [words for words, _ in describe_repair(repair_paper(comb, strap=1, smallest=0.4))]
+    ['thickened']
+    """
+    done = (
+        ("thickened", repair.thickened),
+        ("filled, too small to cut", repair.filled),
+        ("dropped, too small to hold", repair.dropped),
+    )
+    return [(words, changes) for words, changes in done if changes]
 
 
 def repair_paper(

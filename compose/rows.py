@@ -26,7 +26,7 @@ _PLACE = re.compile(r"\{([^{}]*)\}")
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of the list: its number in the file (the heading is 1), and its cells by column."""
+    """One row of the list: its number as a spreadsheet counts (the heading is 1), and its cells by column."""
 
     number: int
     cells: Mapping[str, str]
@@ -54,7 +54,10 @@ def read_rows(path: str | Path) -> list[Row]:
     """
     path = Path(path)
     text = _read_text(path)
-    lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text)))
+    try:
+        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text)))
+    except csv.Error as error:
+        raise Unreadable(f"{path.name} cannot be read as a table: {error}. Save the list as CSV.") from None
     heading = [cell.strip() for cell in lines[0]] if lines else []
     _require_heading(heading, path.name)
     rows = [
@@ -117,6 +120,8 @@ def _read_text(path: Path) -> str:
         raise Unreadable(f"{path} is not there. Check the path of the list.", parameter=str(path)) from None
     except OSError as error:
         raise Unreadable(f"{path} cannot be read: {error.strerror}. Give a CSV file.") from None
+    except ValueError:
+        raise Unreadable(f"{str(path)!r} holds a null character. Give the name of a CSV file.") from None
     if len(raw) > MOST_BYTES:
         raise Unreadable(
             f"{path.name} is {len(raw)} bytes; a list is under {MOST_BYTES}. Is it another file?"

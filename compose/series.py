@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from canivet.errors import BadValue
-from canivet.lengths import format_mm
 
 from .design import Design, PlacedSilhouette
-from .names import file_stem, require_words
+from .names import file_stem, require_words, size_marks
 from .rows import Row, columns_in, fill_text, read_rows
 
 __all__ = ["Job", "fill_design", "plan_series"]
@@ -118,16 +117,15 @@ def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> Placed
 
 def _jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:
     assert design.series is not None
-    several = len(design.size) > 1
+    marks = size_marks(design.size)
     digits = max(4, len(str(len(filled))))
     number = 0
     for place, (row, own) in enumerate(filled, start=1):
         words = fill_text(design.series.file, row) if design.series.file else _first_cell(row)
         stem = file_stem(words, number=place, digits=digits)
-        for size in design.size:
+        for size, mark in zip(design.size, marks, strict=True):
             number += 1
-            suffix = f"-{format_mm(size[0], 1)}x{format_mm(size[1], 1)}mm" if several else ""
-            yield Job(number, row, size, stem + suffix, own)
+            yield Job(number, row, size, stem + mark, own)
 
 
 def _first_cell(row: Row) -> str:

@@ -6,11 +6,13 @@ import contextlib
 import errno
 import os
 import secrets
+from collections.abc import Iterator
 from pathlib import Path
+from typing import IO
 
 from canivet.errors import CannotWrite
 
-__all__ = ["check_target", "require_folder", "write_atomically"]
+__all__ = ["check_target", "file_in_place", "require_folder", "write_atomically"]
 
 _REASONS = {
     errno.ENOSPC: ("the disk is full", "Free some space, or write elsewhere."),
@@ -52,11 +54,46 @@ def write_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     ...     [found.name for found in Path(folder).iterdir()]
     ['leaf.svg']
     """
+    with file_in_place(path) as file:
+        file.write(data)
+
+
+@contextlib.contextmanager
+def file_in_place(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
+    """Open a file that takes its place at `path` once it is written whole, and never if anything goes wrong.
+
+    Parameters
+    ----------
+    path : path-like
+        As for `write_atomically`.
+
+    Yields
+    ------
+    binary file
+        Beside the place; renamed at the end.
+
+    Raises
+    ------
+    CannotWrite
+        As `write_atomically`.
+    """
     target = check_target(path)
+    # A short name of its own, since the target's may already be as long as the disk allows.
+    part = target.with_name(f".canivet-{secrets.token_hex(6)}.part")
     try:
-        _write_beside(target, data)
-    except OSError as error:
-        raise _refused(os.fspath(path), error) from error
+        with part.open("xb") as file:
+            if target.exists():
+                part.chmod(target.stat().st_mode & 0o777)
+            yield file
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(target)
+    except BaseException as error:  # an interrupt too must leave nothing behind
+        with contextlib.suppress(OSError):
+            part.unlink()
+        if isinstance(error, OSError):
+            raise _refused(os.fspath(path), error) from error
+        raise
 
 
 def check_target(path: str | os.PathLike[str]) -> Path:
@@ -114,23 +151,6 @@ def _check_folder(shown: str, folder: Path, called: str) -> None:
         raise _cannot(shown, f"{called} is not a folder", "Write elsewhere.")
     if not os.access(folder, os.W_OK | os.X_OK):
         raise _cannot(shown, f"{called} may not be written to", "Change its permissions, or write elsewhere.")
-
-
-def _write_beside(target: Path, data: bytes) -> None:
-    # A short name of its own, since the target's may already be as long as the disk allows.
-    part = target.with_name(f".canivet-{secrets.token_hex(6)}.part")
-    try:
-        with part.open("xb") as file:
-            if target.exists():
-                part.chmod(target.stat().st_mode & 0o777)
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(target)
-    except BaseException:  # an interrupt too must leave nothing behind
-        with contextlib.suppress(OSError):
-            part.unlink()
-        raise
 
 
 def _refused(shown: str, error: OSError | ValueError) -> CannotWrite:

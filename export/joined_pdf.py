@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import hashlib
-import os
-import tempfile
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
-from canivet.errors import CannotWrite
+from canivet.errors import Unreadable
 
+from .files import file_in_place
 from .pdf import FIXED_DATE
 from .words import clean
 
 if TYPE_CHECKING:
     import pikepdf
 
-__all__ = ["join_pdfs"]
+__all__ = ["is_whole", "join_pdfs"]
 
 _CATALOG, _PAGES, _INFO = 1, 2, 3
 
@@ -32,7 +31,7 @@ def join_pdfs(path: str | Path, pages: Sequence[str | Path], *, title: str) -> N
     Parameters
     ----------
     path : path
-        The document; written beside and renamed.
+        The document.
     pages : sequence of path
         Single-page PDFs, in order.
     title : str
@@ -42,6 +41,8 @@ def join_pdfs(path: str | Path, pages: Sequence[str | Path], *, title: str) -> N
     ------
     CannotWrite
         If it cannot be put there.
+    Unreadable
+        If a page is missing or damaged.
 
     Notes
     -----
@@ -54,18 +55,8 @@ def join_pdfs(path: str | Path, pages: Sequence[str | Path], *, title: str) -> N
     ISO 32000-1, 7.5: the body, the cross-reference table and the trailer of a file. Table 150: PrintScaling
     None.
     """
-    path = Path(path)
-    handle, beside = tempfile.mkstemp(suffix=".pdf", prefix=f".{path.stem}-", dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            _bind(_Body(file), pages, clean(title))
-        Path(beside).replace(path)
-    except OSError as error:
-        raise CannotWrite(
-            f"cannot write {path}: {error.strerror}. Choose another folder.", value=path
-        ) from None
-    finally:
-        Path(beside).unlink(missing_ok=True)
+    with file_in_place(path) as file:
+        _bind(_Body(file), pages, clean(title))
 
 
 class _Body:
@@ -113,7 +104,7 @@ def _bind(body: _Body, pages: Sequence[str | Path], title: str) -> None:
 
     numbers = []
     for page in pages:
-        with pikepdf.open(page) as source:
+        with _opened(page) as source:
             numbers += [_copy_page(body, one.obj) for one in source.pages]
     kids = b" ".join(b"%d 0 R" % number for number in numbers)
     body.add(_PAGES, b"<< /Type /Pages /Count %d /Kids [ %b ] >>" % (len(numbers), kids))
@@ -122,6 +113,26 @@ def _bind(body: _Body, pages: Sequence[str | Path], title: str) -> None:
     told = (pikepdf.String(title).unparse(), FIXED_DATE.encode())
     body.add(_INFO, b"<< /Title %b /CreationDate (%b) >>" % told)
     body.close()
+
+
+def is_whole(page: str | Path) -> bool:
+    """Whether a file is there and is a PDF of one page or more."""
+    try:
+        with _opened(page) as source:
+            return len(source.pages) > 0
+    except Unreadable:
+        return False
+
+
+def _opened(page: str | Path) -> pikepdf.Pdf:
+    import pikepdf
+
+    try:
+        return pikepdf.open(page)
+    except (OSError, pikepdf.PdfError) as error:
+        raise Unreadable(
+            f"the page {page} cannot be read: {error}. Take it away to have it drawn again."
+        ) from None
 
 
 def _copy_page(body: _Body, page: pikepdf.Dictionary) -> int:

@@ -22,14 +22,14 @@ from canivet import __version__
 from canivet.compose.names import table_cell
 from canivet.compose.plate import Plate, compose_plate
 from canivet.compose.series import Job
-from canivet.errors import CanivetError
+from canivet.errors import CanivetError, CannotWrite
 
 from .contact import COLUMNS, contact_sheet_pdf, thumbnail_path
 from .files import require_folder, write_atomically
-from .joined_pdf import join_pdfs
+from .joined_pdf import is_whole, join_pdfs
 from .marked import write_marked_plate
 from .pdf import pdf_bytes
-from .svg import Ink, page_svg
+from .svg import Ink, page_svg, write_svg
 
 __all__ = ["PlateRecord", "SeriesResult", "write_series"]
 
@@ -70,7 +70,10 @@ class PlateRecord:
 
 @dataclass(frozen=True, slots=True)
 class SeriesResult:
-    """A finished series: its plates in order, how many were there already, and the files made of them all."""
+    """A finished series: its plates in order, how many were there already, and the files made of them all.
+
+    `older` names drawings of an earlier run that still lie where a plate of this one could not be drawn.
+    """
 
     plates: tuple[PlateRecord, ...]
     kept: int
@@ -78,6 +81,7 @@ class SeriesResult:
     document: Path | None
     contact_sheet: Path | None
     manifest: Path
+    older: tuple[str, ...] = ()
 
 
 def write_series(
@@ -120,7 +124,13 @@ def write_series(
     """
     folder = Path(folder)
     require_folder(folder)
-    (folder / _PAGES).mkdir(exist_ok=True)
+    try:
+        (folder / _PAGES).mkdir(exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(
+            f"cannot make the folder {folder / _PAGES}: {error.strerror}. Choose another folder.",
+            value=folder,
+        ) from None
     start = time.perf_counter()
     jobs = list(jobs)
     done = _read_journal(folder)
@@ -140,7 +150,12 @@ def write_series(
         if on_done is not None:
             on_done(record)
     plates = tuple(records[job.number] for job in jobs)
-    return _finish(folder, plates, title, kept, start)
+    older = tuple(
+        f"{job.stem}.svg"
+        for job in jobs
+        if not records[job.number].holds and (folder / f"{job.stem}.svg").exists()
+    )
+    return _finish(folder, plates, title, kept, older, start)
 
 
 def _draw_all(waiting: list[tuple[Job, str]], folder: Path, ink: Ink, workers: int) -> Iterator[PlateRecord]:
@@ -181,7 +196,7 @@ def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
         svg = page_svg(plate.cutting, ink=ink)
     except CanivetError as error:
         return replace(record, fault=error.message)
-    write_atomically(folder / f"{job.stem}.svg", svg.encode())
+    write_svg(folder / f"{job.stem}.svg", svg)
     write_atomically(folder / _PAGES / f"{job.stem}.path", thumbnail_path(plate.cutting).encode())
     write_atomically(folder / _PAGES / f"{job.stem}.pdf", page)
     with contextlib.suppress(OSError):
@@ -208,13 +223,12 @@ def _why_not(report: Any) -> str:
 
 
 def _finish(
-    folder: Path, plates: tuple[PlateRecord, ...], title: str, kept: int, start: float
+    folder: Path, plates: tuple[PlateRecord, ...], title: str, kept: int, older: tuple[str, ...], start: float
 ) -> SeriesResult:
     """Bind the pages, lay out the contact sheet and write the manifest."""
     stems = [Path(plate.file).stem for plate in plates if plate.holds]
-    document = contact = None
+    document, contact = folder / "series.pdf", folder / "contact-sheet.pdf"
     if stems:
-        document, contact = folder / "series.pdf", folder / "contact-sheet.pdf"
         join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
         captions = [(plate.words, plate.file) for plate in plates if plate.holds]
         paths = [folder / _PAGES / f"{stem}.path" for stem in stems]
@@ -222,11 +236,16 @@ def _finish(
         # A line for each name, where its sizes fit on one.
         columns = sizes if sizes in _A_LINE and len(captions) == len(plates) else COLUMNS
         write_atomically(contact, contact_sheet_pdf(paths, captions, title=title, columns=columns))
+    else:
+        for old in (document, contact):  # they would show what is not in the manifest
+            old.unlink(missing_ok=True)
     manifest = folder / "manifest.csv"
     write_atomically(manifest, _manifest_csv(plates).encode("utf-8-sig"))
     plain = json.dumps([_plain(plate) for plate in plates], ensure_ascii=False, indent=1)
     write_atomically(folder / "manifest.json", plain.encode())
-    return SeriesResult(plates, kept, time.perf_counter() - start, document, contact, manifest)
+    if not stems:
+        return SeriesResult(plates, kept, time.perf_counter() - start, None, None, manifest, older)
+    return SeriesResult(plates, kept, time.perf_counter() - start, document, contact, manifest, older)
 
 
 def _manifest_csv(plates: tuple[PlateRecord, ...]) -> str:
@@ -256,28 +275,39 @@ def _digest(job: Job, ink: Ink) -> str:
     skip = {"folder", "series", "size"}
     settings = {name: getattr(job.design, name) for name in type(job.design).model_fields if name not in skip}
     digest.update(repr((__version__, ink, job.size, settings)).encode(errors="surrogatepass"))
-    for placed in job.design.silhouette:
-        path = job.design.folder / placed.file
+    files = [placed.file for placed in job.design.silhouette]
+    files += [words.face for words in job.design.lettering if words.face]
+    for file in files:
+        path = job.design.folder / file
         digest.update(path.read_bytes() if path.is_file() else b"")
     return digest.hexdigest()
 
 
 def _is_there(folder: Path, stem: str) -> bool:
-    return (folder / f"{stem}.svg").is_file() and (folder / _PAGES / f"{stem}.pdf").is_file()
+    kept = folder / _PAGES / stem
+    drawn = (folder / f"{stem}.svg", kept.with_name(f"{stem}.path"))
+    return all(path.is_file() for path in drawn) and is_whole(kept.with_name(f"{stem}.pdf"))
 
 
 def _note(folder: Path, record: PlateRecord) -> None:
     """Write down that a plate is done; a line that was cut short is skipped on reading."""
     if not record.holds:
         return
-    with (folder / _PAGES / _JOURNAL).open("a", encoding="utf-8") as journal:
-        journal.write(json.dumps(asdict(record), ensure_ascii=True) + "\n")
+    path = folder / _PAGES / _JOURNAL
+    try:
+        with path.open("a", encoding="utf-8") as journal:
+            journal.write(json.dumps(asdict(record), ensure_ascii=True) + "\n")
+    except OSError as error:
+        raise CannotWrite(
+            f"cannot write {path}: {error.strerror}. Choose another folder.", value=path
+        ) from None
 
 
 def _read_journal(folder: Path) -> dict[str, PlateRecord]:
     path = folder / _PAGES / _JOURNAL
     found = {}
-    for line in path.read_text(encoding="utf-8").splitlines() if path.is_file() else []:
+    text = path.read_text(encoding="utf-8", errors="replace") if path.is_file() else ""
+    for line in text.splitlines():
         try:
             record = PlateRecord(**json.loads(line))
         except (ValueError, TypeError):

@@ -53,7 +53,7 @@ offset = ["4 mm", "-6 mm"]
 file = '{ICONS / "moon.svg"}'
 height = "9 mm"
 at = ["42%", "24%"]
-mode = "subtract"
+mode = "cut out"
 """
 
 

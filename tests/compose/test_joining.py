@@ -240,7 +240,7 @@ def test_a_part_that_cannot_be_reached_is_named_with_its_place() -> None:
     two = discs([(0, 0), (20, 0)], 3)
     moat = Point(20, 0).buffer(6) - Point(20, 0).buffer(4)
     with pytest.raises(
-        DoesNotFit, match=r"at \(20\.0, 0\.1\) mm.*cannot be reached.*Ease keep_out"
+        DoesNotFit, match=r"at \(20\.0, 0\.1\) mm.*cannot be reached.*Leave bridges more ground"
     ) as caught:
         join_parts(two, strap=STRAP, keep_out=moat)
     assert caught.value.at == pytest.approx((20, 0), abs=0.2)

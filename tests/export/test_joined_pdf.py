@@ -97,7 +97,7 @@ def test_what_cannot_be_written_is_told_and_leaves_nothing(pages, tmp_path, monk
         raise OSError(28, os.strerror(28))
 
     monkeypatch.setattr("canivet.export.joined_pdf._bind", full)
-    with pytest.raises(CannotWrite, match=r"all\.pdf: No space left"):
+    with pytest.raises(CannotWrite, match=r"all\.pdf: the disk is full"):
         join_pdfs(tmp_path / "all.pdf", pages, title="All")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["0.pdf", "1.pdf", "2.pdf"]
 

@@ -164,7 +164,7 @@ def test_a_plate_that_does_not_fit_is_told_and_the_others_go_on(put, tmp_path):
             "name,drawing\nA,none.svg\n",
             "there is no file 'none.svg'",
         ),
-        (DESIGN.partition("[series]")[0], NAMES, "has no [series] table"),
+        (DESIGN.partition("[series]")[0], NAMES, "there is no list to take it from"),
     ],
 )
 def test_a_list_that_cannot_be_used_is_refused_before_anything_is_drawn(put, tmp_path, design, names, said):
