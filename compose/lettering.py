@@ -7,12 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
+from shapely import affinity
+from shapely.geometry import Point, Polygon
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
@@ -37,6 +38,14 @@ _SHRINK = 0.97
 """Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
 
 _TRIES = 8
+
+_HIGHEST = 0.16
+"""Share of an oval's lesser width that letters round it are high at most: more would meet in the middle."""
+
+_DEPTH = 1.9
+"""Letter heights from the inner to the outer edge of a band: capitals, tails, rail and air."""
+
+_LOWER = 0.9
 
 _AIR = 0.8
 """Letter heights of open panel left before and after raised letters on a ring."""
@@ -101,7 +110,7 @@ def place_lettering(
     ----------
     panel : Polygon
         Where it stands, mm. Raised letters stand in it as in a window; cut-out ones are cut into it. Round an
-        oval it may be a ring.
+        oval it may be a ring; where it is none, raised letters get a band of their own round its edge.
     text : str
         1 to 120 characters.
     strap : float
@@ -161,6 +170,11 @@ def place_lettering(
     gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
     if rails == "none" and mode == "raised":
         margin += strap  # so that the bars at the ends are seen as bars
+    if mode == "raised" and along == "oval" and not panel.interiors:
+        return _place_on_band(
+            panel, text, strap=strap, smallest=smallest, least=least, most=most, rails=rails, side=side,
+            rim=rim, face=face, weight=weight,
+        )  # fmt: skip
     if along == "line":
         fit = partial(
             fit_lettering,
@@ -218,6 +232,49 @@ def add_lettering(
     parts = shapely.get_parts(shapely.intersection(rounded, left))
     own = np.array(placed.openings, dtype=object)
     return np.concatenate([openings[~touched], parts[~shapely.is_empty(parts)], own])
+
+
+def _place_on_band(
+    panel: Polygon, text: str, *, least: float, most: float, smallest: float, **given: Any
+) -> PlacedLettering:
+    """Set raised letters in a band round an oval that fills the panel, the band as deep as they need."""
+    x0, y0, x1, y1 = panel.bounds
+    size = min(most, _HIGHEST * min(x1 - x0, y1 - y0))
+    refused: DoesNotFit | None = None
+    made: PlacedLettering | None = None
+    while size >= least or (refused is None and made is None):
+        band = _band(panel, _DEPTH * size + 4 * smallest)
+        try:
+            made = place_lettering(
+                band, text, mode="raised", along="oval", least=min(least, size), most=size,
+                smallest=smallest, **given,
+            )  # fmt: skip
+        except DoesNotFit as error:
+            if made is not None:
+                return made
+            refused = error
+        else:
+            if made.letters.size > _LOWER * size:
+                return made
+            # It is the length that keeps them small: a band as deep as these letters need.
+            size = made.letters.size / _LOWER
+        size *= _LOWER
+    if made is not None:
+        return made
+    assert refused is not None
+    raise refused
+
+
+def _band(panel: Polygon, depth: float) -> Polygon:
+    """Return the band between the oval that fills a panel and one that lies so deep within it."""
+    x0, y0, x1, y1 = panel.bounds
+    middle, a, b = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0) / 2, (y1 - y0) / 2
+    disc = Point(0, 0).buffer(1, quad_segs=64)
+    outer, inner = (
+        affinity.translate(affinity.scale(disc, a - d, b - d, origin=(0, 0)), *middle) for d in (0.0, depth)
+    )
+    ring: Polygon = outer.difference(inner)
+    return ring
 
 
 def _make(

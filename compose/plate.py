@@ -27,7 +27,7 @@ from canivet.motifs.band import inner_edge
 from canivet.motifs.registry import find_motif
 from canivet.strength import StrengthReport, check_strength
 
-from .areas import on_grid
+from .areas import areas_of, on_grid
 from .candidates import REACH_IN
 from .design import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
 from .framing import DrawnFrame, draw_frame, find_panel
@@ -92,6 +92,8 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     for placed in design.silhouette:
         area = _bring_in(design, placed, window, remarks)
         require_inside(area, outline, name=placed.name)
+        if placed.mode == "cut out":
+            area = _off_the_edge(area, placed, outline, design, remarks)
         figures.append(area)
         openings = _stand(openings, area, design) if placed.mode == "stays" else _cut_out(openings, area)
     for words in design.lettering:
@@ -276,6 +278,24 @@ def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
     room = {"width": placed.width.within(x1 - x0), "height": placed.height.within(y1 - y0)}
     shared = {"strap": design.needed, "smallest": design.smallest_opening}
     return used.motif.draw(**{**used.settings, **room, **shared})
+
+
+def _off_the_edge(
+    area: MultiPolygon | Polygon,
+    placed: PlacedSilhouette,
+    outline: Polygon,
+    design: Design,
+    remarks: list[str],
+) -> MultiPolygon | Polygon:
+    """Keep a strap of paper along the edge of the piece where a silhouette is cut out near it."""
+    kept = area.intersection(outline.buffer(-design.needed))
+    lost = area.area - kept.area
+    if lost > _TOUCH:
+        remarks.append(
+            f"{placed.name}: {format_mm(lost, 1)} mm² not cut out, so that "
+            f"{format_length(design.needed)} stay along the edge"
+        )
+    return areas_of(kept)
 
 
 def _stand(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:

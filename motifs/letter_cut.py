@@ -21,6 +21,7 @@ from .letter_holding import (
     inner_radius,
     lift_marks,
     losing_form,
+    mend_breaks,
     on_grid,
     over_the_edge,
     remarks_on,
@@ -165,7 +166,7 @@ def cut_letter(letter: Letter, size: float, strap: float, smallest: float) -> _M
 @lru_cache(maxsize=1024)
 def _cut_shape(wkb: bytes, size: float, strap: float, smallest: float) -> _Made | None:
     try:
-        return _cut(as_multi(shapely.from_wkb(wkb)), size, strap, smallest)
+        return _cut(mend_breaks(as_multi(shapely.from_wkb(wkb)), size), size, strap, smallest)
     except CannotHold:
         return None
 

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import affinity
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, MultiPolygon, Polygon
 
 from canivet.boundary import GRID, Floats, Paper, boundary_of
 from canivet.errors import BadValue, DoesNotFit
@@ -34,6 +34,7 @@ __all__ = [
     "lay_band",
     "lift_marks",
     "losing_form",
+    "mend_breaks",
     "on_grid",
     "over_the_edge",
     "remarks_on",
@@ -54,6 +55,12 @@ _FLAT = 0.002
 
 MARGIN = 4 * GRID
 """mm added to a width, so that chords and snapping leave it."""
+
+_BREAK = 0.02
+"""Letter heights: parts of a letter nearer than this were meant as one."""
+
+_OVER = 0.5
+"""Share of its width that a part may lie over another and still be beside it."""
 
 _CRUMB = 0.03
 """Letter heights: a counter with a smaller inscribed circle is an accident of the drawing, and filled."""
@@ -176,10 +183,23 @@ def lay_band(line: LineString, band: tuple[float, float]) -> Paper:
     return on_grid(Polygon(np.vstack([low, high[::-1]])))
 
 
+def mend_breaks(shape: MultiPolygon, size: float) -> MultiPolygon:
+    """Return a letter with the hair's breadths closed that some faces leave between strokes, as in a k."""
+    close = _BREAK * size / 2
+    parts = shapely.get_parts(shape)
+    pairs = shapely.STRtree(parts).query(parts, predicate="dwithin", distance=2 * close)
+    if not (pairs[0] < pairs[1]).any():
+        return shape
+    closed = shape.buffer(1.2 * close, quad_segs=12).buffer(-1.2 * close, quad_segs=12)
+    return as_multi(closed.union(shape))
+
+
 def lift_marks(shape: Paper, gap: float) -> tuple[list[Polygon], int]:
     """Move marks off the body and off each other until `gap` lies between; also say how many moved.
 
-    The largest part is the body. Marks above it go up, marks below it down, those beside each other apart.
+    The largest part is the body. Marks above it go up, marks below it down; what stands beside the body, as
+    the second stroke of a Cyrillic Ы, moves aside, and so do marks beside each other. What lies within
+    another part, as the bar of a Θ, stays.
     """
     parts = sorted(shapely.get_parts(shape), key=lambda p: -p.area)
     body, marks = parts[0], parts[1:]
@@ -187,31 +207,44 @@ def lift_marks(shape: Paper, gap: float) -> tuple[list[Polygon], int]:
     marks.sort(key=lambda p: abs(p.centroid.y - middle))
     placed, moved = [body], 0
     for mark in marks:
+        if any(Polygon(other.exterior).contains(mark) for other in placed):
+            placed.append(mark)
+            continue
         up = 1 if mark.centroid.y >= middle else -1
-        level = [other for other in placed[1:] if _side_by_side(other, mark)]
-        below = [other for other in placed if not any(other is one for one in level)]
-        here = mark
-        for _ in range(12):
-            short = gap - min(here.distance(other) for other in below)
-            if short <= GRID:
-                break
-            here = affinity.translate(here, 0, up * (short + GRID))
-        for other in level:
-            short = gap - here.distance(other)
+        level = [k for k, other in enumerate(placed) if _side_by_side(other, mark)]
+        here = _moved_clear(mark, [o for k, o in enumerate(placed) if k not in level], gap, up)
+        for k in level:
+            short = gap - here.distance(placed[k])
             if short > GRID:
-                side = 1 if here.centroid.x >= other.centroid.x else -1
-                at = next(k for k, one in enumerate(placed) if one is other)
-                placed[at] = affinity.translate(other, -side * short / 2, here.centroid.y - mark.centroid.y)
-                here = affinity.translate(here, side * short / 2, 0)
+                side = 1 if here.centroid.x >= placed[k].centroid.x else -1
+                # The body stays, two marks share the way.
+                share = 1.0 if k == 0 else 0.5
+                lift = 0.0 if k == 0 else here.centroid.y - mark.centroid.y
+                placed[k] = affinity.translate(placed[k], -side * (1 - share) * short, lift)
+                here = affinity.translate(here, side * share * short, 0)
         moved += not here.equals(mark)
         placed.append(here)
     return placed, moved
 
 
+def _moved_clear(mark: Polygon, others: Sequence[Polygon], gap: float, up: int) -> Polygon:
+    """Move a mark up (1) or down (-1) until it is clear of others."""
+    here = mark
+    for _ in range(12):
+        short = gap - min((here.distance(other) for other in others), default=math.inf)
+        if short <= GRID:
+            break
+        here = affinity.translate(here, 0, up * (short + GRID))
+    return here
+
+
 def _side_by_side(one: Polygon, other: Polygon) -> bool:
-    """Whether two marks stand on one level, as the two dots of an umlaut do."""
-    _, low, _, high = one.bounds
-    return bool(low < other.centroid.y < high)
+    """Whether two parts stand on one level, as the two dots of an umlaut do, and one beside the other."""
+    x0, low, x1, high = one.bounds
+    a0, below, a1, above = other.bounds
+    shared = min(x1, a1) - max(x0, a0)
+    level = low < other.centroid.y < high or below < one.centroid.y < above
+    return bool(level and shared < _OVER * min(x1 - x0, a1 - a0))
 
 
 def losing_form(

@@ -22,6 +22,7 @@ from .letter_holding import (
     counters_of,
     inner_radius,
     lift_marks,
+    mend_breaks,
     on_grid,
     union,
     widen,
@@ -96,7 +97,7 @@ def raise_letter(
 def _raise_shape(
     wkb: bytes, size: float, strap: float, smallest: float, bars: tuple[tuple[float, float], ...]
 ) -> StoutLetter | None:
-    letter = Letter("", as_multi(shapely.from_wkb(wkb)), 0.0)
+    letter = Letter("", mend_breaks(as_multi(shapely.from_wkb(wkb)), size), 0.0)
     try:
         return _raise(letter, size, strap, smallest, bars)
     except CannotHold:
@@ -128,10 +129,12 @@ def _raise(
             done.append("thin strokes thickened")
     rails = [_flat_rail(letter, band) for band in bars]
     hangs = not any(_gripped(p, rail) for p in whole for rail in rails)
-    ties = _ties(whole, [whole[0]] if hangs else rails, wide)
+    within = [bar for bar in (_bar_within(part, kept, wide) for part in whole) if bar is not None]
+    ties = within + _ties(whole, [*([whole[0]] if hangs else rails), *within], wide)
     shape = union([*whole, *ties])
     stem = _stem(whole[0], rails, wide) if hangs and rails else None
-    return StoutLetter(as_multi(shape), as_multi([c.area for c in kept]), tuple(done), stem)
+    counters = as_multi(shapely.difference([c.area for c in kept], union([*within, *whole])))
+    return StoutLetter(as_multi(shape), counters, tuple(done), stem)
 
 
 def _stout(part: Polygon, size: float, wide: float, smallest: float) -> tuple[Paper, list[Counter]]:
@@ -196,6 +199,18 @@ def _flat_rail(letter: Letter, band: tuple[float, float]) -> Polygon:
     x0, _, x1, _ = letter.shape.bounds
     wide = x1 - x0
     return box(x0 - wide - 1, band[0], x1 + wide + 1, band[1])
+
+
+def _bar_within(part: Paper, counters: Sequence[Counter], wide: float) -> Polygon | None:
+    """Return a level bar through a part that lies in a counter, as in a Θ, to the walls on both sides."""
+    for counter in counters:
+        if counter.area.contains(part):
+            x0, _, x1, _ = counter.area.bounds
+            y = part.centroid.y
+            return box(x0 - wide / 2, y - wide / 2, x1 + wide / 2, y + wide / 2).intersection(
+                counter.area.buffer(wide / 2)
+            )
+    return None
 
 
 def _ties(parts: Sequence[Paper], firm: Sequence[Paper], wide: float) -> list[Polygon]:

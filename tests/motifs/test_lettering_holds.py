@@ -94,6 +94,33 @@ def test_every_dot_accent_and_sign_is_held(text):
     assert raised.paper.area > letters.area.area * 0.9
 
 
+@pytest.mark.parametrize("text", ["k", "к", "Ы", "“", "%"])
+def test_strokes_that_stand_side_by_side_stay_on_their_level(text):
+    """The default face draws a k in two parts, a hair's breadth apart."""
+    size = 9.0
+    for paper, made in (raised_paper(text, size, 1.0, 0.4, "none"), cut_paper(text, size, 1.0, 0.4)):
+        assert check_strength(paper, strap=1.0, smallest=0.4).holds
+        meant = line_in_panel(text, size, 0.8)[0].area
+        shape = shapely.union_all(made.openings) if hasattr(made, "bridges") else made.paper
+        _, low, _, high = meant.bounds
+        left, _, right, _ = meant.bounds
+        part = shape.intersection(box(left - 1, low - 3, right + 1, high + 3))
+        if hasattr(made, "bridges"):
+            assert part.bounds[1] == pytest.approx(low, abs=0.35)
+            assert part.bounds[3] == pytest.approx(high, abs=0.35)
+        # Nearly all of the letter is where the face has it; a part moved up or down would not be.
+        assert part.intersection(meant).area > (0.75 if text in "“%" else 0.82) * meant.area
+
+
+def test_the_bar_of_a_theta_stays_in_it():
+    _, raised = raised_paper("Θ", 9, 1.0, 0.4)
+    line, _ = line_in_panel("Θ", 9, 0.8)
+    bar = min(line.area.geoms, key=lambda part: part.area)
+    assert raised.paper.intersection(bar).area > 0.99 * bar.area
+    # Above the rail, below it, and the counter in two halves.
+    assert len(raised.openings) == 4
+
+
 @pytest.mark.parametrize(
     ("character", "counters"), [("O", 1), ("B", 2), ("g", 2), ("8", 2), ("e", 1), ("Đ", 1), ("E", 0)]
 )
