@@ -101,11 +101,13 @@ def _told(held: Held) -> str:
         lines.append(f"  {format_mm(repair.smoothed, 2)} mm² moved by smoothing")
     if joined.bridges:
         lines.append(
-            f"  {len(joined.bridges)} bridges, {format_mm(joined.total_length, 1)} mm in all "
+            f"  {_counted(len(joined.bridges), 'bridge')}, {format_mm(joined.total_length, 1)} mm in all "
             f"({format_mm(joined.bound, 1)} mm is the least a tree could take): "
             + ", ".join(_pair(bridge.start) for bridge in joined.bridges[:_MOST])
             + _more(len(joined.bridges))
         )
+    if held.doubtful:
+        lines.append(_line("smaller than the bridges that hold it; take it out if it is dust", held.doubtful))
     for done, changes in (
         ("filled beside bridges", joined.filled),
         ("patched beside bridges", joined.patched),
@@ -119,7 +121,11 @@ def _told(held: Held) -> str:
 
 def _line(done: str, changes: tuple[Change, ...]) -> str:
     area, count = format_mm(sum(c.area for c in changes), 2), len(changes)
-    return f"  {area} mm² in {count} place{'s' if count > 1 else ''} {done}: {_places(changes)}"
+    return f"  {area} mm² in {_counted(count, 'place')} {done}: {_places(changes)}"
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _places(changes: tuple[Change, ...]) -> str:

@@ -28,9 +28,13 @@ def make_series(design: Design, folder: Path, *, workers: int) -> bool:
         def on_done(_: PlateRecord) -> None:
             progress.advance(task)
 
-        result = write_series(
-            jobs, folder, title=title, ink=design.sheet.ink, workers=workers, on_done=on_done
-        )
+        try:
+            result = write_series(
+                jobs, folder, title=title, ink=design.sheet.ink, workers=workers, on_done=on_done
+            )
+        except KeyboardInterrupt:
+            say("stopped; the same command goes on where it was.")
+            raise
         progress.update(task, completed=len(jobs))
     _tell(result, folder)
     return all(plate.holds for plate in result.plates)

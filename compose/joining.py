@@ -112,6 +112,16 @@ class Held:
     finish: Repair
     report: StrengthReport
 
+    @property
+    def doubtful(self) -> tuple[Change, ...]:
+        """Return the parts that are smaller than the bridges they are held by: dust, more likely than not."""
+        parts = shapely.get_parts(self.repair.paper)
+        laid = np.zeros(len(parts))
+        for bridge in self.joined.bridges:
+            for part in bridge.parts:
+                laid[part] += bridge.length * bridge.width
+        return changes_of([part for part, area in zip(parts, laid, strict=True) if part.area < area])
+
 
 def join_parts(
     paper: Paper,

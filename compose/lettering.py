@@ -23,6 +23,7 @@ from canivet.motifs.letter_layout import (
     Side,
     fit_lettering,
     fit_size,
+    fit_what_holds,
     letter_round_oval,
 )
 from canivet.motifs.letter_raised import Rails, Raised, raise_letters
@@ -33,9 +34,6 @@ __all__ = ["Along", "Mode", "PlacedLettering", "add_lettering", "place_lettering
 
 Mode = Literal["raised", "cut out"]
 Along = Literal["line", "arc", "oval"]
-
-_SHRINK = 0.97
-"""Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
 
 _TRIES = 8
 
@@ -281,36 +279,16 @@ def _make(
     panel: Polygon, fit: Callable[..., Letters], most: float, mode: Mode, strap: float, smallest: float,
     rails: Rails,
 ) -> tuple[Letters, Polygon, Raised | CutOut]:  # fmt: skip
-    """Set the letters as large as there is room; smaller where making them stout takes them over the edge."""
-    for tries in range(_TRIES):
-        letters = fit(most=most)
-        used = _beside_text(panel, letters) if mode == "raised" and panel.interiors else panel
-        try:
-            if mode == "raised":
-                return (
-                    letters,
-                    used,
-                    raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails),
-                )
-            return letters, used, cut_letters(used, letters, strap=strap, smallest=smallest)
-        except DoesNotFit as error:
-            if error.at is None:
-                raise _no_room(error, letters, most) from None
-            if tries == _TRIES - 1:
-                raise
-            most = _SHRINK * letters.size
-    raise AssertionError("the last try returns or raises")
+    """Set the letters as large as there is room for letters that hold."""
 
+    def make(letters: Letters) -> tuple[Polygon, Raised | CutOut]:
+        if mode == "cut out":
+            return panel, cut_letters(panel, letters, strap=strap, smallest=smallest)
+        used = _beside_text(panel, letters) if panel.interiors else panel
+        return used, raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails)
 
-def _no_room(error: DoesNotFit, letters: Letters, most: float) -> DoesNotFit:
-    """Add to a refusal how much room there is, where it is the panel that keeps the letters small."""
-    if letters.size > 0.99 * most:
-        return error
-    return DoesNotFit(
-        f"{error.message} The panel has room for {format_mm(letters.size, 1)} mm: make it larger or the text "
-        "shorter.",
-        parameter=error.parameter, value=error.value, accepted=error.accepted,
-    )  # fmt: skip
+    letters, (used, made) = fit_what_holds(fit, make, most)
+    return letters, used, made
 
 
 def _fit_curve(

@@ -343,6 +343,12 @@ def _make_hold(
                 f"{shapely.get_num_geometries(paper)} parts joined by {len(held.joined.bridges)} bridges, "
                 f"{format_mm(held.joined.total_length, 1)} mm in all"
             )
+        for part in held.doubtful:
+            where = f"({format_mm(part.at[0], 1)}, {format_mm(part.at[1], 1)})"
+            remarks.append(
+                f"the part of {format_mm(part.area, 1)} mm² at {where} is smaller than the bridges that hold "
+                "it; take it out of the drawing if it is dust"
+            )
     changed = whole.symmetric_difference(paper).area
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")

@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import partial
 from itertools import combinations
 from pathlib import Path
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 from shapely import affinity
@@ -28,6 +28,7 @@ __all__ = [
     "Side",
     "fit_lettering",
     "fit_size",
+    "fit_what_holds",
     "letter_on_arc",
     "letter_on_line",
     "letter_round_oval",
@@ -47,6 +48,13 @@ MOST_LINES = 6
 
 _STEP = 0.1
 """mm along a curved baseline between two points of it."""
+
+_SHRINK = 0.97
+"""Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
+
+_TRIES = 8
+
+Made = TypeVar("Made")
 
 _CLOSE = 0.005
 """Sizes are found to this share."""
@@ -276,6 +284,54 @@ def fit_size(make: Callable[[float], Letters | None], *, least: float, most: flo
         made = make(half)
         low, high, best = (half, high, made) if made is not None else (low, half, best)
     return best
+
+
+def fit_what_holds(
+    fit: Callable[..., Letters], make: Callable[[Letters], Made], most: float
+) -> tuple[Letters, Made]:
+    """Set letters as large as there is room, and smaller where making them hold takes them over the edge.
+
+    Parameters
+    ----------
+    fit : callable
+        Gives the lettering, with `most` as the largest height it may take.
+    make : callable
+        Makes it hold, or raises `DoesNotFit`, with a place where it reaches over the edge.
+    most : float
+        Largest height of letters, mm.
+
+    Returns
+    -------
+    Letters, and what `make` made of them
+
+    Raises
+    ------
+    DoesNotFit
+        If they hold at no height tried; for letters that lose their form, with how much room there is.
+    """
+    asked = most
+    for tries in range(_TRIES):
+        letters = fit(most=most)
+        try:
+            return letters, make(letters)
+        except DoesNotFit as error:
+            if error.at is None:
+                raise _no_room(error, letters, asked) from None
+            if tries == _TRIES - 1:
+                raise
+            most = _SHRINK * letters.size
+    raise AssertionError("the last try returns or raises")
+
+
+def _no_room(error: DoesNotFit, letters: Letters, most: float) -> DoesNotFit:
+    """Add to a refusal how much room there is, where it is the panel that keeps the letters small."""
+    if letters.size > 0.99 * most:
+        return error
+    return DoesNotFit(
+        f"{error.message} The panel has room for {format_mm(letters.size, 1)} mm: make it larger or the text "
+        "shorter.",
+        parameter=error.parameter, value=error.value, accepted=error.accepted,
+    )  # fmt: skip
 
 
 def fit_lettering(

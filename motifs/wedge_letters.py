@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from shapely import affinity
 from shapely.geometry import Polygon
 
@@ -9,7 +11,7 @@ from canivet.errors import DoesNotFit
 
 from .folds import Fold
 from .letter_cut import cut_letters
-from .letter_layout import fit_lettering
+from .letter_layout import fit_lettering, fit_what_holds
 
 __all__ = ["letter_wedge"]
 
@@ -68,8 +70,8 @@ def letter_wedge(
         )  # fmt: skip
     x = room.centroid.x
     panel = _turned_over(room, x) if mirrored else room
-    letters = fit_lettering(text, panel, least=least, most=most, lines=3, margin=0.01, gap=strap + 0.01)
-    cut = cut_letters(panel, letters, strap=strap, smallest=smallest)
+    fit = partial(fit_lettering, text, panel, least=least, lines=3, margin=0.01, gap=strap + 0.01)
+    _, cut = fit_what_holds(fit, partial(cut_letters, panel, strap=strap, smallest=smallest), most)
     return [_turned_over(opening, x) if mirrored else opening for opening in cut.openings]
 
 

@@ -362,3 +362,11 @@ def test_values_out_of_bounds_are_refused(bad: dict[str, object], message: str) 
 def test_values_at_their_bounds_are_taken() -> None:
     for direction in (-360.0, 360.0):
         assert join_parts(scene(1, 3), strap=STRAP, smallest=0.0, direction_deg=direction).bridges
+
+
+def test_a_part_smaller_than_its_bridges_is_doubted():
+    hare, dust, foot = box(0, 0, 20, 30), Point(50, 15).buffer(1.2), box(21, 0, 24, 6)
+    held = hold_together(MultiPolygon([hare, dust, foot]), strap=1.0, smallest=0.4)
+    (doubted,) = held.doubtful
+    assert doubted.area == pytest.approx(dust.area, rel=0.01)
+    assert Point(doubted.at).distance(dust) == 0

@@ -12,6 +12,7 @@ from canivet.cli.fold import command, read_border, read_ring
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export import piece_svg
+from canivet.motifs.fold_kinds import KINDS, TAKERS
 
 
 def run(*words: str) -> Result:
@@ -29,11 +30,10 @@ def test_a_piece_and_its_packet_are_written(tmp_path: Path) -> None:
     assert result.stdout.splitlines() == [str(piece), str(packet)]
 
 
-@pytest.mark.parametrize(
-    "kind", ["mirror", "quarter", "accordion", "lengthwise", "p2mm", "p4mm", "p3m1", "p6mm", "star"]
-)
+@pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_is_drawn(kind: str, tmp_path: Path) -> None:
-    result = run(kind, "--panels", "2", "--thickness", "0.02mm", "-o", str(tmp_path / "a.svg"))
+    panels = ["--panels", "2"] if kind in TAKERS["panels"] else []
+    result = run(kind, *panels, "--thickness", "0.02mm", "-o", str(tmp_path / "a.svg"))
     assert result.exit_code == 0, result.output
 
 
