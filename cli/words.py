@@ -10,7 +10,7 @@ import click
 
 from canivet.errors import BadValue
 from canivet.lengths import format_mm, parse_length, parse_size
-from canivet.strength import StrengthReport, WeakNeck
+from canivet.strength import TOLERANCE, StrengthReport, WeakNeck
 
 if TYPE_CHECKING:
     from canivet.holds import Droop
@@ -67,7 +67,7 @@ def describe_report(
     verdict = "holds" if report.holds else "does NOT hold"
     needs = f"{format_mm(report.strap)} mm"
     if report.slip:
-        needs += f" with a slip of {format_mm(report.slip)} mm either way"
+        needs += f" with a slip of {format_mm(report.slip)} mm either way, so {format_mm(report.needed)} mm"
     lines = [
         f"{verdict} at a strap of {needs}",
         f"  pieces {report.pieces}, openings {report.openings}, "
@@ -83,7 +83,12 @@ def describe_report(
         f"{format_mm(n.width)} mm at {_place(n.at)}"
         + (f", holds up {format_mm(n.hanging, 1)} mm² alone" if n.single_hold else "")
         for n in report.necks
-    ], "under the strap", most)  # fmt: skip
+    ], f"under {format_mm(report.needed)} mm", most)  # fmt: skip
+    if report.slip and report.necks and min(n.width for n in report.necks) >= report.strap - TOLERANCE:
+        lines.append(
+            "    All are as wide as the strap: they lack what the slip takes. Draw the design with "
+            f'slip = "{format_mm(report.slip)} mm", or ask for less.'
+        )
     lines += _listed("limb", [
         f"{format_mm(m.width)} mm wide, {format_mm(m.length, 1)} mm long, at {_place(m.at)}"
         for m in report.limbs

@@ -7,6 +7,7 @@ the motif and are checked against its signature, so a new motif needs nothing he
 
 from __future__ import annotations
 
+import contextlib
 import math
 import tomllib
 from collections.abc import Mapping
@@ -139,11 +140,23 @@ def _sizes(value: Any, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
     values = value if isinstance(value, list) else [value]
     if not values:
         raise BadValue("size is an empty list; give at least one size, such as 4x6 in.")
-    sizes = tuple(parse_size(one, parameter=info.field_name or "size") for one in values)
+    sizes = tuple(_size(one, info) for one in values)
     for k, size in enumerate(sizes):
         if size in sizes[:k]:
             raise BadValue(f"size names {values[k]!r} twice. Take one of them out.")
     return sizes
+
+
+def _size(value: Any, info: ValidationInfo) -> tuple[float, float]:
+    """Return a size: two lengths, or the name of a sheet."""
+    try:
+        return parse_size(value, parameter=info.field_name or "size")
+    except BadValue:
+        if isinstance(value, str):
+            with contextlib.suppress(BadValue):
+                sheet = find_sheet(value)
+                return (sheet.width, sheet.height)
+        raise
 
 
 def _faces(value: Any, info: ValidationInfo) -> Faces:

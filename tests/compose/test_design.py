@@ -171,3 +171,11 @@ def test_bytes_that_are_no_text_say_so(tmp_path):
         load_design(path)
     with pytest.raises(Unreadable, match="cannot be read"):
         load_design(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("given", "size"), [('"A5"', (148, 210)), ('"a4"', (210, 297)), ('"4x6 in"', (101.6, 152.4))]
+)
+def test_a_size_may_be_a_sheet(write, given, size):
+    # A5 and A4: ISO 216
+    assert load_design(write(f'title = "T"\nsize = {given}')).size[0] == pytest.approx(size)

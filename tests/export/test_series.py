@@ -3,6 +3,7 @@
 import csv
 import json
 from dataclasses import replace
+from importlib.resources import files
 
 import pypdfium2
 import pytest
@@ -232,3 +233,57 @@ def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monke
     result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     assert all(plate.holds for plate in result.plates)
     assert not list((tmp_path / "out").glob("*-marked.pdf"))
+
+
+def test_a_changed_face_is_drawn_again(put, tmp_path):
+    # Alegreya Sans, SIL Open Font License 1.1, from the package fontpkg-alegreya-sans.
+    faces = [
+        files("fontpkg_alegreya_sans") / f"files/AlegreyaSans-{weight}.ttf" for weight in ("Bold", "Black")
+    ]
+    words = (
+        '[[lettering]]\ntext = "{name}"\nface = "own.ttf"\nwidth = "100%"\nheight = "25%"\nmode = "cut out"\n'
+    )
+    (tmp_path / "own.ttf").write_bytes(faces[0].read_bytes())
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "") + words))
+    write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 2
+    (tmp_path / "own.ttf").write_bytes(faces[1].read_bytes())
+    assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 0
+
+
+def test_what_is_damaged_is_drawn_again(put, tmp_path):
+    jobs = plan_series(put())
+    out = tmp_path / "out"
+    first = write_series(jobs, out, title="Trial", workers=1)
+    whole = first.document.read_bytes()
+    (out / "pages" / f"{jobs[0].stem}.path").unlink()
+    (out / "pages" / f"{jobs[1].stem}.pdf").write_bytes(b"%PDF-1.7 cut sh")
+    with (out / "pages/journal.jsonl").open("ab") as journal:
+        journal.write(b'\xff\xfe{"number": ')
+    again = write_series(jobs, out, title="Trial", workers=1)
+    assert again.kept == 2
+    assert again.document.read_bytes() == whole
+
+
+def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path):
+    out = tmp_path / "out"
+    write_series(plan_series(put()), out, title="Trial", workers=1)
+    jobs = plan_series(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
+    result = write_series(jobs, out, title="Trial", workers=1)
+    assert not any(plate.holds for plate in result.plates)
+    assert result.older == tuple(f"{job.stem}.svg" for job in jobs)
+    assert (result.document, result.contact_sheet) == (None, None)
+    assert not (out / "series.pdf").exists()
+    assert not (out / "contact-sheet.pdf").exists()
+
+
+def test_a_folder_in_the_way_is_told(put, tmp_path):
+    jobs = plan_series(put())
+    (tmp_path / "out/pages").write_text("no folder", encoding="utf-8")
+    with pytest.raises(CannotWrite, match="cannot make the folder"):
+        write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+
+
+def test_sizes_that_differ_by_little_get_names_of_their_own(put):
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", "80x120 mm"', '"60x90 mm", "60.04x90 mm"')))
+    assert len({job.stem for job in jobs}) == len(jobs) == 4
