@@ -12,7 +12,7 @@ from canivet.errors import BadValue, suggest
 from .files import check_target
 from .page import lay_out
 from .pdf import write_pdf
-from .png import write_png
+from .png import finest_dpi, write_png
 from .svg import Ink, page_svg, piece_svg, write_svg
 
 __all__ = ["SUFFIXES", "require_writable", "write_drawing", "write_plate"]
@@ -72,7 +72,7 @@ def write_plate(
     base : path-like
         A file's path without its ending; points in its name are kept.
     cutting, ink, dpi
-        As for `write_drawing`.
+        As for `write_drawing`; of a piece too large for it the picture has fewer pixels per inch.
 
     Raises
     ------
@@ -90,6 +90,7 @@ def write_plate(
     ['card-1.5.svg', 'card-1.5.pdf', 'card-1.5.png']
     """
     lay_out(cutting)
+    dpi = finest_dpi(cutting, most=dpi)
     for suffix in SUFFIXES:
         path = Path(os.fspath(base) + suffix)
         if suffix == ".svg":

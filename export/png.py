@@ -19,7 +19,7 @@ from .svg import checked_bounds
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-__all__ = ["png_bytes", "write_png"]
+__all__ = ["finest_dpi", "png_bytes", "write_png"]
 
 Colour = tuple[int, int, int]
 
@@ -67,6 +67,22 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
     out = io.BytesIO()
     picture.save(out, "PNG", dpi=(dpi, dpi))
     return out.getvalue()
+
+
+def finest_dpi(cutting: Cutting, *, most: float = 300) -> float:
+    """Return the most pixels per inch, at most `most`, at which the picture is not too large to be made.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> card, wall = (Cutting(box(0, 0, side, side), 1, "Card") for side in (90, 2000))
+    >>> finest_dpi(card), finest_dpi(wall)
+    (300, 107)
+    """
+    left, bottom, right, top = checked_bounds(cutting)
+    margin = 2 * _margin_of(right - left, top - bottom)
+    area = (right - left + margin) * (top - bottom + margin)
+    return min(most, math.floor(0.999 * 25.4 * math.sqrt(MOST_PIXELS / area)))
 
 
 def _margin_of(width: float, height: float) -> float:
