@@ -411,7 +411,8 @@ def fit_lettering(
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
-        raise _too_long(text, panel, layouts, least, gap, face, weight)
+        blocks = [_block(rows, least, gap, face, weight) for rows in layouts]
+        raise _too_long(text, panel, [_taken(block, bands)[0] for block in blocks], least, margin)
     return best
 
 
@@ -448,6 +449,17 @@ def _block(
     )  # fmt: skip
 
 
+def _taken(
+    block: Letters, bands: Callable[[Letters], Sequence[tuple[float, float]]] | None
+) -> tuple[Polygon, float, float]:
+    """Return what letters and rails take, and where the eye sees the foot and the head of the block."""
+    left, _, right, _ = block.area.bounds
+    rails = bands(block) if bands else []
+    low = min([0.0, *(bottom for bottom, _ in rails)])
+    high = block.baselines[0].coords[0][1] + max([block.size, *(top for _, top in rails)])
+    return block.area.union(box(left, low, right, high)).convex_hull, low, high
+
+
 def _block_inside(
     rows: Sequence[str],
     clear: Polygon,
@@ -462,15 +474,11 @@ def _block_inside(
         return None
     block = _block(rows, size, gap, face, weight)
     x0, y0, x1, y1 = clear.bounds
-    left, _, right, _ = block.area.bounds
-    rails = bands(block) if bands else []
-    low = min([0.0, *(bottom for bottom, _ in rails)])
-    high = block.baselines[0].coords[0][1] + max([size, *(top for _, top in rails)])
-    taken = block.area.union(box(left, low, right, high))
+    taken, low, high = _taken(block, bands)
     a0, b0, a1, b1 = taken.bounds
     if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
         return None
-    hull = taken.convex_hull.buffer(AIR * size)
+    hull = taken.buffer(AIR * size)
     middle = clear.centroid
     # The eye centres letters and rails, whatever hangs below or stands above them.
     seen = (low + high) / 2
@@ -485,17 +493,15 @@ _LIFTS = (0.0, 0.03, -0.03, 0.06, -0.06, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)
 """Shares of the panel's height a block may be moved by from the middle, nearest first."""
 
 
-def _too_long(
-    text: str, panel: Polygon, layouts: Sequence[Sequence[str]], least: float, gap: float,
-    face: str | Path | None, weight: float | None,
-) -> DoesNotFit:  # fmt: skip
-    blocks = [_block(rows, least, gap, face, weight).area.bounds for rows in layouts]
-    a0, b0, a1, b1 = min(blocks, key=lambda b: b[2] - b[0])
+def _too_long(text: str, panel: Polygon, taken: Sequence[Polygon], least: float, margin: float) -> DoesNotFit:
+    round_it = 2 * (margin + AIR * least)
+    a0, b0, a1, b1 = min((area.bounds for area in taken), key=lambda b: b[2] - b[0])
     x0, y0, x1, y1 = panel.bounds
-    needs = f"{format_mm(a1 - a0, 1)} × {format_mm(b1 - b0, 1)} mm"
+    needs = f"{format_mm(a1 - a0 + round_it, 1)} × {format_mm(b1 - b0 + round_it, 1)} mm"
+    boxed = panel.area > 0.99 * (x1 - x0) * (y1 - y0)
     return DoesNotFit(
-        f"{text!r} at a letter height of {format_mm(least, 2)} mm takes {needs}; the panel is "
-        f"{format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. Make the panel larger, shorten the text, "
-        "allow more lines, or lower least.",
+        f"{text!r} at a letter height of {format_mm(least, 2)} mm takes {needs} with the air round it; the "
+        f"panel is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm{'' if boxed else ' at its widest'}. "
+        "Make the panel larger, shorten the text, allow more lines, or lower least.",
         parameter="least", value=least, accepted=needs,
     )  # fmt: skip
