@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import BinaryIO
 
 import svgwrite
 from shapely.geometry import Polygon
@@ -12,10 +13,11 @@ from shapely.geometry import Polygon
 from canivet.cutting import Cutting
 
 from .cairo import load_cairosvg
+from .joined_pdf import join_pdfs
 from .paths import path_data
 from .words import clean, width_of
 
-__all__ = ["contact_sheet_pdf", "thumbnail_path"]
+__all__ = ["thumbnail_path", "write_contact_sheet"]
 
 PAGE = (210.0, 297.0)
 MARGIN = 12.0
@@ -44,14 +46,21 @@ def thumbnail_path(cutting: Cutting) -> str:
     raise TypeError("a plate that holds is one Polygon")
 
 
-def contact_sheet_pdf(
-    paths: Sequence[Path], captions: Sequence[tuple[str, str]], *, title: str, columns: int = COLUMNS
-) -> bytes:
-    """Return a PDF with every plate small.
+def write_contact_sheet(
+    path: str | Path,
+    plates: Sequence[Path],
+    captions: Sequence[tuple[str, str]],
+    *,
+    title: str,
+    columns: int = COLUMNS,
+) -> None:
+    """Write a PDF with every plate small.
 
     Parameters
     ----------
-    paths : sequence of Path
+    path : path
+        Where to.
+    plates : sequence of Path
         Files written from `thumbnail_path`.
     captions : sequence of (str, str)
         The words under each, and its file.
@@ -60,34 +69,28 @@ def contact_sheet_pdf(
     columns : int
         Plates to a row, 1 to 10, default 5; four rows to a page.
 
-    Returns
-    -------
-    bytes
-
     Raises
     ------
+    CannotWrite
+        If it cannot be put there.
     MissingLibrary
         If cairo is not installed.
     """
-    import pikepdf
+    join_pdfs(path, _pages(plates, captions, title, columns), title=f"{clean(title)}, contact sheet")
 
-    each = columns * ROWS
-    pages = -(-len(paths) // each)
-    document = pikepdf.new()
+
+def _pages(
+    plates: Sequence[Path], captions: Sequence[tuple[str, str]], title: str, columns: int
+) -> Iterator[BinaryIO]:
     cairosvg = load_cairosvg()
-    sources = []
+    each = columns * ROWS
+    pages = -(-len(plates) // each)
     for page in range(pages):
         chosen = slice(page * each, (page + 1) * each)
         count = f" · {page + 1} of {pages}" if pages > 1 else ""
         head = _short(clean(title), _HEADING, PAGE[0] - 2 * MARGIN - width_of(count, _HEADING)) + count
-        svg = _page(paths[chosen], captions[chosen], head, columns)
-        source = pikepdf.open(io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode())))
-        sources.append(source)
-        document.pages.extend(source.pages)
-    document.docinfo["/Title"] = f"{clean(title)}, contact sheet"
-    out = io.BytesIO()
-    document.save(out, deterministic_id=True)
-    return out.getvalue()
+        svg = _page(plates[chosen], captions[chosen], head, columns)
+        yield io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode()))
 
 
 def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str, columns: int) -> str:

@@ -8,7 +8,7 @@ import os
 import secrets
 from collections.abc import Iterator
 from pathlib import Path
-from typing import IO
+from typing import BinaryIO
 
 from canivet.errors import CannotWrite
 
@@ -59,7 +59,7 @@ def write_atomically(path: str | os.PathLike[str], data: bytes) -> None:
 
 
 @contextlib.contextmanager
-def file_in_place(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
+def file_in_place(path: str | os.PathLike[str]) -> Iterator[BinaryIO]:
     """Open a file that takes its place at `path` once it is written whole, and never if anything goes wrong.
 
     Parameters

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from canivet.errors import Unreadable
 
@@ -19,20 +19,22 @@ if TYPE_CHECKING:
 
 __all__ = ["is_whole", "join_pdfs"]
 
+Page = str | Path | BinaryIO
+
 _CATALOG, _PAGES, _INFO = 1, 2, 3
 
 _INHERITED = ("/Resources", "/MediaBox", "/CropBox", "/Rotate")
 """What a page takes from the nodes above it where it has none of its own (ISO 32000-1, 7.7.3.4)."""
 
 
-def join_pdfs(path: str | Path, pages: Sequence[str | Path], *, title: str) -> None:
+def join_pdfs(path: str | Path, pages: Iterable[Page], *, title: str) -> None:
     """Bind single-page PDFs into one document that prints at true size.
 
     Parameters
     ----------
     path : path
         The document.
-    pages : sequence of path
+    pages : iterable of path or binary file
         Single-page PDFs, in order.
     title : str
         The document's title.
@@ -62,7 +64,7 @@ def join_pdfs(path: str | Path, pages: Sequence[str | Path], *, title: str) -> N
 class _Body:
     """The numbered objects of a document on their way into a file."""
 
-    def __init__(self, file: IO[bytes]) -> None:
+    def __init__(self, file: BinaryIO) -> None:
         self._file = file
         self._digest = hashlib.md5(usedforsecurity=False)
         self._length = 0
@@ -99,7 +101,7 @@ class _Body:
             self._length += len(part)
 
 
-def _bind(body: _Body, pages: Sequence[str | Path], title: str) -> None:
+def _bind(body: _Body, pages: Iterable[Page], title: str) -> None:
     import pikepdf
 
     numbers = []
@@ -124,7 +126,7 @@ def is_whole(page: str | Path) -> bool:
         return False
 
 
-def _opened(page: str | Path) -> pikepdf.Pdf:
+def _opened(page: Page) -> pikepdf.Pdf:
     import pikepdf
 
     try:

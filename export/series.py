@@ -24,7 +24,7 @@ from canivet.compose.plate import Plate, compose_plate
 from canivet.compose.series import Job
 from canivet.errors import CanivetError, CannotWrite
 
-from .contact import COLUMNS, contact_sheet_pdf, thumbnail_path
+from .contact import COLUMNS, thumbnail_path, write_contact_sheet
 from .files import require_folder, write_atomically
 from .joined_pdf import is_whole, join_pdfs
 from .marked import write_marked_plate
@@ -235,7 +235,7 @@ def _finish(
         sizes = len({(plate.width, plate.height) for plate in plates})
         # A line for each name, where its sizes fit on one.
         columns = sizes if sizes in _A_LINE and len(captions) == len(plates) else COLUMNS
-        write_atomically(contact, contact_sheet_pdf(paths, captions, title=title, columns=columns))
+        write_contact_sheet(contact, paths, captions, title=title, columns=columns)
     else:
         for old in (document, contact):  # they would show what is not in the manifest
             old.unlink(missing_ok=True)
