@@ -20,12 +20,15 @@ from .words import LENGTH, SIZE, describe_report, say
 
 __all__ = ["command"]
 
+_SIZED = ("outline", "form")
+"""Families that fill a size by themselves, and no outline."""
+
 
 @click.command("draw")
 @click.argument("motif")
 @click.option("--size", type=SIZE, default="4x6 in", show_default=True, help="Width and height of the piece")
 @click.option("--strap", type=LENGTH, help="The narrowest paper left  [the motif's own default]")
-@click.option("--outline", default="rectangle", show_default=True, help="What a border or lattice fills")
+@click.option("--outline", help="What a border or lattice fills  [rectangle]")
 @click.option(
     "--set",
     "settings",
@@ -41,8 +44,8 @@ __all__ = ["command"]
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
 def command(
-    motif: str, size: tuple[float, float], strap: float | None, outline: str, settings: tuple[str, ...],
-    faces: str, sheet: str | None, output: Path,
+    motif: str, size: tuple[float, float], strap: float | None, outline: str | None,
+    settings: tuple[str, ...], faces: str, sheet: str | None, output: Path,
 ) -> None:  # fmt: skip
     """Draw MOTIF into a file: the bare piece as SVG, a true-size page as PDF, a picture as PNG.
 
@@ -52,17 +55,24 @@ def command(
     from canivet.strength import check_strength
 
     require_writable(output)
-    chosen = find_motif(motif)
+    chosen = _find(motif)
     given = _read_settings(chosen, settings)
     if strap is not None:
         _bound(chosen, "strap")
         given["strap"] = read_value(chosen.parameters["strap"], strap)
-    if chosen.family in ("outline", "form"):
+    if chosen.family in _SIZED:
+        if outline is not None:
+            raise BadValue(
+                f"--outline is given with {chosen.name}; it goes with borders and lattices, which fill it. "
+                "Leave --outline out.",
+                parameter="--outline", value=outline,
+            )  # fmt: skip
         paper = chosen.draw(**given, width=size[0], height=size[1])
     else:
-        paper = chosen.draw(
-            **given, within=find_motif(outline, family="outline").draw(width=size[0], height=size[1])
+        filled = find_motif(
+            "rectangle" if outline is None else outline, family="outline", parameter="--outline"
         )
+        paper = chosen.draw(**given, within=filled.draw(width=size[0], height=size[1]))
     needed = float(
         given.get("strap", chosen.parameters["strap"].default if "strap" in chosen.parameters else 1.0)
     )
@@ -91,8 +101,32 @@ def _read_settings(motif: Motif, settings: tuple[str, ...]) -> dict[str, Any]:
     return given
 
 
+def _find(name: str) -> Motif:
+    """Find a motif; say of a frame where it belongs."""
+    from canivet.motifs.frames import find_frame
+
+    try:
+        return find_motif(name)
+    except BadValue as error:
+        try:
+            frame = find_frame(name)
+        except BadValue:
+            raise error from None
+    raise BadValue(
+        f'{frame.name} is a frame, made to be filled. Put frame = "{frame.name}" into a design, and draw it with '
+        "canivet make.",
+        parameter="motif", value=name,
+    )  # fmt: skip
+
+
 def _bound(motif: Motif, name: str) -> Any:
     known = motif.parameters
+    if name in ("width", "height") and motif.family in _SIZED:
+        raise BadValue(
+            f"--set has {name}; {motif.name} takes its width and height from --size. Give --size, such as "
+            '--size "4x6 in".',
+            parameter=name, accepted="--size",
+        )  # fmt: skip
     if name not in known:
         raise BadValue(
             f"{motif.name} has no setting {name!r}.{suggest(name, known)} It takes: {', '.join(known)}.",

@@ -169,9 +169,9 @@ def check_packet(fold: Fold, stock: Stock, *, thickest: float = THICKEST) -> Non
         most = thickest / fold.layers
         raise DoesNotFit(
             f"the fold has {fold.layers} layers, {format_length(packet.thickness, 2)} of this paper; a "
-            "packet over "
-            f"{format_length(thickest, 2)} cannot be cut by hand. Take paper of {format_length(most, 3)} or "
-            "thinner, or fold fewer times.",
+            f"packet over {format_length(thickest, 2)} cannot be cut by hand. Give a thickness of "
+            f"{format_length(most, 3)} or less and take such paper, or fold fewer times: a lower count, "
+            "fewer panels or rows.",
             parameter="layers", value=fold.layers,
             accepted=f"a packet up to {format_length(thickest, 2)} thick",
         )  # fmt: skip

@@ -127,6 +127,9 @@ def test_motifs_lists_all_and_tells_of_each(run):
 WRONG = [
     (("drow", "x"), 2, "There is no command 'drow'. Did you mean 'draw'?"),
     (("draw", "meandre", "-o", "x.svg"), 2, "there is no motif of that name. Did you mean 'meander'?"),
+    (("draw", "plinth", "-o", "x.svg"), 2, 'Put frame = "plinth" into a design'),
+    (("draw", "oval", "--set", "width=50mm", "-o", "x.svg"), 2, "takes its width and height from --size"),
+    (("draw", "oval", "--outline", "arch", "-o", "x.svg"), 2, "it goes with borders and lattices"),
     (("draw", "meander", "-o", "x.dxf"), 2, "written as one of: .svg, .pdf, .png"),
     (("draw", "meander", "--size", "4by6", "-o", "x.svg"), 2, "it takes two lengths joined by x"),
     (("draw", "meander", "--strap", "1,2 mm", "-o", "x.svg"), 2, "a decimal comma is not read. Write a point: '1.2 mm'"),

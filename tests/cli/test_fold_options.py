@@ -71,8 +71,12 @@ TOGETHER = [
     ("mirror --words hi --ring petals", "--ring", "--words"),
     ("mirror --figure bar.svg --ring petals", "--ring", "--figure"),
     ("medallion --ring petals --seed 3", "--seed", "--ring"),
-    ("medallion --words hi --eye 5mm", "an eye goes with rings", "--words"),
-    ("medallion --wedge bar.svg --border scallops", "a border goes with rings", "--wedge"),
+    ("medallion --words hi --eye 5mm", "--eye", "--words are both given; an eye goes with rings"),
+    (
+        "medallion --wedge bar.svg --border scallops",
+        "--border",
+        "--wedge are both given; a border goes with rings",
+    ),
     ("mirror --at 5x5", "--at", "--wedge or --figure"),
     ("mirror --words hi --width 20mm", "--width", "--wedge or --figure"),
     ("mirror --mirrored", "--mirrored", "--words"),
@@ -82,8 +86,11 @@ TOGETHER = [
 
 
 @pytest.mark.parametrize(("line", "option", "beside"), TOGETHER, ids=[line for line, _, _ in TOGETHER])
-def test_an_option_that_would_be_ignored_is_refused_with_what_it_goes_with(run, bar, line, option, beside):
-    assert_refused(run("fold", *line.split(), "-o", "a.svg"), option, beside, "Leave" if "--at 5x5" not in line else "leave")
+@pytest.mark.usefixtures("bar")
+def test_an_option_that_would_be_ignored_is_refused_with_what_it_goes_with(run, line, option, beside):
+    result = run("fold", *line.split(), "-o", "a.svg")
+    assert_refused(result, option, beside)
+    assert "leave" in result.stderr.lower()
 
 
 def test_the_table_names_only_options_that_there_are():
@@ -94,7 +101,8 @@ def test_the_table_names_only_options_that_there_are():
         assert options[name].to_info_dict()["default"] in (None, False)
 
 
-def test_every_option_in_its_place_is_taken(run, bar):
+@pytest.mark.usefixtures("bar")
+def test_every_option_in_its_place_is_taken(run):
     thin = ("--thickness", "0.02mm", "-o", "a.svg")
     for line in (
         "medallion --count 5 --size 120x120 --ring petals --eye 6mm --border scallops --packet p.svg --creep --sheet A3 --paper A4",
@@ -119,11 +127,14 @@ def test_the_one_foldable_frieze_without_a_plane_group_is_named(run):
 
 @pytest.mark.parametrize("kind", ["medallion", "star", "p4mm", "p3m1", "p6mm"])
 def test_a_side_that_would_be_dropped_is_refused(run, kind):
-    assert_refused(run("fold", kind, "--size", "40x60", "-o", "a.svg"), "size is 40 × 60 mm", "such as 40 × 40 mm")
+    assert_refused(
+        run("fold", kind, "--size", "40x60", "-o", "a.svg"), "size is 40 × 60 mm", "such as 40 × 40 mm"
+    )
 
 
 @pytest.mark.parametrize("option", ["--words", "--border", "--ring", "--at", "--sheet", "--paper", "--title"])
-def test_an_empty_text_is_not_taken_as_not_given(run, bar, option):
+@pytest.mark.usefixtures("bar")
+def test_an_empty_text_is_not_taken_as_not_given(run, option):
     with_it = {"--at": ("--figure", "bar.svg"), "--sheet": ("--packet", "p.svg")}.get(option, ())
     assert_refused(run("fold", "medallion", *with_it, option, "", "-o", "a.svg"))
 
@@ -136,20 +147,35 @@ def test_a_flat_drawing_bears_its_title(run):
 # Where a drawing lies, and how wide it is
 
 
-def test_a_figure_may_lie_on_the_corner_or_reach_beyond_it(run, bar):
+@pytest.mark.usefixtures("bar")
+def test_a_figure_may_lie_on_the_corner_or_reach_beyond_it(run):
     for at in ("0x10", "-5x10", "-5 x -0.5 cm"):
-        assert run("fold", "mirror", "--size", "100x100", "--figure", "bar.svg", "--at", at, "-o", "a.svg").exit_code == 0
-    assert run("fold", "mirror", "--size", "100x100", "--wedge", "bar.svg", "--at", "0x10", "-o", "a.svg").exit_code == 0
+        assert (
+            run(
+                "fold", "mirror", "--size", "100x100", "--figure", "bar.svg", "--at", at, "-o", "a.svg"
+            ).exit_code
+            == 0
+        )
+    assert (
+        run(
+            "fold", "mirror", "--size", "100x100", "--wedge", "bar.svg", "--at", "0x10", "-o", "a.svg"
+        ).exit_code
+        == 0
+    )
     (opening,) = read("a.svg").interiors
     assert opening.bounds == pytest.approx((40, 10, 60, 30), abs=0.001)
 
 
-def test_a_wedge_that_begins_outside_is_still_refused(run, bar):
-    assert_refused(run("fold", "mirror", "--wedge", "bar.svg", "--at", "-5x10", "-o", "a.svg"), "leave the wedge")
+@pytest.mark.usefixtures("bar")
+def test_a_wedge_that_begins_outside_is_still_refused(run):
+    assert_refused(
+        run("fold", "mirror", "--wedge", "bar.svg", "--at", "-5x10", "-o", "a.svg"), "leave the wedge"
+    )
 
 
-def test_a_figure_beside_the_wedge_is_no_plain_sheet(run, bar):
-    result = run("fold", "mirror", "--figure", "bar.svg", "--at", "500x-30", "-o", "a.svg")
+@pytest.mark.usefixtures("bar")
+def test_a_figure_beside_the_wedge_is_no_plain_sheet(run):
+    result = run("fold", "mirror", "--figure", "bar.svg", "--width", "10", "--at", "500x-30", "-o", "a.svg")
     assert result.exit_code == 1
     assert "from 500 to 510 mm across and from -30 to -10 mm up, in a wedge 50 × 140 mm" in result.stderr
     assert not Path("a.svg").exists()
@@ -175,9 +201,12 @@ def test_what_is_no_place_is_refused(text):
         read_place(text)
 
 
-def test_a_width_of_nothing_is_refused(run, bar):
+@pytest.mark.usefixtures("bar")
+def test_a_width_of_nothing_is_refused(run):
     for way in ("--wedge", "--figure"):
-        assert_refused(run("fold", "mirror", way, "bar.svg", "--width", "0mm", "-o", "a.svg"), "width is 0", "above zero")
+        assert_refused(
+            run("fold", "mirror", way, "bar.svg", "--width", "0mm", "-o", "a.svg"), "width is 0", "above zero"
+        )
 
 
 @pytest.mark.parametrize("seed", ["-3", "2147483649", "1.5"])
@@ -242,16 +271,24 @@ SIZED = sorted(name for name, motif in catalogue().items() if motif.family in ("
 @pytest.mark.parametrize("side", ["width", "height"])
 @pytest.mark.parametrize("motif", SIZED)
 def test_draw_takes_width_and_height_from_size_alone(run, motif, side):
-    assert_refused(run("draw", motif, "--set", f"{side}=50mm", "-o", "a.svg"), f"--set has {side}", "Give --size")
+    assert_refused(
+        run("draw", motif, "--set", f"{side}=50mm", "-o", "a.svg"), f"--set has {side}", "Give --size"
+    )
 
 
 def test_draw_refuses_an_outline_for_what_fills_none(run):
     for name in ("oval", next(name for name in SIZED if catalogue()[name].family == "form")):
-        assert_refused(run("draw", name, "--outline", "nonsense", "-o", "a.svg"), "--outline", "borders and lattices")
+        assert_refused(
+            run("draw", name, "--outline", "nonsense", "-o", "a.svg"), "--outline", "borders and lattices"
+        )
 
 
 def test_draw_names_the_option_where_an_outline_is_not_known(run):
-    assert_refused(run("draw", "diamond-lattice", "--outline", "ovel", "-o", "a.svg"), "--outline is 'ovel'", "Did you mean 'oval'")
+    assert_refused(
+        run("draw", "diamond-lattice", "--outline", "ovel", "-o", "a.svg"),
+        "--outline is 'ovel'",
+        "Did you mean 'oval'",
+    )
     assert_refused(run("draw", "diamond-lattice", "--outline", "", "-o", "a.svg"), "--outline is ''")
 
 

@@ -181,7 +181,7 @@ def test_bends_counted_layer_by_layer_sum_as_gallivan_does() -> None:
 def test_a_packet_too_thick_is_refused_and_one_just_thin_enough_is_not() -> None:
     fold = medallion_fold(count=15)
     check_packet(fold, Stock(thickness=0.1))
-    with pytest.raises(DoesNotFit, match=r"30 layers, 3\.03 mm of this paper.*paper of 0\.1 mm or thinner"):
+    with pytest.raises(DoesNotFit, match=r"30 layers, 3\.03 mm of this paper.*thickness of 0\.1 mm or less"):
         check_packet(fold, Stock(thickness=0.101))
 
 

@@ -372,7 +372,9 @@ def test_more_lines_make_larger_letters_where_the_panel_is_square():
 
 
 def test_what_does_not_fit_is_said_with_what_would():
-    with pytest.raises(DoesNotFit, match=r"takes \d+(\.\d)? × \d+(\.\d)? mm with the air round it; the panel is 20 × 10 mm"):
+    with pytest.raises(
+        DoesNotFit, match=r"takes \d+(\.\d)? × \d+(\.\d)? mm with the air round it; the panel is 20 × 10 mm"
+    ):
         fit_lettering("Jürgen Groß", shapely.box(0, 0, 20, 10), least=4, most=9)
     with pytest.raises(BadValue, match="least must not be above most"):
         fit_lettering("A", shapely.box(0, 0, 20, 10), least=4, most=3)
