@@ -113,8 +113,8 @@ def _find(name: str) -> Motif:
         except BadValue:
             raise error from None
     raise BadValue(
-        f'{frame.name} is a frame, made to be filled. Put frame = "{frame.name}" into a design, and draw it with '
-        "canivet make.",
+        f'{frame.name} is a frame, made to be filled. Put frame = "{frame.name}" into a design, and draw it '
+        "with canivet make.",
         parameter="motif", value=name,
     )  # fmt: skip
 
