@@ -14,12 +14,11 @@ import click
 from canivet.boundary import Paper
 from canivet.errors import BadValue
 from canivet.holds import Droop, measure_droop
-from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 from canivet.strength import LOOK, StrengthReport, check_strength
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, describe_report, say
+from .words import LENGTH, MOST_HOLDS, describe_report, say
 
 if TYPE_CHECKING:
     from canivet.compose.design import Design
@@ -35,8 +34,11 @@ class _Checked:
     report: StrengthReport
     title: str
     mirrored: bool
-    size: str
-    """Its size in a file's name, where there are several; else nothing."""
+    mark: str
+    """Its size or its row in a file's name, where there are several; else nothing."""
+
+    of: str = ""
+    """Which plate of a series it is, to be said after the design's name."""
 
 
 @click.command("check")
@@ -64,7 +66,7 @@ def command(
 
     Prints the weakest strap and where it is, every neck under the strap width, limbs, openings too small to
     cut, the single holds likeliest to tear, and sharp corners; places are in mm from the lower left corner.
-    Ends with status 3 if it does not hold.
+    Ends with status 3 if it does not hold. Of a design with a list every plate is drawn and checked.
     """
     stock = _stock(grammage, stiffness)
     if marked is not None:
@@ -75,13 +77,13 @@ def command(
     found = list(
         _checked_design(file, asked) if file.suffix.lower() == ".toml" else _checked_drawing(file, asked)
     )
-    told = [(checked, _droops(checked, stock, stiffness)) for checked in found]
     if as_json:
-        objects = [_as_json(checked.report, droops) for checked, droops in told]
+        objects = [_as_json(checked, _droops(checked, stock, stiffness)) for checked in found]
         click.echo(json.dumps(objects[0] if len(objects) == 1 else objects, indent=2))
     else:
-        for checked, droops in told:
-            click.echo(f"{file}: {describe_report(checked.report, droops=droops)}")
+        for checked in found:
+            droops = _droops(checked, stock, stiffness, most=MOST_HOLDS)
+            click.echo(f"{file}{checked.of}: {describe_report(checked.report, droops=droops)}")
     if marked is not None:
         for checked in found:
             _write_marked(marked, checked)
@@ -103,20 +105,29 @@ def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Ch
         smallest=asked["smallest"] or 0.0,
         look=LOOK,
     )
-    yield _Checked(read.area, report, read.name, mirrored=False, size="")
+    yield _Checked(read.area, report, read.name, mirrored=False, mark="")
 
 
 def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked]:
     from canivet.compose.design import load_design
+    from canivet.compose.names import size_marks
     from canivet.compose.plate import compose_plate
+    from canivet.compose.series import plan_series
 
     design = load_design(file)
     promised = _promise_of(design) | {name: value for name, value in asked.items() if value is not None}
-    for width, height in design.size:
-        cutting = compose_plate(design, (width, height)).cutting
+    if design.series is None:
+        marks = size_marks(design.size)
+        jobs = [(design, size, mark, "") for size, mark in zip(design.size, marks, strict=True)]
+    else:
+        planned = plan_series(design)
+        jobs = [
+            (job.design, job.size, f"-{job.stem}", f", row {job.row.number}, {job.stem}") for job in planned
+        ]
+    for own, size, mark, of in jobs:
+        cutting = compose_plate(own, size).cutting
         report = check_strength(cutting.paper, **promised, look=LOOK)
-        size = f"-{format_mm(width, 1)}x{format_mm(height, 1)}mm" if len(design.size) > 1 else ""
-        yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, size)
+        yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, mark, of)
 
 
 def _promise_of(design: Design) -> dict[str, float]:
@@ -149,18 +160,22 @@ def _stock(grammage: float | None, stiffness: float | None) -> Stock | None:
     return Stock.of(Faces.PLAIN, grammage=grammage)
 
 
-def _droops(checked: _Checked, stock: Stock | None, stiffness: float | None) -> list[Droop | None] | None:
+def _droops(
+    checked: _Checked, stock: Stock | None, stiffness: float | None, *, most: int | None = None
+) -> list[Droop | None] | None:
     if stock is None:
         return None
     given = None if stiffness is None else stiffness / 1000
     return [
         measure_droop(checked.paper, neck, stock=stock, stiffness=given)
-        for neck in checked.report.single_holds
+        for neck in checked.report.single_holds[:most]
     ]
 
 
-def _as_json(report: StrengthReport, droops: list[Droop | None] | None) -> dict[str, Any]:
-    whole = report.to_json()
+def _as_json(checked: _Checked, droops: list[Droop | None] | None) -> dict[str, Any]:
+    whole = checked.report.to_json()
+    if checked.of:
+        whole["plate"] = checked.mark.removeprefix("-")
     if droops is not None:
         whole["droop"] = [droop.to_json() for droop in droops if droop]
     return whole
@@ -169,6 +184,6 @@ def _as_json(report: StrengthReport, droops: list[Droop | None] | None) -> dict[
 def _write_marked(path: Path, checked: _Checked) -> None:
     from canivet.export.marked import write_marked
 
-    path = path.with_name(path.stem + checked.size + path.suffix)
+    path = path.with_name(path.stem + checked.mark + path.suffix)
     write_marked(path, checked.paper, checked.report, title=checked.title, mirrored=checked.mirrored)
     say(f"{path}: the marked drawing")

@@ -15,9 +15,11 @@ from canivet.strength import TOLERANCE, StrengthReport, WeakNeck
 if TYPE_CHECKING:
     from canivet.holds import Droop
 
-__all__ = ["LENGTH", "SIZE", "describe_report", "say"]
+__all__ = ["LENGTH", "MOST_HOLDS", "SIZE", "describe_report", "say"]
 
-_LIKELIEST = 5
+MOST_HOLDS = 5
+"""Single holds told, the likeliest to tear first."""
+
 _WORST = 3
 _WIDE = 110
 """Characters to a line of a table, whatever the console: a pipe has no width."""
@@ -114,7 +116,7 @@ def _weakest(report: StrengthReport) -> list[str]:
 
 def _single_holds(report: StrengthReport, droops: Sequence[Droop | None] | None) -> list[str]:
     """Return the single holds likeliest to tear, as a table."""
-    holds = report.single_holds[:_LIKELIEST]
+    holds = report.single_holds[:MOST_HOLDS]
     if not holds:
         return []
     count = len(report.single_holds)

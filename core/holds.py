@@ -95,7 +95,7 @@ def hanging_areas(necks: Necks) -> Floats:
     Returns
     -------
     (n,) float array
-        The smaller side where the neck parts the whole piece; openings within are not counted.
+        The smaller side where the neck parts the whole piece, openings within left out of account.
 
     Examples
     --------
@@ -109,13 +109,8 @@ def hanging_areas(necks: Necks) -> Floats:
     single = np.flatnonzero(necks.same_ring)
     if len(single) == 0:
         return area
-    b = necks.boundary
-    forth, back = _loop_areas(b, necks.vertex[single], necks.segment[single], necks.end[single])
-    # With the paper on the left, the loop that runs round paper is the positive one; on a shell both are.
-    forth_drops = (back <= 0) | ((forth > 0) & (forth <= back))
-    area[single] = np.maximum(np.where(forth_drops, forth, back), 0)
-    area[single] -= _openings_within(necks, single, forth_drops)
-    return np.maximum(area, 0)
+    area[single] = _what_drops(necks.take(single))[1]
+    return area
 
 
 def measure_droop(paper: Paper, neck: Chord, *, stock: Stock, stiffness: float | None = None) -> Droop | None:
@@ -208,9 +203,7 @@ def hanging_part(paper: Paper, neck: Chord) -> Polygon:
     sides = faces[shapely.distance(faces, chord.centroid) <= _NODE]
     if len(sides) < 2:
         return Polygon()
-    # Openings left out of account, as in `hanging_areas`, so that both name the same side.
-    solid = shapely.area(shapely.polygons(shapely.get_exterior_ring(sides)))
-    part: Polygon = sides[int(solid.argmin())]
+    part: Polygon = sides[int(shapely.area(sides).argmin())]
     return part
 
 
@@ -221,11 +214,7 @@ def _in_words(sag: float) -> str:
 
 def hanging_outlines(necks: Necks) -> NDArray[np.object_]:
     """Return the outline of what drops when each neck goes, openings filled; all must be single holds."""
-    b = necks.boundary
-    forth, back = _loop_areas(b, necks.vertex, necks.segment, necks.end)
-    ahead = (back <= 0) | ((forth > 0) & (forth <= back))
-    rows = zip(necks.vertex, necks.segment, necks.end, ahead, strict=True)
-    return np.array([_loop(b, int(v), int(s), foot, bool(f)) for v, s, foot, f in rows], dtype=object)
+    return _loops(necks, _what_drops(necks)[0])
 
 
 def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple[Floats, Floats]:
@@ -241,25 +230,49 @@ def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple
     return twice / 2, (whole - twice) / 2
 
 
-def _openings_within(necks: Necks, single: Ints, forth_drops: Flags) -> Floats:
-    """Return the area of the openings inside each part that drops."""
-    b = necks.boundary
+def _what_drops(single: Necks) -> tuple[Flags, Floats]:
+    """Say for each single hold whether the way on along its ring bounds what drops, and the paper in that.
+
+    With the paper on the left, the loop that runs round paper is the positive one. On a shell both are; then
+    the side with less paper drops, which need not be the one of the shorter or even the smaller outline.
+    """
+    b = single.boundary
+    forth, back = _loop_areas(b, single.vertex, single.segment, single.end)
+    ahead = (back <= 0) | ((forth > 0) & (forth <= back))
     rings = shapely.linearrings(b.points, indices=b.ring)
-    openings = np.flatnonzero(~shapely.is_ccw(rings))
-    taken = np.zeros(len(single))
-    if len(openings) == 0:
-        return taken
+    shell = shapely.is_ccw(rings)
+    openings = np.flatnonzero(~shell)
     solid = shapely.polygons(rings[openings])
-    tree = STRtree(shapely.point_on_surface(solid))
-    area = shapely.area(solid)
-    parts = [
-        _loop(b, int(necks.vertex[k]), int(necks.segment[k]), necks.end[k], bool(forth))
-        for k, forth in zip(single, forth_drops, strict=True)
-    ]
-    part, opening = tree.query(np.array(parts, dtype=object), predicate="intersects")
-    foreign = openings[opening] != b.ring[necks.vertex[single[part]]]
-    np.add.at(taken, part[foreign], area[opening[foreign]])
+    own = b.ring[single.vertex]
+    open_here = _area_within(_loops(single, ahead), solid, openings, own)
+    here = np.maximum(np.where(ahead, forth, back) - open_here, 0)
+    whole = np.where(shell, shapely.area(shapely.polygons(rings)), 0.0)
+    whole -= _area_within(shapely.polygons(rings), solid, openings, np.arange(len(rings)))
+    there = whole[own] - here
+    other = shell[own] & (there < here) & (there > 0)
+    drops: Flags = ahead ^ other
+    return drops, np.where(other, there, here)
+
+
+def _area_within(
+    outlines: NDArray[np.object_], solid: NDArray[np.object_], openings: Ints, own: Ints
+) -> Floats:
+    """Return the area of the openings inside each outline, that of its own ring left out."""
+    taken = np.zeros(len(outlines))
+    if len(openings) and len(outlines):
+        tree = STRtree(shapely.point_on_surface(solid))
+        outline, opening = tree.query(outlines, predicate="intersects")
+        foreign = openings[opening] != own[outline]
+        np.add.at(taken, outline[foreign], shapely.area(solid)[opening[foreign]])
     return taken
+
+
+def _loops(necks: Necks, forth: Flags) -> NDArray[np.object_]:
+    """Return the part of its ring that each neck cuts off, on the way on or on the way back."""
+    rows = zip(necks.vertex, necks.segment, necks.end, forth, strict=True)
+    return np.array(
+        [_loop(necks.boundary, int(v), int(s), foot, bool(f)) for v, s, foot, f in rows], dtype=object
+    )
 
 
 def _loop(b: Boundary, vertex: int, segment: int, foot: Floats, forth: bool) -> Polygon:

@@ -20,8 +20,11 @@ LONGEST = 10_000.0
 """Ten metres: no sheet of paper is longer, and a slip of the keyboard often is."""
 
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
-_LENGTH = re.compile(rf"\s*({_NUMBER})\s*([^\W\d_]*|\"|″)\s*\Z")
-_SIZE = re.compile(rf"\s*({_NUMBER})\s*([^\W\d_]*?)\s*[x×]\s*({_NUMBER})\s*([^\W\d_]*)\s*\Z", re.IGNORECASE)
+_UNIT = r"[^\W\d_]*|\"|″"
+_LENGTH = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*\Z")
+_SIZE = re.compile(
+    rf"\s*({_NUMBER})\s*([^\W\d_]*?|\"|″)\s*[x×]\s*({_NUMBER})\s*({_UNIT})\s*\Z", re.IGNORECASE
+)
 _ACCEPTED = "a number with mm, cm, in or pt, such as 1.2 mm or 4 in"
 
 
@@ -53,7 +56,7 @@ def parse_length(text: str | float, *, parameter: str = "length") -> float:
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise _bad(parameter, text)
     if not isinstance(text, str):
-        return _checked(float(text), parameter, text)
+        return _checked(_as_float(text), parameter, text)
     if "," in text:
         raise BadValue(
             f"{parameter} is {_shown(text)}; a decimal comma is not read. Write a point: "
@@ -65,6 +68,14 @@ def parse_length(text: str | float, *, parameter: str = "length") -> float:
         raise _bad(parameter, text)
     value = float(match[1]) * _unit(match[2], parameter, text)
     return _checked(round(value, 9) if abs(value) < LONGEST else value, parameter, text)
+
+
+def _as_float(number: float) -> float:
+    """Return a number as a float; a whole number past the range of floats as infinity."""
+    try:
+        return float(number)
+    except OverflowError:
+        return math.inf
 
 
 def parse_size(text: str, *, parameter: str = "size") -> tuple[float, float]:

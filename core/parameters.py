@@ -92,7 +92,10 @@ class Bound:
             not isinstance(value, (int, float)) and not hasattr(value, "__float__")
         ):
             raise self._refused(value)
-        number = float(value)
+        try:
+            number = float(value)
+        except OverflowError:  # a whole number of hundreds of digits
+            raise self._refused(math.copysign(math.inf, value)) from None
         assert self.least is not None
         assert self.most is not None
         if not math.isfinite(number) or not self.least <= number <= self.most:
@@ -109,7 +112,7 @@ class Bound:
             if isinstance(value, str)
             else (
                 f"{format_mm(float(value))} mm"
-                if self.unit == "mm" and isinstance(value, (int, float))
+                if self.unit == "mm" and isinstance(value, (int, float)) and math.isfinite(value)
                 else f"{value}"
             )
         )

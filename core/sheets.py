@@ -103,7 +103,7 @@ def find_sheet(name: str, *, parameter: str = "sheet") -> Sheet:
 
 
 def smallest_sheet_for(width: float, height: float, *, margin: float = 0.0) -> Sheet | None:
-    """Return the smallest A-series sheet, lying either way, that takes the piece, or None.
+    """Return the smallest sheet from A6 to A0, lying either way, that takes the piece, or None.
 
     Examples
     --------

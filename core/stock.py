@@ -83,13 +83,18 @@ class Stock:
         Raises
         ------
         BadValue
-            If the grammage is outside the table and no thickness is given.
+            If the grammage is outside the table and no thickness is given, or either is no paper's.
 
         Examples
         --------
         >>> Stock.of(grammage=105).thickness
         0.14
         """
+        if grammage is not None and not 1 <= grammage <= 2000:
+            raise BadValue(
+                f"grammage is {grammage:g} g/m²; paper and card run from 1 to 2000 g/m². Look on the pack.",
+                parameter="grammage", value=grammage, accepted="1 to 2000 g/m²",
+            )  # fmt: skip
         if thickness is not None:
             if not 0.01 <= thickness <= 2.0:
                 raise BadValue(

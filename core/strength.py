@@ -17,7 +17,6 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Point, Polygon
 
 from .boundary import GRID, Boundary, Paper, boundary_of, require_valid
 from .corners import SharpCorner, find_sharp_corners
@@ -253,21 +252,31 @@ def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
     """Weigh the necks that hold a part alone; of several along one stem keep the likeliest to tear."""
     single = necks.take(np.flatnonzero(necks.same_ring))
     weighed = _weigh(single)
-    alone = [k for k, neck in enumerate(weighed) if neck.hanging > _CRUMB * neck.width**2]
-    outlines = dict(zip(alone, hanging_outlines(single.take(np.array(alone, np.intp))), strict=True))
-    kept: list[int] = []
-    for k in sorted(alone, key=lambda k: (-weighed[k].risk, weighed[k].width, weighed[k].at)):
-        if not any(_same_part(weighed[k], outlines[k], weighed[j], outlines[j]) for j in kept):
-            kept.append(k)
-    return tuple(weighed[k] for k in kept)
+    rows = np.array([k for k, n in enumerate(weighed) if n.hanging > _CRUMB * n.width**2], np.intp)
+    alone = [weighed[k] for k in rows]
+    same = _same_parts(alone, hanging_outlines(single.take(rows)))
+    kept: set[int] = set()
+    for k in sorted(range(len(alone)), key=lambda k: (-alone[k].risk, alone[k].width, alone[k].at)):
+        if kept.isdisjoint(same[k]):
+            kept.add(k)
+    held = [alone[k] for k in kept]
+    return tuple(sorted(held, key=lambda n: (-n.risk, n.width, n.at)))
 
 
-def _same_part(one: WeakNeck, its: Polygon, other: WeakNeck, others: Polygon) -> bool:
-    """Whether one single hold lies within what hangs on the other, and hangs about as much itself."""
-    if not 0.5 <= one.hanging / other.hanging <= 2:
-        return False
-    inner, outer = (one, others) if one.hanging < other.hanging else (other, its)
-    return bool(outer.distance(Point(inner.at)) <= inner.width)
+def _same_parts(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> list[set[int]]:
+    """Return for each single hold the others that hold the same part: within it, and about as heavy."""
+    same: list[set[int]] = [set() for _ in alone]
+    if not alone:
+        return same
+    places = shapely.points([neck.at for neck in alone])
+    near = np.array([neck.width for neck in alone])
+    inner, outer = shapely.STRtree(outlines).query(places, predicate="dwithin", distance=near)
+    hanging = np.array([neck.hanging for neck in alone])
+    alike = (hanging[inner] <= hanging[outer]) & (hanging[outer] <= 2 * hanging[inner]) & (inner != outer)
+    for i, o in zip(inner[alike].tolist(), outer[alike].tolist(), strict=True):
+        same[i].add(o)
+        same[o].add(i)
+    return same
 
 
 def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:

@@ -252,3 +252,22 @@ def test_the_paper_in_every_svg_is_one_path_in_millimetres(run, here):
         paper = read_paper_path(Path(name).read_bytes())
         assert isinstance(paper, Polygon), name
         assert shapely.is_valid(paper)
+
+
+def test_every_plate_of_a_list_is_checked_as_it_is_drawn(run, here):
+    here("names.csv", "name\nAna\nZoe\n")
+    here("plate.toml", PLATE.replace("Trial plate", "Ex libris {name}") + '[series]\nlist = "names.csv"\n')
+    result = run("check", "plate.toml")
+    assert result.exit_code == 0
+    assert "plate.toml, row 2, 0001-ana: holds" in result.stdout
+    assert "plate.toml, row 3, 0002-zoe: holds" in result.stdout
+    told = json.loads(run("check", "plate.toml", "--json").stdout)
+    assert [one["plate"] for one in told] == ["0001-ana", "0002-zoe"]
+
+
+def test_a_slip_that_all_straps_lack_is_answered_with_one_line(run, here):
+    here("plate.toml", PLATE)
+    result = run("check", "plate.toml", "--slip", "0.2mm")
+    assert result.exit_code == 3
+    assert "so 1.6 mm" in result.stdout
+    assert 'Draw the design with slip = "0.2 mm"' in result.stdout

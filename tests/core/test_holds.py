@@ -9,7 +9,7 @@ from shapely import box
 from support import random_paper, seeds
 
 from canivet.errors import BadValue
-from canivet.holds import hanging_areas, hanging_part, measure_droop, tear_risk
+from canivet.holds import hanging_areas, hanging_outlines, hanging_part, measure_droop, tear_risk
 from canivet.necks import Neck, measure_necks
 from canivet.sag import measure_sag
 from canivet.stock import Stock
@@ -30,6 +30,20 @@ def test_openings_in_what_hangs_do_not_count():
     )
     hanging = hanging_areas(measure_necks(paper, limit=2.5))
     assert hanging.max() == pytest.approx(200 - 40 + 10)
+
+
+def test_the_side_with_less_paper_hangs_though_its_outline_is_the_larger():
+    frame = box(0, 0, 100, 100) - box(2, 2, 98, 98)
+    block = box(104, 20, 164, 80)
+    paper = shapely.union_all([frame, box(100, 49.5, 104, 50.5), block])
+    necks = measure_necks(paper, limit=1.5)
+    bar = int(np.argmin(necks.width))
+    hanging = float(hanging_areas(necks)[bar])
+    assert frame.area <= hanging < frame.area + 4.001 < block.area
+    neck = next(one for k, one in enumerate(necks) if k == bar)
+    assert hanging_part(paper, neck).area == pytest.approx(hanging, rel=1e-6)
+    outline = hanging_outlines(necks.take(np.array([bar])))[0]
+    assert outline.covers(frame)
 
 
 def test_a_tongue_into_an_opening_hangs_by_its_root():

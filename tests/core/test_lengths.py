@@ -78,3 +78,13 @@ def test_a_formatted_length_reads_back_to_a_micrometre(value):
     text = format_mm(value)
     assert text != "-0"
     assert parse_length(text) == pytest.approx(value, abs=0.00051)
+
+
+def test_inch_marks_are_read_in_sizes_as_in_lengths():
+    assert parse_size('4"x6"') == parse_size("4x6″") == parse_size("4x6 in") == (101.6, 152.4)
+    assert parse_length('4"') == 101.6
+
+
+def test_a_whole_number_past_the_range_of_floats_is_refused():
+    with pytest.raises(BadValue, match="a length is a finite number"):
+        parse_length(10**400)

@@ -38,3 +38,9 @@ def test_faces_are_named_in_words():
     assert Faces.named("dark-on-one-face") is Faces.DARK_ONE_FACE
     with pytest.raises(BadValue, match="Did you mean 'plain'"):
         Faces.named("plane")
+
+
+@pytest.mark.parametrize("grammage", [-5, 0, float("nan"), 1e6])
+def test_a_grammage_that_is_no_papers_is_refused_beside_a_thickness_too(grammage):
+    with pytest.raises(BadValue, match="paper and card run from 1 to 2000"):
+        Stock.of(grammage=grammage, thickness=0.1)
