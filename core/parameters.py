@@ -95,7 +95,7 @@ class Bound:
         try:
             number = float(value)
         except OverflowError:  # a whole number of hundreds of digits
-            raise self._refused(math.copysign(math.inf, value)) from None
+            raise self._refused(math.inf if value > 0 else -math.inf) from None
         assert self.least is not None
         assert self.most is not None
         if not math.isfinite(number) or not self.least <= number <= self.most:
