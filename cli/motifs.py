@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import json
+import textwrap
 from typing import Any
 
 import click
 
+from canivet.lengths import format_mm
 from canivet.motifs.frames import FrameMotif, frames
 from canivet.motifs.registry import Motif, catalogue, find_motif
 from canivet.parameters import Bound
 
 __all__ = ["command"]
+
+_CELL = 40
+_WIDE = 108
+"""Characters to a cell that stays in the table, and to a line beneath it."""
 
 
 @click.command("motifs")
@@ -44,22 +50,49 @@ def _all(motifs: list[Motif | FrameMotif]) -> str:
 
 
 def _one(motif: Motif | FrameMotif) -> str:
+    known = motif.parameters
+    long = {name: bound.accepted for name, bound in known.items() if len(bound.accepted) > _CELL}
     rows = [
-        (name, bound.accepted, _default(bound), bound.meaning) for name, bound in motif.parameters.items()
+        (name, "one of those below" if name in long else bound.accepted, _default(bound), bound.meaning)
+        for name, bound in known.items()
     ]
     widths = [max((len(row[i]) for row in rows), default=0) for i in range(3)]
     lines = [f"{motif.name} ({motif.family}): {motif.summary}"]
     for row in rows:
         cells = "  ".join(cell.ljust(width) for cell, width in zip(row[:3], widths, strict=True))
         lines.append(f"  {cells}  {row[3]}")
+    for name, accepted in long.items():
+        lines += ["", *_wrapped(f"{name}: {accepted}")]
+    if isinstance(motif, FrameMotif):
+        lines += ["", *_in_a_design(motif)]
     return "\n".join(lines)
+
+
+def _in_a_design(frame: FrameMotif) -> list[str]:
+    """Say how a frame is used, and what panels it has for words."""
+    drawn = frame.draw()
+    x0, y0, x1, y1 = drawn.paper.bounds
+    lines = [
+        f'In a design: frame = "{frame.name}", and [[lettering]] with panel = "{next(iter(drawn.panels))}".'
+    ]
+    lines.append(f"Panels at {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm:")
+    for name, panel in drawn.panels.items():
+        a0, b0, a1, b1 = panel.bounds
+        bent = ", bent" if name in drawn.arcs else ""
+        lines.append(f"  {name}, {format_mm(a1 - a0, 0)} × {format_mm(b1 - b0, 0)} mm{bent}")
+    return lines
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, _WIDE, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False)
 
 
 def _default(bound: Bound) -> str:
     if bound.default is None:
         return "worked out" if bound.name not in ("width", "height") else "must be given"
     unit = f" {bound.unit}" if bound.unit == "mm" else bound.unit
-    shown = f"{bound.default:g}" if isinstance(bound.default, float) else str(bound.default)
+    counted = isinstance(bound.default, (int, float)) and not isinstance(bound.default, bool)
+    shown = f"{bound.default:g}" if counted else str(bound.default)
     return f"default {shown}{unit}"
 
 

@@ -281,7 +281,7 @@ class LetteringSettings(_Table):
     face: str | None = None
     least: Positive = 4.0
     most: Positive = 30.0
-    lines: Annotated[int, Field(ge=1, le=6)] = 1
+    lines: Annotated[int, Field(ge=1, le=6)] = 3
 
 
 class SeriesSettings(_Table):

@@ -126,7 +126,7 @@ def tall_narrow(
     strap: PlateStrap = 1.2,
     smallest: Smallest = 0.5,
     rim: PlateRim | None = None,
-    panel: PanelShare = 0.08,
+    panel: PanelShare = 0.12,
 ) -> Frame:
     """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
 

@@ -61,7 +61,7 @@ def arched_window(
     band: BorderWidth | None = None,
     ground: GroundName = "fish-scale-lattice",
     pitch: GroundPitch | None = None,
-    panel: PanelShare = 0.1,
+    panel: PanelShare = 0.15,
 ) -> Frame:
     """A round-headed window in an arch of drops, a ground in the spandrels, a border, a name at the foot.
 
@@ -156,7 +156,7 @@ def double_rule(
     strap: PlateStrap = 1.2,
     smallest: Smallest = 0.5,
     rim: PlateRim | None = None,
-    panel: PanelShare = 0.11,
+    panel: PanelShare = 0.165,
 ) -> Frame:
     """Two rules tied by pierced beads, a fan of drops in each corner, a name panel between the lower two.
 
@@ -284,7 +284,7 @@ def plinth(
     rim: PlateRim | None = None,
     ground: GroundName = "diamond-lattice",
     pitch: GroundPitch | None = None,
-    panel: PanelShare = 0.11,
+    panel: PanelShare = 0.15,
 ) -> Frame:
     """A window between pillars of lozenges under a gable of rays, on a stepped plinth that carries the name.
 

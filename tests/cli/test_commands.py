@@ -271,3 +271,11 @@ def test_a_slip_that_all_straps_lack_is_answered_with_one_line(run, here):
     assert result.exit_code == 3
     assert "so 1.6 mm" in result.stdout
     assert 'Draw the design with slip = "0.2 mm"' in result.stdout
+
+
+def test_a_frame_says_what_panels_it_has_and_keeps_to_the_width_of_a_terminal(run):
+    told = run("motifs", "open-book").stdout
+    assert 'In a design: frame = "open-book", and [[lettering]] with panel = "left page".' in told
+    assert "  right page, " in told
+    assert max(map(len, run("motifs", "banner").stdout.splitlines())) < 150
+    assert "greek-fret" in run("motifs", "banner").stdout
