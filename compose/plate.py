@@ -203,12 +203,16 @@ def _bring_in(
         thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
         smooth=design.repair.smooth,
     )  # fmt: skip
-    done = ", ".join(f"{len(changes)} × {words}" for words, changes in describe_repair(mended))
+    done = ", ".join(f"{_places(len(changes))} {words}" for words, changes in describe_repair(mended))
     if done:
         change = mended.paper.area / read.area.area - 1
         at = format_length(design.needed)
         remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
     return place_silhouette(mended.paper, placed, window)
+
+
+def _places(count: int) -> str:
+    return "1 place" if count == 1 else f"{count} places"
 
 
 def _letter(
@@ -233,7 +237,7 @@ def _letter(
         least=words.least, most=words.most, lines=words.lines, rails=words.rails,
         face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
-    remarks += [f"{words.text}: {remark}" for remark in placed.remarks]
+    remarks += placed.remarks
     return placed
 
 

@@ -90,7 +90,7 @@ def test_what_may_not_be_thickened_is_left_and_told(compose):
 
 def test_a_dropped_speck_is_told_and_stays_where_it_may_not_be_dropped(compose):
     plate = compose(GROUND + figure(), SPECK)
-    assert any("1 × dropped, too small to hold" in remark for remark in plate.remarks)
+    assert any("1 place dropped, too small to hold" in remark for remark in plate.remarks)
     kept = compose(figure() + "[repair]\ndrop = false\n", SPECK)
     assert not any("dropped" in remark for remark in kept.remarks)
 
