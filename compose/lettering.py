@@ -18,14 +18,8 @@ from shapely.geometry import Point, Polygon
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.letter_cut import CutOut, cut_letters
-from canivet.motifs.letter_layout import (
-    AIR,
-    Side,
-    fit_lettering,
-    fit_size,
-    fit_what_holds,
-    letter_round_oval,
-)
+from canivet.motifs.letter_fit import AIR, fit_lettering, fit_size, fit_what_holds
+from canivet.motifs.letter_layout import Side, letter_round_oval
 from canivet.motifs.letter_raised import Rails, Raised, raise_letters
 from canivet.motifs.letter_stout import rail_bands
 from canivet.motifs.lettering import Letters, require_size, shape_text, space_by_eye

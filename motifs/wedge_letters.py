@@ -11,7 +11,7 @@ from canivet.errors import DoesNotFit
 
 from .folds import Fold
 from .letter_cut import cut_letters
-from .letter_layout import fit_lettering, fit_what_holds
+from .letter_fit import fit_lettering, fit_what_holds
 
 __all__ = ["letter_wedge"]
 

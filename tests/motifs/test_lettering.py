@@ -22,8 +22,8 @@ from PIL import Image, ImageDraw, ImageFont
 
 from canivet.errors import BadValue, DoesNotFit, Unreadable
 from canivet.motifs.letter_faces import open_face
+from canivet.motifs.letter_fit import fit_lettering
 from canivet.motifs.letter_layout import (
-    fit_lettering,
     letter_on_arc,
     letter_on_line,
     letter_round_oval,
