@@ -243,6 +243,8 @@ def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
     found = []
     for opening in tight:
         circle = shapely.maximum_inscribed_circle(opening, tolerance=GRID)
+        if circle.length >= smallest - TOLERANCE:
+            continue  # GEOS sometimes draws a sound opening in to nothing
         x, y = shapely.get_coordinates(circle)[0]
         found.append(SmallOpening(float(circle.length), (float(x), float(y))))
     return sorted(found, key=lambda o: (o.radius, o.at))

@@ -16,6 +16,8 @@ from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.boundary import shrunk
+
 from .openings import Rings
 
 __all__ = [
@@ -182,7 +184,7 @@ def trim_cells(
         return np.empty(0, dtype=object)
     shapely.prepare(region)
     inside = _inside(openings, region) & _sound(openings, smallest * (1 - 1e-4))
-    present = inside | shapely.intersects(region, shapely.buffer(cells, -1e-3, quad_segs=1))
+    present = inside | shapely.intersects(region, shrunk(cells, 1e-3))
     cells, openings, inside = cells[present], openings[present], inside[present]
     inset, whole = inset[present], whole[present]
     joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]

@@ -10,7 +10,7 @@ from typing import Literal
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
-from canivet.boundary import GRID, Paper
+from canivet.boundary import GRID, Paper, shrunk
 from canivet.errors import BadValue
 
 from .letter_holding import (
@@ -232,7 +232,7 @@ def _ties(parts: Sequence[Paper], firm: Sequence[Paper], wide: float) -> list[Po
 
 def _gripped(part: Paper, rail: Polygon) -> bool:
     """Whether a part stands in a rail, not merely near it."""
-    return bool(part.intersection(rail).area > GRID) and part.buffer(-10 * GRID).intersects(rail)
+    return bool(part.intersection(rail).area > GRID) and bool(shrunk(part, 10 * GRID)[0].intersects(rail))
 
 
 def _stem(part: Paper, held: Sequence[Paper], wide: float) -> Polygon | None:

@@ -10,6 +10,7 @@ from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.boundary import shrunk
 from canivet.lengths import format_length
 from canivet.stock import Stock
 
@@ -166,7 +167,7 @@ def _across(packet: BaseGeometry, step: Step) -> list[LineString]:
     """Return the fold line as far as it crosses the packet."""
     (x, y), (dx, dy) = step.at, step.along
     line = LineString([(x - dx * _FAR, y - dy * _FAR), (x + dx * _FAR, y + dy * _FAR)])
-    inner = line.intersection(packet.buffer(-1e-3))
+    inner = line.intersection(shrunk(packet, 1e-3)[0])
     if inner.is_empty:
         return []
     return [part for part in shapely.get_parts(line.intersection(packet)) if part.length > 1e-3]

