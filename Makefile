@@ -1,9 +1,12 @@
 PYTHON ?= python
 
-.PHONY: check fix gallery bench
+.PHONY: check explore fix gallery bench
 
 check:    ## every check
 	sh .ci/check $(PYTHON)
+
+explore:  ## property tests with examples never tried before
+	CANIVET_EXAMPLES=anew $(PYTHON) -m pytest -n auto tests
 
 fix:      ## put format and imports right
 	$(PYTHON) -m ruff format .

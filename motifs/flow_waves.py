@@ -118,8 +118,10 @@ class Scroll:
 
     @property
     def _pitch(self) -> float:
-        # the turns of a coil lie a little nearer than its pitch, being drawn in
-        return 1.1 * (self._channel + 1.04 * self.paper)
+        # The turns of a coil lie a little nearer than its pitch, being drawn in: the more, the narrower the
+        # channel is for its paper, and on a curve.
+        lean = max(0.0, self.paper / self._channel - 1)
+        return 1.1 * (self._channel + (1.04 + 0.1 * lean) * self.paper)
 
     @property
     def _radius(self) -> float:

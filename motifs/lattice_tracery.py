@@ -198,7 +198,9 @@ def ogee_cell(wide: float, height: float, point: float) -> Points:
 
 def scale_cell(wide: float, high: float) -> Points:
     """Return a scale that hangs from the row above, about the middle of its half-round."""
-    turns = np.linspace(0, np.pi / 2, 25)
+    # As flat to the blade at every size: the rise of a chord grows with the scale, and falls with its square.
+    steps = math.ceil(24 * max(1.0, math.sqrt(wide / 9)))
+    turns = np.linspace(0, np.pi / 2, steps + 1)
     quarter = np.column_stack([np.cos(turns) * wide / 2, -np.sin(turns) * high])
     bottom = np.vstack([(-1, 1) * quarter[:-1], quarter[::-1]])
     right = quarter[1:][::-1] * 0 + (np.array([wide / 2, high]) + quarter[::-1] * (-1, 1))[1:]

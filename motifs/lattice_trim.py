@@ -82,6 +82,10 @@ _ALIKE = 0.02
 _QUARTER = 16
 """Sides to a quarter of the disc that is rolled."""
 
+_WIDE = 1.5
+"""mm. A corner rounded by a larger disc than this may come out past its shape by as much as matters, since
+the disc is flattened."""
+
 _ROUND_OUT = 1 / np.cos(np.pi / 4 / _QUARTER)
 """What a disc must be larger so that its flattened edge still clears the true one."""
 
@@ -128,7 +132,10 @@ def softened(shapes: Shapes, share: float) -> Shapes:
         radius = give * share * 2 * shapely.area(shapes[left]) / shapely.length(shapes[left])
         core = shapely.buffer(shapes[left], -radius, quad_segs=_QUARTER)
         soft = shapely.simplify(shapely.buffer(core, radius * 0.999, quad_segs=_QUARTER), 0.002)
+        wide = radius > _WIDE
+        soft[wide] = shapely.intersection(soft[wide], shapes[left][wide])
         fit = (shapely.get_type_id(core) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(core)
+        fit &= shapely.get_type_id(soft) == shapely.GeometryType.POLYGON
         fit &= shapely.area(soft) > _KEPT * shapely.area(shapes[left])
         out[left[fit]] = soft[fit]
         left = left[~fit]

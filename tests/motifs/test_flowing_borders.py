@@ -250,3 +250,10 @@ def test_a_band_is_drawn_at_the_width_a_refusal_names(border):
         border(within=within, band=4)
     least = float(caught.value.accepted.removeprefix("at least ").removesuffix(" mm"))
     assert_cut_as_asked(border(within=within, band=least), within, border, band=least)
+
+
+@pytest.mark.parametrize("size", [50, 60, 80])
+def test_coils_with_narrow_channels_hold_on_a_tight_curve(size):
+    """A case a search came upon: stout straps beside narrow channels, bent."""
+    paper = running_scroll(within=oval(width=size, height=size), band=8, rim=3, strap=1.5, smallest=0.25)
+    assert check_strength(paper, strap=1.5, smallest=0.249).holds

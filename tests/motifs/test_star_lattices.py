@@ -151,3 +151,19 @@ def test_every_side_of_an_ogee_bulges_below_and_draws_in_above_by_as_much():
     assert ogee.area == pytest.approx(lozenge.area, abs=1e-9)
     assert ogee.difference(lozenge).area == pytest.approx(lozenge.difference(ogee).area, abs=1e-9)
     assert ogee.difference(lozenge).area > 0.05 * ogee.area
+
+
+@pytest.mark.parametrize(("rim", "pitch"), [(0.5, 25.0), (1.5, 24.0)])
+def test_scales_as_large_as_the_piece_keep_their_straps(rim, pitch):
+    """Two cases a search came upon: the chords of large arcs ate into the strap."""
+    within = oval(width=60, height=75)
+    asked = {
+        "rim": rim,
+        "strap": 1.0,
+        "pitch": pitch,
+        "smallest": 1.0,
+        "grade": 0.0,
+        "toward": "foot",
+        "fit": True,
+    }
+    assert_drawn_or_refused(fish_scale_lattice, within, asked)
