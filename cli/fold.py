@@ -66,7 +66,7 @@ _RULES = {
 @click.argument("kind")
 @click.option("--size", type=SIZE, help="Of the open sheet, or of one panel in a plane group  [by kind]")
 @click.option("--count", type=int, help="Repeats of a medallion, points of a star  [6]")
-@click.option("--panels", type=int, help="Panels across; triangles to a hexagon's side  [6; 2]")
+@click.option("--panels", type=int, help="Panels across; triangles to a hexagon's side  [6; 2, p6mm 1]")
 @click.option("--rows", type=int, help="Panels up, in p2mm and p4mm  [2]")
 @click.option("--hem", type=LENGTH, help="Paper standing out past the outer panels  [0 mm]")
 @click.option(
