@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from canivet.boundary import Paper
-from canivet.errors import BadValue
+from canivet.errors import BadValue, CanivetError
 from canivet.holds import Droop, measure_droop
+from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 from canivet.strength import LOOK, StrengthReport, check_strength
 
@@ -39,6 +40,21 @@ class _Checked:
 
     of: str = ""
     """Which plate of a series it is, to be said after the design's name."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether the promise is kept."""
+        return self.report.holds
+
+
+@dataclass(frozen=True, slots=True)
+class _NotDrawn:
+    """A plate of a series that cannot be drawn; it must not keep the others from being checked."""
+
+    mark: str
+    of: str
+    fault: str
+    holds: bool = False
 
 
 @click.command("check")
@@ -66,7 +82,8 @@ def command(
 
     Prints the weakest strap and where it is, every neck under the strap width, limbs, openings too small to
     cut, the single holds likeliest to tear, and sharp corners; places are in mm from the lower left corner.
-    Ends with status 3 if it does not hold. Of a design with a list every plate is drawn and checked.
+    Ends with status 3 if it does not hold. Of a design with a list every plate is drawn and checked; one that
+    holds takes one line, unless droop is asked for.
     """
     stock = _stock(grammage, stiffness)
     if marked is not None:
@@ -74,20 +91,19 @@ def command(
 
         require_writable(marked)
     asked = {"strap": strap, "slip": slip, "smallest": smallest}
-    found = list(
-        _checked_design(file, asked) if file.suffix.lower() == ".toml" else _checked_drawing(file, asked)
-    )
-    if as_json:
-        objects = [_as_json(checked, _droops(checked, stock, stiffness)) for checked in found]
-        click.echo(json.dumps(objects[0] if len(objects) == 1 else objects, indent=2))
-    else:
-        for checked in found:
-            droops = _droops(checked, stock, stiffness, most=MOST_HOLDS)
-            click.echo(f"{file}{checked.of}: {describe_report(checked.report, droops=droops)}")
-    if marked is not None:
-        for checked in found:
+    design = file.suffix.lower() == ".toml"
+    holds, objects = True, []
+    for checked in _checked_design(file, asked) if design else _checked_drawing(file, asked):
+        holds &= checked.holds
+        if as_json:
+            objects.append(_as_json(checked, stock, stiffness))
+        else:
+            click.echo(f"{file}{checked.of}: {_in_words(checked, stock, stiffness)}")
+        if marked is not None and isinstance(checked, _Checked):
             _write_marked(marked, checked)
-    if not all(checked.report.holds for checked in found):
+    if as_json:
+        click.echo(json.dumps(objects[0] if len(objects) == 1 else objects, indent=2))
+    if not holds:
         sys.exit(DOES_NOT_HOLD)
 
 
@@ -108,7 +124,7 @@ def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Ch
     yield _Checked(read.area, report, read.name, mirrored=False, mark="")
 
 
-def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked]:
+def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked | _NotDrawn]:
     from canivet.compose.design import load_design
     from canivet.compose.names import size_marks
     from canivet.compose.plate import compose_plate
@@ -120,12 +136,18 @@ def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Che
         marks = size_marks(design.size)
         jobs = [(design, size, mark, "") for size, mark in zip(design.size, marks, strict=True)]
     else:
-        planned = plan_series(design)
         jobs = [
-            (job.design, job.size, f"-{job.stem}", f", row {job.row.number}, {job.stem}") for job in planned
+            (job.design, job.size, f"-{job.stem}", f", row {job.row.number}, {job.stem}")
+            for job in plan_series(design)
         ]
     for own, size, mark, of in jobs:
-        cutting = compose_plate(own, size).cutting
+        try:
+            cutting = compose_plate(own, size).cutting
+        except CanivetError as error:
+            if not of:
+                raise
+            yield _NotDrawn(mark, of, error.message)
+            continue
         report = check_strength(cutting.paper, **promised, look=LOOK)
         yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, mark, of)
 
@@ -172,10 +194,26 @@ def _droops(
     ]
 
 
-def _as_json(checked: _Checked, droops: list[Droop | None] | None) -> dict[str, Any]:
+def _in_words(checked: _Checked | _NotDrawn, stock: Stock | None, stiffness: float | None) -> str:
+    """Return what was found: in one line of a plate of a series that holds, unless droop is asked."""
+    if isinstance(checked, _NotDrawn):
+        return f"cannot be drawn: {checked.fault}"
+    droops = _droops(checked, stock, stiffness, most=MOST_HOLDS)
+    full = describe_report(checked.report, droops=droops)
+    if not (checked.of and checked.holds) or droops is not None:
+        return full
+    weakest = checked.report.weakest
+    return full.splitlines()[0] + (f", weakest strap {format_mm(weakest.width)} mm" if weakest else "")
+
+
+def _as_json(checked: _Checked | _NotDrawn, stock: Stock | None, stiffness: float | None) -> dict[str, Any]:
+    plate = checked.mark.removeprefix("-")
+    if isinstance(checked, _NotDrawn):
+        return {"holds": False, "plate": plate, "fault": checked.fault}
     whole = checked.report.to_json()
     if checked.of:
-        whole["plate"] = checked.mark.removeprefix("-")
+        whole["plate"] = plate
+    droops = _droops(checked, stock, stiffness)
     if droops is not None:
         whole["droop"] = [droop.to_json() for droop in droops if droop]
     return whole

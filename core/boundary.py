@@ -26,6 +26,7 @@ __all__ = [
     "Paper",
     "boundary_of",
     "cross",
+    "feet_on_segments",
     "require_valid",
     "shrunk",
 ]
@@ -50,7 +51,7 @@ class Boundary:
     before, after : (n,) int array
         The neighbours of each vertex on its ring.
     ring : (n,) int array
-        Which ring a vertex is on.
+        Which ring a vertex is on. The shell of a part comes first, then its openings.
     first : (r + 1,) int array
         Where each ring starts; the last entry is n.
     """
@@ -144,6 +145,36 @@ def cross(a: Floats, b: Floats) -> Floats:
     """Return the z component of a × b, row by row."""
     z: Floats = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
     return z
+
+
+def feet_on_segments(b: Boundary, segment: Ints, point: Floats) -> tuple[Floats, Floats]:
+    """Return the nearest place to each point on the segment beside it, and how far along it lies (0 to 1).
+
+    Parameters
+    ----------
+    b : Boundary
+        From `boundary_of`.
+    segment : (n,) int array
+        Rows of the boundary.
+    point : (n, 2) float array
+        mm.
+
+    Returns
+    -------
+    (n, 2) float array, (n,) float array
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> square = boundary_of(box(0, 0, 4, 4))
+    >>> foot, along = feet_on_segments(square, np.arange(4), np.full((4, 2), 1.0))
+    >>> sorted(np.hypot(*(foot - 1).T).tolist()), sorted(along.tolist())
+    ([1.0, 1.0, 3.0, 3.0], [0.25, 0.25, 0.75, 0.75])
+    """
+    start, step = b.points[segment], b.steps[segment]
+    along = np.clip(((point - start) * step).sum(axis=1) / (step * step).sum(axis=1), 0, 1)
+    foot: Floats = start + along[:, None] * step
+    return foot, along
 
 
 def _without_closing_repeats(xy: Floats, ring: Ints) -> tuple[Floats, Ints]:

@@ -95,7 +95,7 @@ def hanging_areas(necks: Necks) -> Floats:
     Returns
     -------
     (n,) float array
-        The smaller side where the neck parts the whole piece, openings within left out of account.
+        The side with less paper where the neck parts its piece in two, openings taken off.
 
     Examples
     --------
@@ -109,7 +109,7 @@ def hanging_areas(necks: Necks) -> Floats:
     single = np.flatnonzero(necks.same_ring)
     if len(single) == 0:
         return area
-    area[single] = _what_drops(necks.take(single))[1]
+    area[single] = _what_drops(necks.take(single)).area
     return area
 
 
@@ -183,7 +183,7 @@ def hanging_part(paper: Paper, neck: Chord) -> Polygon:
     Returns
     -------
     Polygon
-        The smaller side where the neck parts the whole piece, with the openings in it.
+        The side with less paper where the neck parts its piece in two, with the openings in it.
 
     Examples
     --------
@@ -214,7 +214,12 @@ def _in_words(sag: float) -> str:
 
 def hanging_outlines(necks: Necks) -> NDArray[np.object_]:
     """Return the outline of what drops when each neck goes, openings filled; all must be single holds."""
-    return _loops(necks, _what_drops(necks)[0])
+    drops = _what_drops(necks)
+    outlines = _loops(necks, drops.ahead)
+    # Round the opening that a neck reaches into, the loop is what is left out of the rest of the piece.
+    for k in np.flatnonzero(drops.around):
+        outlines[k] = Polygon(drops.shell[k], [outlines[k].exterior])
+    return outlines
 
 
 def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple[Floats, Floats]:
@@ -230,40 +235,59 @@ def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple
     return twice / 2, (whole - twice) / 2
 
 
-def _what_drops(single: Necks) -> tuple[Flags, Floats]:
-    """Say for each single hold whether the way on along its ring bounds what drops, and the paper in that.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Drops:
+    """For each single hold: which way on its ring goes round what drops, the paper in it, its piece's shell.
 
-    With the paper on the left, the loop that runs round paper is the positive one. On a shell both are; then
-    the side with less paper drops, which need not be the one of the shorter or even the smaller outline.
+    Where `around` is true that way goes round all but what drops: the neck reaches into an opening, and the
+    rest of the piece drops from what stands in it.
+    """
+
+    ahead: Flags
+    around: Flags
+    area: Floats
+    shell: NDArray[np.object_]
+
+
+def _what_drops(single: Necks) -> _Drops:
+    """Return which of the two sides of each single hold has less paper.
+
+    With the paper on the left, the loop that runs round paper is the positive one. On a shell both are, and
+    the smaller outline need not have less paper in it.
     """
     b = single.boundary
     forth, back = _loop_areas(b, single.vertex, single.segment, single.end)
     ahead = (back <= 0) | ((forth > 0) & (forth <= back))
     rings = shapely.linearrings(b.points, indices=b.ring)
     shell = shapely.is_ccw(rings)
-    openings = np.flatnonzero(~shell)
-    solid = shapely.polygons(rings[openings])
+    piece = np.cumsum(shell) - 1
+    solid = shapely.polygons(rings)
+    paper = np.bincount(piece, np.where(shell, 1, -1) * shapely.area(solid))
     own = b.ring[single.vertex]
-    open_here = _area_within(_loops(single, ahead), solid, openings, own)
-    here = np.maximum(np.where(ahead, forth, back) - open_here, 0)
-    whole = np.where(shell, shapely.area(shapely.polygons(rings)), 0.0)
-    whole -= _area_within(shapely.polygons(rings), solid, openings, np.arange(len(rings)))
-    there = whole[own] - here
-    other = shell[own] & (there < here) & (there > 0)
-    drops: Flags = ahead ^ other
-    return drops, np.where(other, there, here)
+    here = np.where(ahead, forth, back) - _openings_within(single, ahead, solid, shell, piece)
+    here = np.maximum(here, 0)
+    there = paper[piece[own]] - here
+    other = (there < here) & (there > 0)
+    return _Drops(ahead ^ other, other & ~shell[own], np.where(other, there, here), rings[shell][piece[own]])
 
 
-def _area_within(
-    outlines: NDArray[np.object_], solid: NDArray[np.object_], openings: Ints, own: Ints
+def _openings_within(
+    single: Necks, ahead: Flags, solid: NDArray[np.object_], shell: Flags, piece: Ints
 ) -> Floats:
-    """Return the area of the openings inside each outline, that of its own ring left out."""
-    taken = np.zeros(len(outlines))
-    if len(openings) and len(outlines):
-        tree = STRtree(shapely.point_on_surface(solid))
-        outline, opening = tree.query(outlines, predicate="intersects")
-        foreign = openings[opening] != own[outline]
-        np.add.at(taken, outline[foreign], shapely.area(solid)[opening[foreign]])
+    """Return the area of the openings within each loop: those of its own piece, but not its own ring."""
+    taken = np.zeros(len(single))
+    own = single.boundary.ring[single.vertex]
+    openings = np.flatnonzero(~shell)
+    count = np.bincount(piece[openings], minlength=int(shell.sum()))
+    others = count[piece[own]] - np.where(shell[own], 0, 1)
+    rows = np.flatnonzero(others)
+    if len(rows) == 0:
+        return taken
+    tree = STRtree(shapely.point_on_surface(solid[openings]))
+    loop, opening = tree.query(_loops(single.take(rows), ahead[rows]), predicate="intersects")
+    row, ring = rows[loop], openings[opening]
+    counts = (ring != own[row]) & (piece[ring] == piece[own[row]])
+    np.add.at(taken, row[counts], shapely.area(solid)[ring[counts]])
     return taken
 
 

@@ -11,7 +11,7 @@ import re
 
 from .errors import BadValue
 
-__all__ = ["MM_PER_UNIT", "format_length", "format_mm", "parse_length", "parse_size"]
+__all__ = ["MM_PER_UNIT", "as_float", "format_length", "format_mm", "parse_length", "parse_size", "shown"]
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72}
 """Millimetres per unit; the inch is 25.4 mm exactly, the point 1/72 in (ISO 32000-1)."""
@@ -56,11 +56,11 @@ def parse_length(text: str | float, *, parameter: str = "length") -> float:
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise _bad(parameter, text)
     if not isinstance(text, str):
-        return _checked(_as_float(text), parameter, text)
+        return _checked(as_float(text), parameter, text)
     if "," in text:
         raise BadValue(
-            f"{parameter} is {_shown(text)}; a decimal comma is not read. Write a point: "
-            f"{_shown(text.replace(',', '.'))}.",
+            f"{parameter} is {shown(text)}; a decimal comma is not read. Write a point: "
+            f"{shown(text.replace(',', '.'))}.",
             parameter=parameter, value=text, accepted=_ACCEPTED,
         )  # fmt: skip
     match = _LENGTH.match(text)
@@ -70,12 +70,18 @@ def parse_length(text: str | float, *, parameter: str = "length") -> float:
     return _checked(round(value, 9) if abs(value) < LONGEST else value, parameter, text)
 
 
-def _as_float(number: float) -> float:
-    """Return a number as a float; a whole number past the range of floats as infinity."""
+def as_float(number: float) -> float:
+    """Return a number as a float; a whole number past the range of floats as infinity of its sign.
+
+    Examples
+    --------
+    >>> as_float(3), as_float(-(10**400))
+    (3.0, -inf)
+    """
     try:
         return float(number)
     except OverflowError:
-        return math.inf
+        return math.inf if number > 0 else -math.inf
 
 
 def parse_size(text: str, *, parameter: str = "size") -> tuple[float, float]:
@@ -99,7 +105,7 @@ def parse_size(text: str, *, parameter: str = "size") -> tuple[float, float]:
         if isinstance(text, str) and "," in text:
             parse_length(text, parameter=parameter)  # raises the sentence about the comma
         raise BadValue(
-            f"{parameter} is {_shown(text)}; it takes {accepted}.",
+            f"{parameter} is {shown(text)}; it takes {accepted}.",
             parameter=parameter, value=text, accepted=accepted,
         )  # fmt: skip
     first_unit = match[2] or match[4]
@@ -107,7 +113,7 @@ def parse_size(text: str, *, parameter: str = "size") -> tuple[float, float]:
     height = parse_length(f"{match[3]} {match[4] or first_unit}", parameter=parameter)
     if width <= 0 or height <= 0:
         raise BadValue(
-            f"{parameter} is {_shown(text)}; both sides must be above zero. Give {accepted}.",
+            f"{parameter} is {shown(text)}; both sides must be above zero. Give {accepted}.",
             parameter=parameter, value=text, accepted=accepted,
         )  # fmt: skip
     return width, height
@@ -138,7 +144,7 @@ def _unit(unit: str, parameter: str, text: str) -> float:
     factor = MM_PER_UNIT.get(unit.lower() or "mm")
     if factor is None:
         raise BadValue(
-            f"{parameter} is {_shown(text)}; the unit {unit!r} is not known. Use mm, cm, in or pt.",
+            f"{parameter} is {shown(text)}; the unit {unit!r} is not known. Use mm, cm, in or pt.",
             parameter=parameter, value=text, accepted=_ACCEPTED,
         )  # fmt: skip
     return factor
@@ -147,7 +153,7 @@ def _unit(unit: str, parameter: str, text: str) -> float:
 def _checked(value: float, parameter: str, given: object) -> float:
     if not math.isfinite(value) or abs(value) > LONGEST:
         raise BadValue(
-            f"{parameter} is {_shown(given)}; a length is a finite number up to {LONGEST:g} mm. "
+            f"{parameter} is {shown(given)}; a length is a finite number up to {LONGEST:g} mm. "
             "Check the number and its unit.",
             parameter=parameter, value=given, accepted=_ACCEPTED,
         )  # fmt: skip
@@ -156,11 +162,20 @@ def _checked(value: float, parameter: str, given: object) -> float:
 
 def _bad(parameter: str, text: object) -> BadValue:
     return BadValue(
-        f"{parameter} is {_shown(text)}; it takes {_ACCEPTED}.",
+        f"{parameter} is {shown(text)}; it takes {_ACCEPTED}.",
         parameter=parameter, value=text, accepted=_ACCEPTED,
     )  # fmt: skip
 
 
-def _shown(text: object) -> str:
-    shown = repr(text) if isinstance(text, str) else str(text)
-    return shown if len(shown) <= 60 else shown[:57] + "…"
+def shown(given: object) -> str:
+    """Return what was given as an error may show it: short, however long it is.
+
+    Examples
+    --------
+    >>> shown("4 in"), shown(10**5000)
+    ("'4 in'", 'a whole number of over 300 digits')
+    """
+    if isinstance(given, int) and math.isinf(as_float(given)):
+        return "a whole number of over 300 digits"  # Python may refuse to write it out
+    text = repr(given) if isinstance(given, str) else str(given)
+    return text if len(text) <= 60 else text[:57] + "…"

@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 from shapely import STRtree
 
-from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, feet_on_segments
 
 __all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
 
@@ -212,7 +212,7 @@ def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, 
     vertex = ends[which]
     near = (segment != vertex) & (b.after[segment] != vertex)
     vertex, segment = vertex[near], segment[near]
-    foot, along = _feet(b, vertex, segment)
+    foot, along = feet_on_segments(b, segment, b.points[vertex])
     chord = foot - b.points[vertex]
     width = np.hypot(*chord.T)
     # A foot on the far end of a segment is the near end of the next one, and is met there.
@@ -251,14 +251,6 @@ def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
 def _left_normal(v: Floats) -> Floats:
     unit = v / np.hypot(*v.T)[:, None]
     return np.stack([-unit[:, 1], unit[:, 0]], axis=1)
-
-
-def _feet(b: Boundary, vertex: Ints, segment: Ints) -> tuple[Floats, Floats]:
-    """Return the nearest point of each segment to each vertex, and how far along it lies (0 to 1)."""
-    start, step = b.points[segment], b.steps[segment]
-    along = ((b.points[vertex] - start) * step).sum(axis=1) / (step * step).sum(axis=1)
-    along = np.clip(along, 0, 1)
-    return start + along[:, None] * step, along
 
 
 def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ParamSpec, TypeVar
 
 from .errors import BadValue, suggest
-from .lengths import format_mm, parse_length
+from .lengths import as_float, format_mm, parse_length, shown
 
 __all__ = [
     "Angle",
@@ -83,7 +83,7 @@ class Bound:
         if self.kind == "choice":
             if value in self.choices:
                 return value
-            raise self._refused(value, suggest(str(value), self.choices))
+            raise self._refused(value, suggest(value, self.choices) if isinstance(value, str) else "")
         if self.kind == "flag":
             if isinstance(value, bool):
                 return value
@@ -92,10 +92,7 @@ class Bound:
             not isinstance(value, (int, float)) and not hasattr(value, "__float__")
         ):
             raise self._refused(value)
-        try:
-            number = float(value)
-        except OverflowError:  # a whole number of hundreds of digits
-            raise self._refused(math.inf if value > 0 else -math.inf) from None
+        number = as_float(value)
         assert self.least is not None
         assert self.most is not None
         if not math.isfinite(number) or not self.least <= number <= self.most:
@@ -107,17 +104,10 @@ class Bound:
         return number
 
     def _refused(self, value: Any, hint: str = "") -> BadValue:
-        shown = (
-            repr(value)
-            if isinstance(value, str)
-            else (
-                f"{format_mm(float(value))} mm"
-                if self.unit == "mm" and isinstance(value, (int, float)) and math.isfinite(value)
-                else f"{value}"
-            )
-        )
+        number = as_float(value) if isinstance(value, (int, float)) else math.nan
+        told = f"{format_mm(number)} mm" if self.unit == "mm" and math.isfinite(number) else shown(value)
         return BadValue(
-            f"{self.name} is {shown}; it takes {self.accepted} ({self.meaning}).{hint}",
+            f"{self.name} is {told}; it takes {self.accepted} ({self.meaning}).{hint}",
             parameter=self.name, value=value, accepted=self.accepted,
         )  # fmt: skip
 

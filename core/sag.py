@@ -18,7 +18,7 @@ import math
 from typing import Literal
 
 from .errors import BadValue, DoesNotFit
-from .lengths import format_mm
+from .lengths import as_float, format_mm
 from .stock import Stock
 
 __all__ = ["GRAVITY", "Held", "measure_bending_stiffness", "measure_sag", "stiffness_of"]
@@ -115,7 +115,7 @@ def measure_sag(
             parameter="grammage", accepted="a number of g/m²",
         )  # fmt: skip
     stiffness = stiffness_of(stock) if stiffness is None else stiffness
-    _require(length=length, stiffness=stiffness, load=load)
+    _require(length=length, stiffness=stiffness, load=load, grammage=stock.grammage)
     weight = stock.grammage / 1000 * GRAVITY * load
     sag = weight * (length / 1000) ** 4 / (_DIVISOR[held] * stiffness) * 1000
     if sag > MOST_SAG * length:
@@ -131,8 +131,8 @@ def measure_sag(
 
 def _require(**numbers: float) -> None:
     for name, value in numbers.items():
-        if not (math.isfinite(value) and value > 0):
+        if not (math.isfinite(as_float(value)) and value > 0):
             raise BadValue(
-                f"{name} is {value:g}; it takes a number above zero.",
+                f"{name} is {as_float(value):g}; it takes a number above zero.",
                 parameter=name, value=value, accepted="above zero",
             )  # fmt: skip

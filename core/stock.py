@@ -12,7 +12,7 @@ from enum import Enum
 from itertools import pairwise
 
 from .errors import BadValue, suggest
-from .lengths import format_mm
+from .lengths import as_float, format_mm
 
 __all__ = ["THICKNESS_BY_GRAMMAGE", "Faces", "Stock", "thickness_for_grammage"]
 
@@ -92,14 +92,15 @@ class Stock:
         """
         if grammage is not None and not 1 <= grammage <= 2000:
             raise BadValue(
-                f"grammage is {grammage:g} g/m²; paper and card run from 1 to 2000 g/m². Look on the pack.",
+                f"grammage is {as_float(grammage):g} g/m²; paper and card run from 1 to 2000 g/m². "
+                "Look on the pack.",
                 parameter="grammage", value=grammage, accepted="1 to 2000 g/m²",
             )  # fmt: skip
         if thickness is not None:
             if not 0.01 <= thickness <= 2.0:
                 raise BadValue(
-                    f"thickness is {format_mm(thickness)} mm; paper and card run from 0.01 mm to 2 mm. "
-                    "Measure ten sheets together and divide by ten.",
+                    f"thickness is {format_mm(as_float(thickness))} mm; paper and card run from 0.01 mm to 2 "
+                    "mm. Measure ten sheets together and divide by ten.",
                     parameter="thickness", value=thickness, accepted="0.01 mm to 2 mm",
                 )  # fmt: skip
             return cls(faces, grammage, thickness)
@@ -129,7 +130,7 @@ def thickness_for_grammage(grammage: float) -> float:
         if g0 <= grammage <= g1:
             return round(t0 + (t1 - t0) * (grammage - g0) / (g1 - g0), 6)
     raise BadValue(
-        f"grammage is {grammage:g} g/m²; the published table runs from {rows[0][0]:g} to {rows[-1][0]:g}. "
-        "Give thickness instead: measure ten sheets together and divide by ten.",
+        f"grammage is {as_float(grammage):g} g/m²; the published table runs from {rows[0][0]:g} to "
+        f"{rows[-1][0]:g}. Give thickness instead: measure ten sheets together and divide by ten.",
         parameter="grammage", value=grammage, accepted="75 to 120 g/m², or a thickness",
     )  # fmt: skip

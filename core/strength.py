@@ -18,10 +18,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from .boundary import GRID, Boundary, Paper, boundary_of, require_valid
+from .boundary import GRID, Boundary, Ints, Paper, boundary_of, require_valid
 from .corners import SharpCorner, find_sharp_corners
 from .errors import BadValue
 from .holds import hanging_areas, hanging_outlines, tear_risk
+from .lengths import as_float
 from .limbs import Limb, find_limbs
 from .necks import Neck, Necks, count_pairs, find_necks
 
@@ -209,7 +210,10 @@ def check_strength(
     _require_lengths(strap=strap, slip=slip, smallest=smallest)
     if not 1 <= look <= 20:
         raise BadValue(
-            f"look is {look:g}; it takes 1 to 20 straps.", parameter="look", value=look, accepted="1 to 20"
+            f"look is {as_float(look):g}; it takes 1 to 20 straps.",
+            parameter="look",
+            value=look,
+            accepted="1 to 20",
         )
     paper = _whole(require_valid(paper))
     needed = strap + 2 * slip
@@ -254,31 +258,49 @@ def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
     """Weigh the necks that hold a part alone; of several along one stem keep the likeliest to tear."""
     single = necks.take(np.flatnonzero(necks.same_ring))
     weighed = _weigh(single)
-    rows = np.array([k for k, n in enumerate(weighed) if n.hanging > _CRUMB * n.width**2], np.intp)
+    rows = [k for k, neck in enumerate(weighed) if neck.hanging > _CRUMB * neck.width**2]
+    rows.sort(key=lambda k: (-weighed[k].risk, weighed[k].width, weighed[k].at))
     alone = [weighed[k] for k in rows]
-    same = _same_parts(alone, hanging_outlines(single.take(rows)))
-    kept: set[int] = set()
-    for k in sorted(range(len(alone)), key=lambda k: (-alone[k].risk, alone[k].width, alone[k].at)):
-        if kept.isdisjoint(same[k]):
-            kept.add(k)
-    held = [alone[k] for k in kept]
-    return tuple(sorted(held, key=lambda n: (-n.risk, n.width, n.at)))
+    kept = _first_of_each_part(alone, hanging_outlines(single.take(np.array(rows, np.intp))))
+    return tuple(alone[k] for k in kept)
 
 
-def _same_parts(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> list[set[int]]:
-    """Return for each single hold the others that hold the same part: within it, and about as heavy."""
-    same: list[set[int]] = [set() for _ in alone]
+def _first_of_each_part(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> list[int]:
+    """Return the rows that no row before them holds the same part as."""
     if not alone:
-        return same
+        return []
     places = shapely.points([neck.at for neck in alone])
     near = np.array([neck.width for neck in alone])
-    inner, outer = shapely.STRtree(outlines).query(places, predicate="dwithin", distance=near)
+    lighter, heavier = _may_hold_the_same(alone, outlines)
+    within, around = _grouped(heavier, lighter, len(alone)), _grouped(lighter, heavier, len(alone))
+    told = np.zeros(len(alone), bool)
+    kept = []
+    for k in range(len(alone)):
+        if told[k]:
+            continue
+        kept.append(k)
+        inner, outer = within[k][~told[within[k]]], around[k][~told[around[k]]]
+        shapely.prepare(outlines[k])
+        told[inner[shapely.dwithin(outlines[k], places[inner], near[inner])]] = True
+        told[outer[shapely.dwithin(outlines[outer], places[k], near[k])]] = True
+    return kept
+
+
+def _may_hold_the_same(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> tuple[Ints, Ints]:
+    """Return pairs of rows by their boxes: the second holds up to twice as much, and goes about the first."""
+    at, width = np.array([neck.at for neck in alone]), np.array([neck.width for neck in alone])
+    boxes = shapely.box(*(at - width[:, None]).T, *(at + width[:, None]).T)
+    lighter, heavier = shapely.STRtree(outlines).query(boxes)
     hanging = np.array([neck.hanging for neck in alone])
-    alike = (hanging[inner] <= hanging[outer]) & (hanging[outer] <= 2 * hanging[inner]) & (inner != outer)
-    for i, o in zip(inner[alike].tolist(), outer[alike].tolist(), strict=True):
-        same[i].add(o)
-        same[o].add(i)
-    return same
+    alike = (hanging[lighter] <= hanging[heavier]) & (hanging[heavier] <= 2 * hanging[lighter])
+    alike &= lighter != heavier
+    return lighter[alike], heavier[alike]
+
+
+def _grouped(key: Ints, value: Ints, count: int) -> list[Ints]:
+    """Return the values of each key from 0 to `count` - 1."""
+    order = np.argsort(key, kind="stable")
+    return np.split(value[order], np.searchsorted(key[order], np.arange(1, count)))
 
 
 def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:
@@ -321,13 +343,13 @@ def _neck_json(neck: WeakNeck) -> dict[str, Any]:
 def _require_lengths(*, strap: float, slip: float, smallest: float) -> None:
     if not 0 < strap <= 1000:
         raise BadValue(
-            f"strap is {strap:g} mm; it takes more than 0 mm and at most 1000 mm.",
+            f"strap is {as_float(strap):g} mm; it takes more than 0 mm and at most 1000 mm.",
             parameter="strap", value=strap, accepted="above 0 mm, at most 1000 mm",
         )  # fmt: skip
     for name, value in (("slip", slip), ("smallest", smallest)):
         if not 0 <= value <= 1000:
             raise BadValue(
-                f"{name} is {value:g} mm; it takes 0 mm to 1000 mm.",
+                f"{name} is {as_float(value):g} mm; it takes 0 mm to 1000 mm.",
                 parameter=name, value=value, accepted="0 mm to 1000 mm",
             )  # fmt: skip
 

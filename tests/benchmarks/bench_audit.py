@@ -21,7 +21,7 @@ from shapely.geometry import Polygon
 
 from canivet.motifs import find_motif
 from canivet.necks import measure_necks
-from canivet.strength import check_strength
+from canivet.strength import LOOK, check_strength
 
 ROOT = Path(__file__).parents[2]
 
@@ -41,6 +41,19 @@ def lattice(openings: int, pitch: float = 5.0) -> Polygon:
     width = pitch * math.sqrt(openings / 1.5 * math.sqrt(3) / 2 / (math.pi / 4))
     oval = find_motif("oval").draw(width=width, height=1.5 * width)
     return find_motif("hexagon-lattice").draw(within=oval, pitch=pitch, strap=1.0, rim=2.0)
+
+
+def fringe(holds: int) -> Polygon:
+    """A strip with so many knobs on stems along its edge, each a single hold beside the others."""
+    stems = [shapely.box(6 * k + 2, 11, 6 * k + 4, 20) for k in range(holds)]
+    knobs = [shapely.Point(6 * k + 3, 22).buffer(2.6) for k in range(holds)]
+    return shapely.union_all([shapely.box(0, 0, 6 * holds, 12), *stems, *knobs])
+
+
+def chain(links: int) -> Polygon:
+    """Beads on a bar: as many single holds, each within what hangs on the next."""
+    beads = [shapely.Point(8 * k, 0).buffer(3) for k in range(links)]
+    return shapely.union_all([*beads, shapely.box(0, -1, 8 * (links - 1), 1)])
 
 
 def floor(paper: Polygon) -> str:
@@ -84,6 +97,15 @@ def main() -> None:
     print(
         f"raster audit at 0.05 mm over ours, {len(small.interiors)} openings: {raster / exact:.0f} × (budget 20)"
     )
+
+    for draw, sizes, budget in ((fringe, (200, 800), 1.3), (chain, (100, 400), 1.8)):
+        spent = [
+            seconds(lambda p=draw(size): check_strength(p, strap=1.2, look=LOOK), runs=2) for size in sizes
+        ]
+        print(
+            f"exponent {sizes[0]} to {sizes[1]} single holds, {draw.__name__}: "
+            f"{math.log(spent[1] / spent[0], sizes[1] / sizes[0]):.2f} (budget {budget}); {spent[1]:.2f} s"
+        )
 
     bare = seconds(lambda: run("import shapely, cairosvg, numpy"))
     with tempfile.TemporaryDirectory() as folder:

@@ -46,6 +46,40 @@ def test_the_side_with_less_paper_hangs_though_its_outline_is_the_larger():
     assert outline.covers(frame)
 
 
+def _checked_both_ways(paper, width):
+    """What hangs on the necks of that width: by the boundary and by the faces, which must agree."""
+    necks = measure_necks(paper, limit=width * 1.1)
+    necks = necks.take(np.flatnonzero(necks.width > width * 0.9))
+    hanging = hanging_areas(necks)
+    for neck, area in zip(necks, hanging, strict=True):
+        assert hanging_part(paper, neck).area == pytest.approx(area, rel=1e-6)
+    return necks, hanging
+
+
+BLOCK_IN_FRAME = shapely.union_all([
+    box(0, 0, 100, 100) - box(2, 2, 98, 98), box(1, 49.5, 20, 50.5), box(20, 20, 80, 80),
+])  # fmt: skip
+"""A solid block in a light frame, on a bar 1 mm wide and 18 mm long."""
+
+
+def test_a_frame_hangs_on_the_block_that_stands_in_it_where_that_is_heavier():
+    necks, hanging = _checked_both_ways(BLOCK_IN_FRAME, 1.0)
+    # the frame is 100² - 96² = 784 mm², the bar 18; derived
+    assert sorted(hanging.round(6).tolist()) == [784.0, 802.0]
+    outlines = hanging_outlines(necks)
+    # the openings of what hangs are filled, but not the one that the block stands in
+    assert shapely.area(outlines).round(6).tolist() == hanging.round(6).tolist()
+    assert not shapely.intersects(outlines, shapely.Point(50, 50)).any()
+
+
+def test_a_piece_loose_in_an_opening_has_no_part_in_what_hangs():
+    plate = shapely.union_all([box(0, 0, 100, 100) - box(2, 2, 60, 98), box(100, 49.5, 104, 50.5)])
+    loose = box(5, 5, 55, 95) - box(8, 8, 52, 92)
+    paper = shapely.MultiPolygon([plate.union(box(104, 0, 164, 100)), loose])
+    _, hanging = _checked_both_ways(paper, 1.0)
+    assert sorted(hanging.round(6).tolist()) == [10000 - 58 * 96, 10000 - 58 * 96 + 4]
+
+
 def test_a_tongue_into_an_opening_hangs_by_its_root():
     tongue = shapely.union_all([box(2, 9, 8, 11), box(8, 5, 14, 15)])
     paper = box(0, 0, 20, 20) - (box(2, 2, 18, 18) - tongue)

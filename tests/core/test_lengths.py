@@ -85,6 +85,10 @@ def test_inch_marks_are_read_in_sizes_as_in_lengths():
     assert parse_length('4"') == 101.6
 
 
-def test_a_whole_number_past_the_range_of_floats_is_refused():
-    with pytest.raises(BadValue, match="a length is a finite number"):
-        parse_length(10**400)
+@pytest.mark.parametrize("digits", [400, 5000])  # Python writes out no more than 4300
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_whole_number_past_the_range_of_floats_is_refused(sign, digits):
+    with pytest.raises(BadValue, match="strap is a whole number of over 300 digits; a length is a finite"):
+        parse_length(sign * 10**digits, parameter="strap")
+    with pytest.raises(BadValue, match="it takes two lengths joined by x"):
+        parse_size(sign * 10**digits)

@@ -50,6 +50,10 @@ def test_a_trial_with_a_strip_gives_its_stiffness():
     ("stiffness", lambda: measure_sag(10, stock=P75, stiffness=-1)),
     ("grammage", lambda: measure_sag(10, stock=Stock.of(thickness=0.1))),
     ("overhang", lambda: measure_bending_stiffness(0, 80)),
+    ("grammage", lambda: measure_sag(10, stock=Stock(grammage=-5))),
+    ("grammage", lambda: measure_sag(10, stock=Stock(grammage=float("nan")))),
+    ("length", lambda: measure_sag(10**400, stock=P75)),
+    ("load", lambda: measure_sag(10, stock=P75, load=-(10**400))),
 ])  # fmt: skip
 def test_bad_numbers_are_named(name, call):
     with pytest.raises(BadValue, match=f"{name} is"):

@@ -46,3 +46,7 @@ def test_the_smallest_sheet_may_lie_on_its_side():
     sheet = smallest_sheet_for(200, 140)
     assert (sheet.name, sheet.width) == ("A5", 210)
     assert smallest_sheet_for(2000, 10) is None
+
+
+def test_no_sheet_smaller_than_a6_is_named():
+    assert smallest_sheet_for(10, 10).name == "A6"

@@ -40,7 +40,21 @@ def test_faces_are_named_in_words():
         Faces.named("plane")
 
 
-@pytest.mark.parametrize("grammage", [-5, 0, float("nan"), 1e6])
+@pytest.mark.parametrize(
+    "grammage", [-5, 0, float("nan"), 1e6, 10**400], ids=["-5", "0", "nan", "1e6", "huge"]
+)
 def test_a_grammage_that_is_no_papers_is_refused_beside_a_thickness_too(grammage):
     with pytest.raises(BadValue, match="paper and card run from 1 to 2000"):
         Stock.of(grammage=grammage, thickness=0.1)
+
+
+@pytest.mark.parametrize("thickness", [-0.1, 0, float("nan"), 10**400], ids=["-0.1", "0", "nan", "huge"])
+def test_a_thickness_that_is_no_papers_is_refused(thickness):
+    with pytest.raises(BadValue, match=r"paper and card run from 0\.01 mm to 2 mm"):
+        Stock.of(thickness=thickness)
+
+
+def test_both_ends_of_the_range_of_grammages_belong_to_it():
+    assert [Stock.of(grammage=g, thickness=0.1).grammage for g in (1, 2000)] == [1, 2000]
+    with pytest.raises(BadValue, match="published table runs"):
+        thickness_for_grammage(10**400)
