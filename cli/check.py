@@ -11,18 +11,18 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from canivet.boundary import Paper
+from canivet.audit.boundary import Paper
+from canivet.audit.holds import Droop, measure_droop
+from canivet.audit.strength import LOOK, StrengthReport, check_strength
 from canivet.errors import BadValue, CanivetError
-from canivet.holds import Droop, measure_droop
 from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
-from canivet.strength import LOOK, StrengthReport, check_strength
 
 from .main import DOES_NOT_HOLD
 from .words import LENGTH, MOST_HOLDS, describe_report, say
 
 if TYPE_CHECKING:
-    from canivet.compose.design import Design
+    from canivet.compose.design.loading import Design
 
 __all__ = ["command"]
 
@@ -108,7 +108,7 @@ def command(
 
 
 def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked]:
-    from canivet.compose.silhouette import read_silhouette
+    from canivet.compose.reading.silhouette import read_silhouette
 
     read = read_silhouette(file)
     for warning in read.warnings:
@@ -125,10 +125,10 @@ def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Ch
 
 
 def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked | _NotDrawn]:
-    from canivet.compose.design import load_design
-    from canivet.compose.names import size_marks
+    from canivet.compose.design.loading import load_design
+    from canivet.compose.design.names import size_marks
     from canivet.compose.plate import compose_plate
-    from canivet.compose.series import plan_series
+    from canivet.compose.series.plates import plan_series
 
     design = load_design(file)
     promised = _promise_of(design) | {name: value for name, value in asked.items() if value is not None}
@@ -220,7 +220,7 @@ def _as_json(checked: _Checked | _NotDrawn, stock: Stock | None, stiffness: floa
 
 
 def _write_marked(path: Path, checked: _Checked) -> None:
-    from canivet.export.marked import write_marked
+    from canivet.export.marked.writing import write_marked
 
     path = path.with_name(path.stem + checked.mark + path.suffix)
     write_marked(path, checked.paper, checked.report, title=checked.title, mirrored=checked.mirrored)

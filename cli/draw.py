@@ -51,8 +51,8 @@ def command(
 
     Example: canivet draw diamond-lattice --size "4x6 in" --strap 1.2mm --outline oval -o oval.svg
     """
+    from canivet.audit.strength import check_strength
     from canivet.export import require_writable, write_drawing
-    from canivet.strength import check_strength
 
     require_writable(output)
     chosen = _find(motif)
@@ -103,7 +103,7 @@ def _read_settings(motif: Motif, settings: tuple[str, ...]) -> dict[str, Any]:
 
 def _find(name: str) -> Motif:
     """Find a motif; say of a frame where it belongs."""
-    from canivet.motifs.frames import find_frame
+    from canivet.motifs.frames.frame import find_frame
 
     try:
         return find_motif(name)

@@ -13,15 +13,15 @@ from click.core import ParameterSource
 
 from canivet.errors import BadValue, suggest
 from canivet.lengths import parse_length
-from canivet.motifs import fold_kinds
-from canivet.motifs.fold_kinds import KINDS, ROUND, TAKERS
+from canivet.motifs.folding import kinds as fold_kinds
+from canivet.motifs.folding.kinds import KINDS, ROUND, TAKERS
 
 from .main import DOES_NOT_HOLD
 from .words import LENGTH, SIZE, describe_report, say
 
 if TYPE_CHECKING:
-    from canivet.motifs.folds import Fold
-    from canivet.motifs.wedge_rings import Border, Ring, WedgeDrawing
+    from canivet.motifs.folding.folds import Fold
+    from canivet.motifs.folding.wedge.rings import Border, Ring, WedgeDrawing
     from canivet.stock import Stock
 
 __all__ = ["command"]
@@ -192,13 +192,13 @@ def _draw_folded(
     asked: dict[str, Any],
 ) -> None:  # fmt: skip
     """Draw the opened piece, and the packet where it is asked for."""
+    from canivet.audit.strength import check_strength
     from canivet.cutting import Cutting
     from canivet.export import write_drawing, write_svg
-    from canivet.export.packet_sheet import packet_svg
-    from canivet.motifs.fold_weak import DoesNotHold, plan_held
-    from canivet.motifs.folds import check_sheet
+    from canivet.export.packet import packet_svg
+    from canivet.motifs.folding.folds import check_sheet
+    from canivet.motifs.folding.weak import DoesNotHold, plan_held
     from canivet.sheets import find_sheet
-    from canivet.strength import check_strength
 
     page = None if asked["sheet"] is None else find_sheet(asked["sheet"], parameter="--sheet")
     paper = None if asked["paper"] is None else find_sheet(asked["paper"], parameter="--paper")
@@ -230,8 +230,8 @@ def _drawn(kind: str, strap: float, rim: float, asked: dict[str, Any]) -> tuple[
         return fold_kinds.snipped_star(size=asked["size"], count=asked["count"])
     fold = fold_kinds.fold_of_kind(kind, size=asked["size"], **{name: asked[name] for name in TAKERS})
     if asked["words"] is not None:
-        from canivet.motifs.wedge_letters import letter_wedge
-        from canivet.motifs.wedge_rings import WedgeDrawing
+        from canivet.motifs.folding.wedge.letters import letter_wedge
+        from canivet.motifs.folding.wedge.rings import WedgeDrawing
 
         cut = letter_wedge(
             fold, asked["words"], strap=strap, smallest=0.5, rim=rim, mirrored=asked["mirrored"]
@@ -244,7 +244,7 @@ def _drawn(kind: str, strap: float, rim: float, asked: dict[str, Any]) -> tuple[
 
 def _from_file(fold: Fold, strap: float, rim: float, asked: dict[str, Any]) -> WedgeDrawing:
     """Return what a file says is cut, and say what was not read faithfully."""
-    from canivet.compose.wedge_files import figure_from_file, wedge_from_file
+    from canivet.compose.own_wedges import figure_from_file, wedge_from_file
 
     at = None if asked["at"] is None else read_place(asked["at"])
     if asked["wedge"] is not None:
@@ -260,7 +260,7 @@ def _from_file(fold: Fold, strap: float, rim: float, asked: dict[str, Any]) -> W
 
 def _ringed(fold: Fold, strap: float, rim: float, asked: dict[str, Any]) -> WedgeDrawing:
     """Return the rings asked for, those a seed chooses, or the usual ones."""
-    from canivet.motifs.wedge_rings import draw_rings, seeded_rings
+    from canivet.motifs.folding.wedge.rings import draw_rings, seeded_rings
 
     rings: list[Ring] = [read_ring(text) for text in asked["rings"]] or list(fold_kinds.USUAL_RINGS)
     if asked["seed"] is not None:
@@ -274,10 +274,10 @@ def _draw_flat(
     stock: Stock, output: Path,
 ) -> None:  # fmt: skip
     """Draw a plane group unfolded."""
+    from canivet.audit.strength import check_strength
     from canivet.cutting import Cutting
     from canivet.export import write_drawing
-    from canivet.motifs.flat_sheets import flat_sheet
-    from canivet.strength import check_strength
+    from canivet.motifs.folding.flat_sheets import flat_sheet
 
     sides = {} if size is None else dict(zip(("width", "height"), size, strict=True))
     paper = flat_sheet(symbol, **sides, strap=strap, rim=rim)
@@ -309,8 +309,8 @@ def read_ring(text: str) -> Ring:
     >>> read_ring("petals count=2 fill").count
     2
     """
-    from canivet.motifs.wedge_motifs import find_unit
-    from canivet.motifs.wedge_rings import Ring
+    from canivet.motifs.folding.wedge.ornaments import find_unit
+    from canivet.motifs.folding.wedge.rings import Ring
 
     name, given = _read_words(
         text,
@@ -336,7 +336,7 @@ def read_border(text: str) -> Border:
     BadValue
         As `read_ring`.
     """
-    from canivet.motifs.wedge_rings import Border
+    from canivet.motifs.folding.wedge.rings import Border
 
     name, given = _read_words(text, "--border", {"count": int, "depth": parse_length}, ())
     return Border(name.lower(), **given)

@@ -17,8 +17,8 @@ from .main import DOES_NOT_HOLD
 from .words import LENGTH, describe_report, say
 
 if TYPE_CHECKING:
-    from canivet.compose.joining import Held
-    from canivet.compose.repair import Change
+    from canivet.compose.joining.parts import Held
+    from canivet.compose.mending.repair import Change
 
 __all__ = ["command"]
 
@@ -64,8 +64,8 @@ def command(
     Says what was thickened, filled, dropped and bridged, and where. Ends with status 3, writing nothing, if
     it cannot be made to hold.
     """
-    from canivet.compose.joining import hold_together
-    from canivet.compose.silhouette import read_silhouette
+    from canivet.compose.joining.parts import hold_together
+    from canivet.compose.reading.silhouette import read_silhouette
     from canivet.export import require_writable, write_drawing
 
     if strap <= 0:
@@ -91,7 +91,7 @@ def command(
 
 def _told(held: Held) -> str:
     """Return what was done, in lines: nothing is changed in silence."""
-    from canivet.compose.repair import describe_repair
+    from canivet.compose.mending.repair import describe_repair
 
     repair, joined = held.repair, held.joined
     lines = []

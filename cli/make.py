@@ -40,8 +40,8 @@ def command(design: Path, folder: Path, workers: int | None) -> None:
     Of a size that does not hold no plate is written, only NAME-marked.pdf, a page with its weak places ringed
     and explained; then the status is 3.
     """
-    from canivet.compose.design import load_design
-    from canivet.compose.names import plain_stem, size_marks
+    from canivet.compose.design.loading import load_design
+    from canivet.compose.design.names import plain_stem, size_marks
     from canivet.compose.plate import compose_plate
     from canivet.export import require_folder, write_plate
 
@@ -78,7 +78,7 @@ def command(design: Path, folder: Path, workers: int | None) -> None:
 
 def _write_marked(path: Path, plate: Plate) -> None:
     """Write where the plate is weak; whatever keeps that from being written must not hide that it is."""
-    from canivet.export.marked import write_marked_plate
+    from canivet.export.marked.writing import write_marked_plate
 
     try:
         write_marked_plate(path, plate.cutting, plate.report)

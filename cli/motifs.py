@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from canivet.lengths import format_mm
-from canivet.motifs.frames import FrameMotif, frames
+from canivet.motifs.frames.frame import FrameMotif, frames
 from canivet.motifs.registry import Motif, catalogue, find_motif
 from canivet.parameters import Bound
 

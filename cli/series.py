@@ -9,9 +9,9 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-from canivet.compose.design import Design
-from canivet.compose.series import plan_series
-from canivet.export.series import PlateRecord, SeriesResult, write_series
+from canivet.compose.design.loading import Design
+from canivet.compose.series.plates import plan_series
+from canivet.export.series.writing import PlateRecord, SeriesResult, write_series
 
 from .words import say
 

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from canivet.audit.strength import TOLERANCE, StrengthReport, WeakNeck
 from canivet.errors import BadValue
 from canivet.lengths import format_mm, parse_length, parse_size
-from canivet.strength import TOLERANCE, StrengthReport, WeakNeck
 
 if TYPE_CHECKING:
-    from canivet.holds import Droop
+    from canivet.audit.holds import Droop
 
 __all__ = ["LENGTH", "MOST_HOLDS", "SIZE", "describe_report", "say"]
 

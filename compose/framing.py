@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, CanivetError, suggest
-from canivet.motifs.frames import FrameMotif, find_frame
+from canivet.motifs.frames.frame import FrameMotif, find_frame
 from canivet.parameters import read_value
 
 __all__ = ["DrawnFrame", "UsedFrame", "draw_frame", "find_panel", "read_frame"]

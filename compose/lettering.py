@@ -17,12 +17,12 @@ from shapely.geometry import Point, Polygon
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.letter_cut import CutOut, cut_letters
-from canivet.motifs.letter_fit import AIR, fit_lettering, fit_size, fit_what_holds
-from canivet.motifs.letter_layout import Side, letter_round_oval
-from canivet.motifs.letter_raised import Rails, Raised, raise_letters
-from canivet.motifs.letter_stout import rail_bands
-from canivet.motifs.lettering import Letters, require_size, shape_text, space_by_eye
+from canivet.motifs.lettering.cut_out import CutOut, cut_letters
+from canivet.motifs.lettering.fit import AIR, fit_lettering, fit_size, fit_what_holds
+from canivet.motifs.lettering.layout import Side, letter_round_oval
+from canivet.motifs.lettering.raised import Rails, Raised, raise_letters
+from canivet.motifs.lettering.stout import rail_bands
+from canivet.motifs.lettering.text import Letters, require_size, shape_text, space_by_eye
 
 __all__ = ["Along", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
 
@@ -145,7 +145,7 @@ def place_lettering(
     Examples
     --------
     >>> from shapely import box
-    >>> from canivet.strength import check_strength
+    >>> from canivet.audit.strength import check_strength
     >>> name = place_lettering(box(0, 0, 70, 20), "Ex libris", strap=1.2, smallest=0.5)
     >>> check_strength(name.paper, strap=1.2, smallest=0.5).holds
     True

@@ -19,22 +19,22 @@ from numpy.typing import NDArray
 from shapely import box
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.boundary import GRID, Paper
+from canivet.audit.boundary import GRID, Paper
+from canivet.audit.strength import StrengthReport
+from canivet.compose.design.loading import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
+from canivet.compose.mending.areas import areas_of
+from canivet.compose.mending.repair import describe_repair, repair_paper
+from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
-from canivet.motifs.band import inner_edge
+from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.registry import find_motif
-from canivet.strength import StrengthReport
 
-from .areas import areas_of
-from .design import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
 from .framing import DrawnFrame, draw_frame, find_panel
-from .layout import place_silhouette, put, require_inside
+from .holding import make_hold
 from .lettering import PlacedLettering, add_lettering, place_lettering
-from .plate_mending import make_hold
-from .repair import describe_repair, repair_paper
-from .silhouette import read_silhouette
+from .placing import place_silhouette, put, require_inside
 
 __all__ = ["Plate", "compose_plate"]
 

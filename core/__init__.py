@@ -16,22 +16,23 @@ _HOMES = {
     "Cutting": "cutting",
     "Sheet": "sheets",
     "Stock": "stock",
-    "StrengthReport": "strength",
-    "check_strength": "strength",
+    "StrengthReport": "audit.strength",
+    "check_strength": "audit.strength",
     "find_sheet": "sheets",
-    "measure_necks": "necks",
+    "measure_necks": "audit.necks",
     "parse_length": "lengths",
     "parse_size": "lengths",
 }
 
 if TYPE_CHECKING:
+    from canivet.audit.necks import measure_necks
+    from canivet.audit.strength import StrengthReport, check_strength
+
     from .cutting import Cutting
     from .errors import CanivetError
     from .lengths import parse_length, parse_size
-    from .necks import measure_necks
     from .sheets import Sheet, find_sheet
     from .stock import Stock
-    from .strength import StrengthReport, check_strength
 
 __all__ = [
     "CanivetError",

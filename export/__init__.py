@@ -3,9 +3,10 @@
 Importing this package loads neither cairo nor what joins and stamps files; each is fetched when needed.
 """
 
+from canivet.export.marked.writing import mark_weak_places, write_marked
+
 from .drawing import SUFFIXES, require_writable, write_drawing, write_plate
 from .files import require_folder, write_atomically
-from .marked import mark_weak_places, write_marked
 from .paths import path_data
 from .pdf import pdf_bytes, write_pdf
 from .png import png_bytes, write_png

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, suggest
+from canivet.export.page.layout import lay_out
 
 from .files import check_target
-from .page import lay_out
 from .pdf import write_pdf
 from .png import finest_dpi, write_png
 from .svg import Ink, page_svg, piece_svg, write_svg

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
+from canivet.export.page.layout import lay_out
+from canivet.export.page.words import clean
 from canivet.sheets import Sheet
 
-from .cairo import load_cairosvg
+from ._cairo import load_cairosvg
 from .files import write_atomically
-from .page import lay_out
 from .svg import Ink, page_svg
-from .words import clean
 
 if TYPE_CHECKING:
     from pypdf import PdfWriter

@@ -11,7 +11,7 @@ from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.stock import Faces
 
-from .cairo import load_cairosvg
+from ._cairo import load_cairosvg
 from .files import write_atomically
 from .paths import path_data
 from .svg import checked_bounds

@@ -9,13 +9,13 @@ from shapely.geometry import Polygon
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, suggest
+from canivet.export.page.layout import Page, lay_out
+from canivet.export.page.marks import Mark, Word
+from canivet.export.page.words import clean
 from canivet.lengths import format_mm
 
 from .files import write_atomically
-from .marks import Mark, Word
-from .page import Page, lay_out
 from .paths import path_data
-from .words import clean
 
 __all__ = ["Ink", "checked_bounds", "page_svg", "piece_svg", "write_svg"]
 

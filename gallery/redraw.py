@@ -11,7 +11,7 @@ import runpy
 import sys
 from pathlib import Path
 
-from canivet.compose.design import load_design
+from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.export import write_plate
 

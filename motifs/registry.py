@@ -32,10 +32,12 @@ P = ParamSpec("P")
 Entry = TypeVar("Entry")
 
 _MODULES = (
-    "outlines", "outlines_more",
-    "borders", "straight_borders", "arcade_borders", "flowing_borders", "interlaced_borders", "leafy_borders",
-    "lattices", "cell_lattices", "slit_lattices", "star_lattices", "grown_lattices", "radial_lattices",
-    "leafy_forms", "forms",
+    "outlines",
+    "borders.classic", "borders.straight", "borders.arcades",
+    "borders.flowing", "borders.interlaced", "borders.leafy",
+    "lattices.diagonal", "lattices.bars", "lattices.slits",
+    "lattices.stars", "lattices.grown", "lattices.radial",
+    "forms.leafy", "forms.pictures",
 )  # fmt: skip
 _registered: dict[str, Motif] = {}
 

@@ -15,11 +15,10 @@ from shapely.affinity import scale
 from shapely.geometry import Polygon
 from support import assert_one_piece, rings_of
 
+from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
-from canivet.motifs.band import inner_edge
-from canivet.motifs.outlines import arch, oval, rectangle
-from canivet.motifs.outlines_more import circle, pointed_arch, rounded_rectangle
-from canivet.strength import check_strength
+from canivet.motifs.borders.band import inner_edge
+from canivet.motifs.outlines import arch, circle, oval, pointed_arch, rectangle, rounded_rectangle
 
 __all__ = [
     "OUTLINES",

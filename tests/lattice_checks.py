@@ -13,10 +13,10 @@ from shapely.affinity import scale
 from shapely.geometry import Polygon
 from support import assert_one_piece, rings_of
 
+from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.parameters import Bound, parameters_of
-from canivet.strength import check_strength
 
 __all__ = [
     "OUTLINES", "anything", "assert_alike", "assert_cut_as_asked", "assert_drawn_or_refused", "assert_mirrored", "darkest_spot", "open_share",

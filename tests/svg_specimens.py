@@ -3,7 +3,7 @@
 import shapely
 from shapely.geometry import MultiPolygon
 
-from canivet.compose.read_svg import read_svg
+from canivet.compose.reading.svg import read_svg
 
 XMLNS = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
 

@@ -19,13 +19,20 @@ from shapely.geometry import Point, Polygon, box
 
 from canivet.cutting import Cutting
 from canivet.export import piece_svg, write_svg
-from canivet.export.packet_sheet import packet_svg
-from canivet.motifs.fold_stars import one_snip_star, snip_angles
-from canivet.motifs.folds import Fold, accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
-from canivet.motifs.packet import PacketPlan, plan_packet
-from canivet.motifs.wedge_motifs import find_unit
-from canivet.motifs.wedge_rings import Border, Ring, WedgeDrawing, draw_rings
-from canivet.motifs.wedges import fit_cells, fit_openings
+from canivet.export.packet import packet_svg
+from canivet.motifs.folding.folds import (
+    Fold,
+    accordion_fold,
+    medallion_fold,
+    mirror_fold,
+    plane_fold,
+    quarter_fold,
+)
+from canivet.motifs.folding.packet import PacketPlan, plan_packet
+from canivet.motifs.folding.stars import one_snip_star, snip_angles
+from canivet.motifs.folding.wedge.fitting import fit_cells, fit_openings
+from canivet.motifs.folding.wedge.ornaments import find_unit
+from canivet.motifs.folding.wedge.rings import Border, Ring, WedgeDrawing, draw_rings
 from canivet.stock import Faces, Stock
 
 HERE = Path(__file__).parent

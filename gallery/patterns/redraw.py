@@ -11,11 +11,11 @@ from pathlib import Path
 import svgwrite
 from shapely.geometry import Polygon
 
-from canivet.export.cairo import load_cairosvg
+from canivet.audit.strength import check_strength
+from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
 from canivet.export.paths import path_data
 from canivet.motifs.registry import Motif, catalogue, find_motif
-from canivet.strength import check_strength
 
 HERE = Path(__file__).parent
 

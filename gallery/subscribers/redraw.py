@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pypdfium2
 
-from canivet.compose.design import load_design
-from canivet.compose.series import plan_series
-from canivet.export.series import write_series
+from canivet.compose.design.loading import load_design
+from canivet.compose.series.plates import plan_series
+from canivet.export.series.writing import write_series
 
 HERE = Path(__file__).parent
 _WIDE = 1100

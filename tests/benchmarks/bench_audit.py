@@ -19,9 +19,9 @@ import shapely
 from scipy import ndimage
 from shapely.geometry import Polygon
 
+from canivet.audit.necks import measure_necks
+from canivet.audit.strength import LOOK, check_strength
 from canivet.motifs import find_motif
-from canivet.necks import measure_necks
-from canivet.strength import LOOK, check_strength
 
 ROOT = Path(__file__).parents[2]
 
@@ -99,8 +99,10 @@ def main() -> None:
     )
 
     for draw, sizes, budget in ((fringe, (200, 800), 1.3), (chain, (100, 400), 1.8)):
+        drawn = [draw(size) for size in sizes]
         spent = [
-            seconds(lambda p=draw(size): check_strength(p, strap=1.2, look=LOOK), runs=2) for size in sizes
+            seconds(lambda paper=paper: check_strength(paper, strap=1.2, look=LOOK), runs=2)
+            for paper in drawn
         ]
         print(
             f"exponent {sizes[0]} to {sizes[1]} single holds, {draw.__name__}: "

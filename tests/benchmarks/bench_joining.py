@@ -16,9 +16,9 @@ from scipy.ndimage import gaussian_filter
 from shapely import MultiPolygon, Point, Polygon, STRtree, affinity, box
 from skimage import data, measure
 
-from canivet.compose.joining import join_parts
-from canivet.compose.repair import repair_paper
-from canivet.strength import check_strength
+from canivet.audit.strength import check_strength
+from canivet.compose.joining.parts import join_parts
+from canivet.compose.mending.repair import repair_paper
 
 STRAP, SMALLEST = 1.2, 0.5
 T = TypeVar("T")

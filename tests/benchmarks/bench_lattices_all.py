@@ -17,7 +17,11 @@ from bench_lattice import floor, path_text
 from shapely.affinity import scale
 from shapely.geometry import Polygon
 
-from canivet.motifs import cell_lattices, grown_lattices, radial_lattices, slit_lattices, star_lattices
+from canivet.motifs.lattices import bars as cell_lattices
+from canivet.motifs.lattices import grown as grown_lattices
+from canivet.motifs.lattices import radial as radial_lattices
+from canivet.motifs.lattices import slits as slit_lattices
+from canivet.motifs.lattices import stars as star_lattices
 from canivet.motifs.outlines import oval
 
 LAID = [

@@ -10,7 +10,7 @@ import pytest
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.compose.read_svg import read_paper_path
+from canivet.compose.reading.svg import read_paper_path
 
 LOOSE = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">
 <path d="M2 5H25V25H2Z"/><path d="M30 5H55V25H30Z"/></svg>"""

@@ -10,7 +10,7 @@ from shapely.geometry import box
 
 from canivet.cli import draw, fold
 from canivet.cli.fold import read_place
-from canivet.compose.read_svg import read_paper_path
+from canivet.compose.reading.svg import read_paper_path
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export import piece_svg

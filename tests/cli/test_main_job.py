@@ -12,11 +12,11 @@ from PIL import Image
 from scipy import ndimage
 from shapely.geometry import Polygon
 
-from canivet.compose.joining import hold_together
-from canivet.compose.read_svg import read_paper_path
-from canivet.compose.silhouette import read_silhouette
+from canivet.audit.necks import measure_necks
+from canivet.compose.joining.parts import hold_together
+from canivet.compose.reading.silhouette import read_silhouette
+from canivet.compose.reading.svg import read_paper_path
 from canivet.errors import CanivetError
-from canivet.necks import measure_necks
 
 HORSE = Path(skimage.__file__).parent / "data/horse.png"
 """The sample image `skimage.data.horse` of scikit-image (BSD-3-Clause; the drawing itself is public domain)."""

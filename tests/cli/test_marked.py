@@ -11,10 +11,10 @@ import pypdfium2
 import pytest
 from shapely.geometry import Polygon, box
 
+from canivet.audit.strength import check_strength
 from canivet.cutting import Cutting
 from canivet.errors import MissingLibrary
 from canivet.stock import Faces, Stock
-from canivet.strength import check_strength
 
 PADDLES = "".join(
     f"M{60 - 1} {y}H{66}V{y - 2}H{70 + y / 10}V{y + 4}H66V{y + 2}H59Z" for y in range(10, 200, 30)

@@ -3,10 +3,10 @@ import pytest
 import shapely
 from support import assert_one_piece
 
+from canivet.audit.strength import check_strength
 from canivet.compose.framing import draw_frame, find_panel, read_frame
 from canivet.errors import BadValue
-from canivet.motifs.frames import frames
-from canivet.strength import check_strength
+from canivet.motifs.frames.frame import frames
 
 
 def drawn(name, width=101.6, height=152.4):

@@ -6,9 +6,9 @@ import shapely
 from shapely import affinity, box
 from support import assert_one_piece
 
+from canivet.audit.strength import check_strength
 from canivet.compose.lettering import add_lettering, place_lettering
 from canivet.errors import BadValue, DoesNotFit
-from canivet.strength import check_strength
 
 WIDTHS = {"strap": 1.0, "smallest": 0.4}
 ROUND = shapely.Point(0, 0).buffer(1, quad_segs=60)

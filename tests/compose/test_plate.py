@@ -4,7 +4,7 @@ import pytest
 import shapely
 from support import assert_one_piece
 
-from canivet.compose.design import load_design
+from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.errors import BadValue, CanivetError, DoesNotFit
 

@@ -5,9 +5,9 @@ import shapely
 from shapely import Point, box
 from support import assert_one_piece
 
-from canivet.compose.design import load_design
+from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
-from canivet.compose.silhouette import read_silhouette
+from canivet.compose.reading.silhouette import read_silhouette
 from canivet.errors import CanivetError, DoesNotFit
 
 HEAD = 'title = "Trial"\nsize = "100x140 mm"\n'

@@ -25,7 +25,7 @@ from shapely.geometry import box
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, CannotWrite, DoesNotFit
 from canivet.export import page_svg, pdf_bytes, write_pdf
-from canivet.export.page import lay_out
+from canivet.export.page.layout import lay_out
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces
 

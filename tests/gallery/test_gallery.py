@@ -8,11 +8,11 @@ import pytest
 from PIL import Image
 from support import assert_one_piece
 
-from canivet.compose.design import load_design
+from canivet.audit.strength import check_strength
+from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
-from canivet.compose.read_svg import read_paper_path
+from canivet.compose.reading.svg import read_paper_path
 from canivet.export.svg import page_svg
-from canivet.strength import check_strength
 
 ROOT = Path(__file__).parents[2]
 DESIGNS = [p for p in sorted((ROOT / "gallery").glob("*/*.toml")) if "[series]" not in p.read_text("utf-8")]

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from canivet.compose.design import load_design
+from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
-from canivet.compose.series import plan_series
+from canivet.compose.series.plates import plan_series
 
 ROOT = Path(__file__).parents[2] / "gallery/subscribers"
 DESIGNS = sorted(ROOT.glob("*.toml"))

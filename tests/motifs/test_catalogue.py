@@ -11,11 +11,11 @@ from PIL import Image
 from scipy import ndimage
 from support import assert_one_piece
 
+from canivet.audit.strength import check_strength
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError
 from canivet.export.svg import piece_svg
 from canivet.motifs.registry import catalogue, find_motif
-from canivet.strength import check_strength
 
 CATALOGUE = catalogue()
 NAMES = {

@@ -13,7 +13,7 @@ import pytest
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.strength import check_strength
+from canivet.audit.strength import check_strength
 
 FOLDER = Path(__file__).parents[2] / "gallery" / "folded"
 

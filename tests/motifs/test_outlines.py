@@ -9,7 +9,15 @@ from support import assert_one_piece
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs import catalogue
-from canivet.motifs.outlines import CHORD_TOLERANCE, arch, oval, rectangle
+from canivet.motifs.outlines import (
+    CHORD_TOLERANCE,
+    arch,
+    circle,
+    oval,
+    pointed_arch,
+    rectangle,
+    rounded_rectangle,
+)
 
 sizes = st.floats(5, 3000)
 OUTLINES = [rectangle, oval, arch]
@@ -77,3 +85,70 @@ def test_the_catalogue_knows_every_motif_of_its_family():
 
 def test_the_same_request_gives_the_same_bytes():
     assert shapely.to_wkb(oval(width=70, height=90)) == shapely.to_wkb(oval(width=70, height=90))
+
+
+@given(width=st.floats(5, 3000), height=st.floats(5, 3000), share=st.floats(0.05, 1))
+def test_a_rounded_rectangle_has_its_size_and_loses_what_four_quarter_rounds_leave(width, height, share):
+    radius = max(0.5, share * min(width, height) / 2)
+    piece = rounded_rectangle(width=width, height=height, radius=radius)
+    assert_one_piece(piece)
+    assert piece.bounds == pytest.approx((0, 0, width, height), abs=1e-9)
+    # (4 - π)·r² for the four corners together (geometry)
+    lost = width * height - piece.area - (4 - math.pi) * radius**2
+    assert -1e-6 * width * height <= lost <= CHORD_TOLERANCE * 2 * math.pi * radius
+
+
+@given(width=st.floats(5, 1000), reach=st.floats(0.7, 1.6), legs=st.floats(0, 500))
+def test_a_pointed_arch_has_its_size_and_the_head_its_arcs_give_it(width, reach, legs):
+    # the two circles of radius r cross at √(r² - (r - w/2)²) above the springing (geometry)
+    head = math.sqrt((reach * width) ** 2 - (reach * width - width / 2) ** 2)
+    height = head + legs
+    if not height >= 5:
+        return
+    piece = pointed_arch(width=width, height=height + 1e-9, reach=reach)
+    assert_one_piece(piece)
+    assert piece.bounds == pytest.approx((0, 0, width, height), abs=1e-6)
+
+
+def test_an_equilateral_arch_rises_by_half_root_three_of_its_width():
+    # an equilateral arch is struck with its own width (common practice of building)
+    assert pointed_arch(width=80, height=80 * math.sqrt(3) / 2 + 1e-9).bounds[3] == pytest.approx(
+        69.282, abs=1e-3
+    )
+    with pytest.raises(DoesNotFit, match=r"needs at least 69\.3 mm"):
+        pointed_arch(width=80, height=69.2)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [rounded_rectangle(width=91, height=137), circle(width=91), pointed_arch(width=91, height=137)],
+)
+def test_rounded_and_pointed_outlines_mirror_themselves_left_and_right(piece):
+    assert piece.symmetric_difference(scale(piece, -1, 1, origin=(45.5, 0))).area < 1e-6
+
+
+def test_the_area_of_a_circle_is_that_of_a_disc():
+    lost = math.pi * 40**2 - circle(width=80).area
+    assert 0 <= lost <= CHORD_TOLERANCE * math.pi * 80
+
+
+def test_corners_that_do_not_fit_are_refused_with_what_would():
+    rounded_rectangle(width=40, height=60, radius=20)
+    with pytest.raises(
+        DoesNotFit, match=r"radius is 20\.1 mm; a piece 40 mm across takes at most 20 mm"
+    ) as caught:
+        rounded_rectangle(width=40, height=60, radius=20.1)
+    assert caught.value.parameter == "radius"
+
+
+@pytest.mark.parametrize("reach", [0.69, 1.61])
+def test_a_reach_out_of_range_is_refused(reach):
+    with pytest.raises(BadValue, match="reach"):
+        pointed_arch(reach=reach)
+
+
+def test_a_circle_that_is_to_be_higher_than_wide_is_refused():
+    assert circle(width=40, height=40).equals(circle(width=40))
+    with pytest.raises(DoesNotFit, match="height is 50 mm; a circle 40 mm wide") as caught:
+        circle(width=40, height=50)
+    assert caught.value.parameter == "height"

@@ -1,0 +1,275 @@
+"""The design file: what a plate is made of, in the maker's own words.
+
+A design is a TOML file. Every fault in it is reported at once, each with its place; a key that is not known
+is refused with the nearest one that is. Motifs' own settings (``pitch``, ``turns`` …) stand in the table of
+the motif and are checked against its signature, so a new motif needs nothing here.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, Field, ValidationError
+
+from canivet.compose.framing import UsedFrame, read_frame
+from canivet.errors import BadValue, CanivetError, Unreadable, suggest
+from canivet.lengths import format_mm
+from canivet.motifs.registry import Family, find_motif
+from canivet.parameters import read_value
+
+from .rows import columns_in
+from .tables import (
+    COMPOSER_GIVES,
+    JoinSettings,
+    LetteringSettings,
+    Measure,
+    NotNegative,
+    PaperSettings,
+    PlacedSilhouette,
+    Positive,
+    RepairSettings,
+    SeriesSettings,
+    SheetSettings,
+    Sizes,
+    Table,
+    UsedMotif,
+    VignetteSettings,
+    shown,
+    unknown_key,
+)
+
+__all__ = [
+    "Design",
+    "JoinSettings",
+    "LetteringSettings",
+    "Measure",
+    "PlacedSilhouette",
+    "RepairSettings",
+    "SeriesSettings",
+    "UsedMotif",
+    "VignetteSettings",
+    "load_design",
+]
+
+MOST_BYTES = 1_000_000
+"""A design is written by hand; a megabyte of TOML is some other file."""
+
+RIM = 2.5
+"""mm kept along the outline, where nothing is said and straps are no wider."""
+
+
+class Design(Table):
+    """A whole design, read and checked. Lengths are mm.
+
+    Attributes
+    ----------
+    size : tuple of (width, height)
+        Every size it is to be drawn at.
+    strap : float
+        The narrowest paper left anywhere.
+    rim : float
+        The paper kept along the outline where there is no border.
+    smallest_opening : float
+        Radius of the disc that must fit into every opening.
+    slip : float
+        How far the hand may stray and the piece still hold.
+    """
+
+    title: str = Field(min_length=1, max_length=300)
+    description: str = Field(default="", max_length=2000)
+    size: Sizes
+    strap: Positive = 1.2
+    rim: Positive = RIM
+    smallest_opening: Positive = 0.5
+    slip: NotNegative = 0.0
+    paper: PaperSettings = PaperSettings()
+    sheet: SheetSettings = SheetSettings()
+    frame: UsedFrame | None = None
+    outline: UsedMotif
+    border: UsedMotif | None = None
+    ground: UsedMotif | None = None
+    vignette: VignetteSettings | None = None
+    silhouette: tuple[PlacedSilhouette, ...] = ()
+    lettering: tuple[LetteringSettings, ...] = ()
+    series: SeriesSettings | None = None
+    join: JoinSettings = JoinSettings()
+    repair: RepairSettings = RepairSettings()
+    folder: Path = Path()
+
+    @property
+    def needed(self) -> float:
+        """Return the width to draw straps at: the strap, and a slip on either side."""
+        return self.strap + 2 * self.slip
+
+
+_MOTIF_TABLES: dict[str, Family] = {"outline": "outline", "border": "border", "ground": "lattice"}
+_FRAMED = ("outline", "border", "ground", "vignette", "rim")
+"""What a frame brings along."""
+
+
+def load_design(path: str | Path) -> Design:
+    """Read a design file and check all of it.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file; the files it names are looked for beside it.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    Unreadable
+        If there is no such file, or it is not TOML.
+    BadValue
+        If anything in it is not known or out of range; every fault is listed.
+    """
+    path = Path(path)
+    data = _read_toml(path)
+    faults: list[str] = []
+    if "folder" in data:
+        faults.append("folder is not a key of a design. Take it out.")
+        del data["folder"]
+    if "frame" in data:
+        data["frame"] = read_frame(data["frame"], faults)
+        faults += [
+            f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
+        ]
+    for table, family in _MOTIF_TABLES.items():
+        if table in data or table == "outline":
+            data[table] = _read_motif(table, family, data.get(table, "rectangle"), faults)
+    data["outline"] = data["outline"] or UsedMotif(find_motif("rectangle"), {})  # the fault is told already
+    try:
+        design = Design(**data, folder=path.parent)
+    except ValidationError as error:
+        faults += [_sentence(fault) for fault in error.errors()]
+    else:
+        design = _with_rim(design, data, faults)
+        faults += _unfilled(design)
+    if faults:
+        listed = "".join(f"\n  {fault}" for fault in faults)
+        raise BadValue(
+            f"{path.name} has {_count(len(faults))}:{listed}", parameter=path.name, value=len(faults)
+        )
+    return design
+
+
+def _with_rim(design: Design, data: Mapping[str, Any], faults: list[str]) -> Design:
+    """Return the design with a rim no narrower than its straps."""
+    if "rim" not in data:
+        return design.model_copy(update={"rim": max(RIM, design.needed)})
+    if design.rim < design.needed:
+        faults.append(
+            f"rim is {format_mm(design.rim)} mm; straps are {format_mm(design.needed)} mm wide here, and it "
+            "cannot be narrower than they are. Make it wider, or leave it out."
+        )
+    return design
+
+
+def _unfilled(design: Design) -> list[str]:
+    """Return a fault for each text that asks for a column where there is no list."""
+    if design.series is not None:
+        return []
+    texts = {
+        "title": design.title,
+        "description": design.description,
+        **{f"lettering.{k}.text": words.text for k, words in enumerate(design.lettering, start=1)},
+        **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(design.silhouette, start=1)},
+    }
+    return [
+        f"{place} asks for {{{column}}}, and there is no list to take it from. Give the design a [series] "
+        'table with list = "names.csv", or write the words out.'
+        for place, text in texts.items()
+        for column in columns_in(text)
+    ]
+
+
+def _read_toml(path: Path) -> dict[str, Any]:
+    try:
+        raw = path.read_bytes()
+    except FileNotFoundError:
+        raise Unreadable(
+            f"{path} is not there. Check the path of the design file.", parameter=str(path)
+        ) from None
+    except OSError as error:
+        raise Unreadable(f"{path} cannot be read: {error.strerror}. Give a TOML design file.") from None
+    if len(raw) > MOST_BYTES:
+        raise Unreadable(f"{path} is {len(raw)} bytes; a design is under {MOST_BYTES}. Is it another file?")
+    try:
+        return tomllib.loads(raw.decode("utf-8-sig"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise Unreadable(f"{path} is not a TOML file: {error}. Mend it there.", parameter=str(path)) from None
+
+
+def _read_motif(table: str, family: Family, given: Any, faults: list[str]) -> UsedMotif | None:
+    """Check a motif's table against the motif's own signature."""
+    if isinstance(given, str):
+        given = {"motif": given}
+    if not isinstance(given, dict) or not isinstance(given.get("motif"), str):
+        faults.append(f'{table}.motif is missing; name a {family}, as in motif = "…".')
+        return None
+    try:
+        motif = find_motif(given["motif"], family=family, parameter=f"{table}.motif")
+    except BadValue as error:
+        faults.append(error.message)
+        return None
+    known = {name: bound for name, bound in motif.parameters.items() if name not in COMPOSER_GIVES}
+    settings = {}
+    for key, value in given.items():
+        if key == "motif":
+            continue
+        if key not in known:
+            faults.append(unknown_key(f"{table}.{key}", key, ["motif", *known]))
+            continue
+        try:
+            settings[key] = read_value(known[key], value)
+        except CanivetError as error:
+            faults.append(f"{table}.{error.message}")
+    return UsedMotif(motif, settings)
+
+
+def _sentence(fault: Any) -> str:
+    """Turn one of pydantic's faults into our own words, with its place."""
+    place = ".".join(str(step + 1) if isinstance(step, int) else step for step in fault["loc"])
+    kind, said = fault["type"], fault["msg"]
+    if kind == "extra_forbidden":
+        return unknown_key(place, str(fault["loc"][-1]), _known_at(fault["loc"]))
+    if kind == "missing":
+        return f"{place} is missing."
+    if kind == "value_error":
+        said = said.removeprefix("Value error, ")
+        last = str(fault["loc"][-1]) if fault["loc"] else ""
+        head = place.rpartition(".")[0]
+        return (
+            f"{head}.{said}"
+            if head and said.startswith(f"{last} ")
+            else f"{place}: {said}"
+            if place
+            else said
+        )
+    if kind == "literal_error":
+        expected = fault["ctx"]["expected"].replace(" or ", ", ")
+        known = [word.strip().strip("'") for word in expected.split(",")]
+        hint = suggest(str(fault["input"]), known)
+        return f"{place} is {shown(fault['input'])}; it takes one of: {', '.join(known)}.{hint}"
+    return f"{place} is {shown(fault['input'])}; {said[:1].lower()}{said[1:]}."
+
+
+def _known_at(loc: tuple[Any, ...]) -> list[str]:
+    """Return the keys of the table that an unknown key stands in."""
+    tables: dict[str, type[BaseModel]] = {
+        "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings,
+        "silhouette": PlacedSilhouette, "lettering": LetteringSettings, "series": SeriesSettings,
+        "join": JoinSettings, "repair": RepairSettings,
+    }  # fmt: skip
+    model = tables.get(str(loc[0]), Design) if len(loc) > 1 else Design
+    return [name for name in model.model_fields if name != "folder"]
+
+
+def _count(n: int) -> str:
+    return "1 fault" if n == 1 else f"{n} faults"

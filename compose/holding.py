@@ -1,0 +1,133 @@
+"""A plate put together is made to hold: patched where parts merely meet, joined where they are loose."""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry import LinearRing, Point, Polygon
+
+from canivet.audit.boundary import Paper
+from canivet.audit.strength import StrengthReport, check_strength
+from canivet.compose.design.loading import Design
+from canivet.compose.joining.candidates import REACH_IN
+from canivet.compose.joining.parts import Held, hold_together
+from canivet.compose.mending.areas import on_grid
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_mm
+
+__all__ = ["make_hold"]
+
+_PATCHES = 8
+"""Rounds of patching before the whole is gone over."""
+
+_GENEROUS = 1.1
+"""A patch is this much wider than the strap: where one tapers, an exact disc leaves a weak place."""
+
+
+def make_hold(
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], remarks: list[str]
+) -> tuple[Paper, StrengthReport]:
+    """Audit the whole; patch what is weak, join what is loose, and audit again.
+
+    Parameters
+    ----------
+    design : Design
+        How wide straps are, and what may be mended.
+    paper : Polygon or MultiPolygon
+        The plate as it was put together, mm.
+    outline : Polygon
+        What no mending leaves.
+    figures : list of Polygon or MultiPolygon
+        Its silhouettes where they stand, in the order of the design.
+    remarks : list of str
+        Told what was done.
+
+    Returns
+    -------
+    Polygon or MultiPolygon, and StrengthReport
+    """
+    whole, report = _patched(design, paper, outline, figures)
+    if not (report.holds and isinstance(whole, Polygon)):
+        held = _held(design, whole, outline, figures)
+        whole = on_grid(held.paper.intersection(outline))
+        report = _audit(design, whole)
+        if held.joined.bridges:
+            remarks.append(
+                f"{shapely.get_num_geometries(paper)} parts joined by {len(held.joined.bridges)} bridges, "
+                f"{format_mm(held.joined.total_length, 1)} mm in all"
+            )
+        for part in held.doubtful:
+            where = f"({format_mm(part.at[0], 1)}, {format_mm(part.at[1], 1)})"
+            remarks.append(
+                f"the part of {format_mm(part.area, 1)} mm² at {where} is smaller than the bridges that hold "
+                "it; take it out of the drawing if it is dust"
+            )
+    changed = whole.symmetric_difference(paper).area
+    if changed > 0.05:
+        remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
+    return whole, report
+
+
+def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:
+    """Join what is loose and mend it, as far as the design allows."""
+    clear = [f for f, placed in zip(figures, design.silhouette, strict=True) if placed.keep_clear]
+    # A bridge may end on the figure's edge, since it too is held; it may not cross what is open in it.
+    deep = (REACH_IN + _GENEROUS / 2) * design.needed
+    keep_out = shapely.union_all([_filled(figure).buffer(-deep) for figure in clear]) if clear else None
+    try:
+        return hold_together(
+            paper, strap=design.needed, smallest=design.smallest_opening, holds=design.join.holds,
+            style=design.join.style, direction_deg=design.join.direction, keep_out=keep_out, within=outline,
+            thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
+        )  # fmt: skip
+    except DoesNotFit as error:
+        if not clear:
+            raise
+        raise DoesNotFit(
+            f"{error.message} Or take keep_clear off.", parameter="keep_clear", at=error.at
+        ) from None
+
+
+def _filled(figure: Paper) -> Paper:
+    filled: Paper = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(figure)])
+    return filled
+
+
+def _audit(design: Design, paper: Paper) -> StrengthReport:
+    return check_strength(paper, strap=design.strap, slip=design.slip, smallest=design.smallest_opening)
+
+
+def _patched(
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper]
+) -> tuple[Paper, StrengthReport]:
+    """Lay a disc on each weak neck and fill the openings too small to cut: enough where parts merely meet.
+
+    Going over the whole plate as `repair_paper` does would cost ten times as much. What `repair` forbids is
+    left as it is within the silhouettes.
+    """
+    report = _audit(design, paper)
+    thin = shapely.union_all([] if design.repair.thicken else figures)
+    open_ = shapely.union_all([] if design.repair.fill else [_filled(figure) for figure in figures])
+    for _ in range(_PATCHES):
+        necks = _outside(thin, [neck.at for neck in report.necks])
+        small = _outside(open_, [opening.at for opening in report.small_openings])
+        if not (necks or small):
+            break
+        discs = shapely.buffer(shapely.points(necks), _GENEROUS * design.needed / 2, quad_segs=16)
+        tight = [Polygon(ring) for ring in _rings_at(paper, small)]
+        paper = on_grid(shapely.union_all([paper, *discs, *tight]).intersection(outline))
+        report = _audit(design, paper)
+    return paper, report
+
+
+def _outside(area: Paper, places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return the places that do not lie in an area."""
+    return [at for at in places if not area.intersects(Point(at))]
+
+
+def _rings_at(paper: Paper, places: list[tuple[float, float]]) -> list[LinearRing]:
+    """Return the openings that hold the given places."""
+    rings = [ring for part in shapely.get_parts(paper) for ring in part.interiors]
+    if not rings or not places:
+        return []
+    _, which = shapely.STRtree([Polygon(ring) for ring in rings]).query(shapely.points(places), "within")
+    return [rings[k] for k in sorted(set(which.tolist()))]

@@ -1,0 +1,1 @@
+"""Mending shapes, so that every strap holds and every opening can be cut."""

@@ -1,0 +1,253 @@
+"""How thick the paper is, place by place: the largest disc that touches the boundary from within.
+
+A disc is grown at every sample of the boundary until it meets the boundary again; its centre lies on the
+medial axis and its radius is the clearance there. Discs in their order along a ring follow the axis up one
+side of a strap and down the other, so the stretch of ring between a disc's two touching points is all that
+hangs beyond it: half that stretch is how far the disc stands from the end of its limb.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import STRtree
+
+from canivet.audit.boundary import Boundary, Flags, Floats, Ints, cross
+
+__all__ = ["Discs", "cover_beyond", "inscribed_discs", "largest_beyond", "mean_beyond"]
+
+_CLOSE = 1e-6
+"""mm. A disc that reaches less than this past the boundary is taken to touch it."""
+
+_FAN = np.radians(20)
+"""At a corner that points into the paper the disc may lean either way: one is grown each 20°."""
+
+_ROUNDS = 40
+"""Shrinking a disc onto the nearest boundary ends after three or four rounds; this only bounds it."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Discs:
+    """One disc for each sample, in order along each ring. Lengths in mm.
+
+    Attributes
+    ----------
+    centre : (n, 2) float array
+    radius : (n,) float array
+        Never above the reach that was asked for: thicker paper is not measured.
+    ring : (n,) int array
+    place : (n,) float array
+        How far along all rings laid end to end the disc touches.
+    weight : (n,) float array
+        The length of boundary a sample stands for.
+    facing : (n,) float array
+        The distance between the two touching points over the disc's diameter: 1 across a strap, √½ in a
+        square corner, near 0 along a gentle bend.
+    beyond : (n,) float array
+        Half the stretch of ring between the two touching points (the shorter way round): how far it is to
+        the end of what hangs beyond the disc. Infinite where the points lie on different rings.
+    first, last : (n,) int array
+        The rows of that stretch, as a half-open range; past the ring's end where it wraps.
+    """
+
+    centre: Floats
+    radius: Floats
+    ring: Ints
+    place: Floats
+    weight: Floats
+    facing: Floats
+    beyond: Floats
+    first: Ints
+    last: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Samples:
+    point: Floats
+    normal: Floats
+    ring: Ints
+    place: Floats
+    weight: Floats
+
+
+def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float) -> Discs:
+    """Return the largest disc inside the paper at each sample of its boundary, up to the radius `reach`.
+
+    Parameters
+    ----------
+    boundary : Boundary
+        From `canivet.audit.boundary`.
+    reach : float
+        mm; the largest radius looked for.
+    spacing : float
+        mm between samples along straight stretches.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> from canivet.audit.boundary import boundary_of
+    >>> discs = inscribed_discs(boundary_of(box(0, 0, 20, 1)), reach=3, spacing=0.5)
+    >>> round(discs.radius.max().item(), 3), round(discs.beyond.max().item(), 1)
+    (0.5, 10.2)
+    """
+    starts = _starts(boundary)
+    s = _samples(boundary, starts, spacing)
+    radius, segment, foot = _grow(boundary, s, reach)
+    along = np.hypot(*(foot - boundary.points[segment]).T)
+    touch_place = starts[segment] + along
+    beyond, first, last = _stretches(boundary, starts, s, boundary.ring[segment], touch_place)
+    centre = s.point + radius[:, None] * s.normal
+    apart = np.hypot(*(foot - s.point).T)
+    facing = np.divide(apart, 2 * radius, out=np.ones_like(radius), where=radius > 0)
+    return Discs(centre, radius, s.ring, s.place, s.weight, facing, beyond, first, last)
+
+
+def _starts(b: Boundary) -> Floats:
+    """Return where each segment begins along all rings laid end to end."""
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*b.steps.T))])[:-1]
+
+
+def _samples(b: Boundary, starts: Floats, spacing: float) -> _Samples:
+    """Return points on the segments, and fans of normals at the corners that point into the paper."""
+    step = b.steps
+    length = np.hypot(*step.T)
+    count = np.maximum(1, np.ceil(length / spacing)).astype(np.intp)
+    row = np.repeat(np.arange(len(step)), count)
+    share = _ranks(count) / count[row]
+    arriving = b.points - b.points[b.before]
+    turn = np.arctan2(cross(arriving, step), (arriving * step).sum(axis=1))
+    fans = np.where(turn < -1e-6, np.ceil(-turn / _FAN), 0).astype(np.intp)
+    corner = np.repeat(np.arange(len(step)), fans)
+    angle = np.arctan2(arriving[corner, 0], -arriving[corner, 1]) + turn[corner] * _ranks(fans) / fans[corner]
+    point = np.vstack([b.points[row] + share[:, None] * step[row], b.points[corner]])
+    unit = step / length[:, None]
+    normal = np.vstack([
+        np.stack([-unit[row, 1], unit[row, 0]], axis=1), np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    ])  # fmt: skip
+    place = np.concatenate([starts[row] + share * length[row], starts[corner]])
+    weight = np.concatenate([(length / count)[row], np.zeros(len(corner))])
+    tie = np.concatenate([share, _ranks(fans) - 1e6])
+    ring = b.ring[np.concatenate([row, corner])]
+    order = np.lexsort((tie, place, ring))
+    return _Samples(point[order], normal[order], ring[order], place[order], weight[order])
+
+
+def _ranks(count: Ints) -> Floats:
+    """Return 0.5, 1.5, … for each run of `count`."""
+    before = np.repeat(np.cumsum(count) - count, count)
+    return np.asarray(np.arange(int(count.sum())) - before + 0.5, np.float64)
+
+
+def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]:
+    """Return the radius of each disc, the segment it meets, and where."""
+    tree = STRtree(b.segments())
+    radius = np.full(len(s.point), float(reach))
+    segment = np.zeros(len(radius), np.intp)
+    foot = s.point.copy()
+    active = np.arange(len(radius))
+    for _ in range(_ROUNDS):
+        centre = s.point[active] + radius[active, None] * s.normal[active]
+        (_, near), distance = tree.query_nearest(
+            shapely.points(centre), return_distance=True, all_matches=False
+        )
+        inside = distance < radius[active] - _CLOSE
+        active, near = active[inside], near[inside]
+        if len(active) == 0:
+            break
+        touch = _feet(b, near, centre[inside])
+        to = touch - s.point[active]
+        toward = (to * s.normal[active]).sum(axis=1)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            shrunk = np.where(toward > 0, (to * to).sum(axis=1) / (2 * toward), 0.0)
+        radius[active] = np.minimum(radius[active], shrunk)
+        segment[active], foot[active] = near, touch
+    return radius, segment, foot
+
+
+def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:
+    start, step = b.points[segment], b.steps[segment]
+    along = np.clip(((point - start) * step).sum(axis=1) / (step * step).sum(axis=1), 0, 1)
+    return np.asarray(start + along[:, None] * step)
+
+
+def _stretches(
+    b: Boundary, starts: Floats, s: _Samples, ring: Ints, touch: Floats
+) -> tuple[Floats, Ints, Ints]:
+    """Return half the shorter way round between both touching points, and the rows it covers."""
+    low = starts[b.first[:-1]]
+    total = np.diff(np.append(low, starts[-1] + np.hypot(*b.steps[-1])))[s.ring]
+    same = ring == s.ring
+    forth = np.where(same, np.mod(touch - s.place, total), 0.0)
+    ahead = forth <= total / 2
+    beyond = np.where(same, np.minimum(forth, total - forth) / 2, np.inf)
+    other = np.searchsorted(s.place, touch)
+    ring_first = np.searchsorted(s.ring, s.ring)
+    ring_size = np.searchsorted(s.ring, s.ring, side="right") - ring_first
+    row = np.arange(len(touch))
+    first = np.where(ahead, row, other)
+    last = np.where(ahead, other, row)
+    last = np.where(last < first, last + ring_size, last)
+    first, last = np.where(same, first, row), np.where(same, last, row)
+    return beyond, first, last
+
+
+def largest_beyond(discs: Discs, value: Floats) -> Floats:
+    """Return the greatest `value` over the stretch beyond each disc, itself left out; 0 for none."""
+    doubled, first, last = _unwrapped(discs, value)
+    table = [doubled]
+    span = 1
+    while span * 2 <= len(doubled):
+        table.append(np.maximum(table[-1][:-span], table[-1][span:]))
+        span *= 2
+    length = last - first
+    level = np.where(length > 0, np.log2(np.maximum(length, 1)).astype(np.intp), -1)
+    result = np.zeros(len(value))
+    for k, row in enumerate(table):
+        here = np.flatnonzero(level == k)
+        result[here] = np.maximum(row[first[here]], row[last[here] - (1 << k)])
+    return result
+
+
+def mean_beyond(discs: Discs, value: Floats) -> Floats:
+    """Return the mean of `value` over the stretch beyond each disc, by length; 0 for none."""
+    weighted, first, last = _unwrapped(discs, value * discs.weight)
+    weights, _, _ = _unwrapped(discs, discs.weight)
+    sums, counts = (np.concatenate([[0.0], np.cumsum(x)]) for x in (weighted, weights))
+    weight = counts[last] - counts[first]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        result: Floats = np.where(weight > 0, (sums[last] - sums[first]) / weight, 0.0)
+    return result
+
+
+def cover_beyond(discs: Discs, chosen: Flags) -> Flags:
+    """Say which discs lie on the stretch beyond a chosen one."""
+    _, first, last = _unwrapped(discs, discs.radius)
+    edges = np.zeros(int(last.max(initial=0)) + 2 + 2 * len(discs.radius))
+    np.add.at(edges, first[chosen], 1)
+    np.add.at(edges, last[chosen], -1)
+    covered = np.cumsum(edges) > 0
+    home, size = _homes(discs)
+    row = np.arange(len(discs.radius))
+    result: Flags = covered[home + (row - home // 2)] | covered[home + (row - home // 2) + size]
+    return result
+
+
+def _homes(discs: Discs) -> tuple[Ints, Ints]:
+    """Return, row by row, where its ring starts once every ring is written twice, and the ring's size."""
+    ring_first = np.searchsorted(discs.ring, discs.ring)
+    size = np.searchsorted(discs.ring, discs.ring, side="right") - ring_first
+    return 2 * ring_first, size
+
+
+def _unwrapped(discs: Discs, value: Floats) -> tuple[Floats, Ints, Ints]:
+    """Write every ring's values twice over, so that a stretch past its end is one range."""
+    home, size = _homes(discs)
+    row = np.arange(len(value))
+    within = row - home // 2
+    doubled = np.empty(2 * len(value))
+    doubled[home + within] = value
+    doubled[home + within + size] = value
+    shift = home - home // 2
+    return doubled, discs.first + shift, discs.last + shift

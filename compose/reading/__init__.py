@@ -1,0 +1,1 @@
+"""Silhouettes that come from files: SVG drawings, scans and paintings."""

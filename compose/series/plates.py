@@ -1,0 +1,132 @@
+"""One design made for many: every row of a list, at every size, each drawn anew.
+
+Nothing is scaled. Each plate is composed at its own size with its own words, so straps, rims and smallest
+openings stay in millimetres and repeats are counted anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from canivet.compose.design.loading import Design, PlacedSilhouette
+from canivet.compose.design.names import file_stem, require_words, size_marks
+from canivet.compose.design.rows import Row, columns_in, fill_text, read_rows
+from canivet.errors import BadValue
+
+__all__ = ["Job", "fill_design", "plan_series"]
+
+MOST_FAULTS = 20
+"""Faults of a list told at once; more are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One plate of a series: whose it is, how large, what its files are called, and its own design."""
+
+    number: int
+    row: Row
+    size: tuple[float, float]
+    stem: str
+    design: Design
+
+
+def plan_series(design: Design) -> list[Job]:
+    """Return every plate of a series, after checking the whole list.
+
+    Parameters
+    ----------
+    design : Design
+        With a ``series`` table. Each row is drawn at each of its sizes.
+
+    Returns
+    -------
+    list of Job
+        Row by row; sizes in the order of the design.
+
+    Raises
+    ------
+    BadValue
+        If the design has no list, asks for a column it lacks, or cells cannot be used: all faults, each with
+        row and column.
+    Unreadable
+        If the list cannot be read.
+    """
+    if design.series is None:
+        raise BadValue(
+            'the design has no [series] table. Give it one, with list = "names.csv".', parameter="series"
+        )
+    rows = read_rows(design.folder / design.series.list)
+    faults: list[str] = []
+    filled: list[tuple[Row, Design]] = []
+    for row in rows:
+        try:
+            filled.append((row, fill_design(design, row)))
+        except BadValue as error:
+            faults.append(error.message)
+            if "has no such column" in error.message:
+                break
+    if faults:
+        told = "".join(f"\n  {fault}" for fault in faults[:MOST_FAULTS])
+        more = f"\n  … and {len(faults) - MOST_FAULTS} more" if len(faults) > MOST_FAULTS else ""
+        raise BadValue(f"{design.series.list} cannot be used:{told}{more}", parameter="series.list")
+    return list(_jobs(design, filled))
+
+
+def fill_design(design: Design, row: Row) -> Design:
+    """Return the design with the row's cells in the places its texts name.
+
+    Raises
+    ------
+    BadValue
+        If a column is missing, a cell cannot be lettered, or a cell leads out of the design's folder.
+    """
+    return design.model_copy(
+        update={
+            "title": fill_text(design.title, row),
+            "description": fill_text(design.description, row),
+            "silhouette": tuple(_fill_silhouette(s, row, design.folder) for s in design.silhouette),
+            "lettering": tuple(
+                one.model_copy(update={"text": fill_text(one.text, row)}) for one in design.lettering
+            ),
+        }
+    )
+
+
+def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> PlacedSilhouette:
+    columns = columns_in(placed.file) if placed.file else []
+    if not columns:
+        return placed
+    file = fill_text(placed.file, row)
+    home = folder.resolve()
+    if not (home / file).resolve().is_relative_to(home):
+        raise BadValue(
+            f"row {row.number}, column {columns[0]!r}: {file!r} lies outside the design's folder. "
+            "Put the drawing beside the design and name it there.",
+            parameter=columns[0], value=file,
+        )  # fmt: skip
+    if not (home / file).is_file():
+        raise BadValue(
+            f"row {row.number}, column {columns[0]!r}: there is no file {file!r} beside the design.",
+            parameter=columns[0], value=file,
+        )  # fmt: skip
+    return placed.model_copy(update={"file": file})
+
+
+def _jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:
+    assert design.series is not None
+    marks = size_marks(design.size)
+    digits = max(4, len(str(len(filled))))
+    number = 0
+    for place, (row, own) in enumerate(filled, start=1):
+        words = fill_text(design.series.file, row) if design.series.file else _first_cell(row)
+        stem = file_stem(words, number=place, digits=digits)
+        for size, mark in zip(design.size, marks, strict=True):
+            number += 1
+            yield Job(number, row, size, stem + mark, own)
+
+
+def _first_cell(row: Row) -> str:
+    column, cell = next(iter(row.cells.items()))
+    return require_words(cell, row=row.number, column=column)

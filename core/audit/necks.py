@@ -1,0 +1,294 @@
+"""The narrow-neck audit: every place where paper is pinched between two stretches of its boundary.
+
+A *neck* is a chord inside the paper, both ends on the boundary, whose diametral disc holds no other
+boundary: the narrowest way across a strap. Eroding the paper and counting parts would not find them, for
+the count neither rises nor falls steadily with the width; a chord that is there can be measured.
+
+One end of a neck is always a vertex where the paper's angle is 180° or more (elsewhere the disc would run
+into one of the two edges), so the search goes out from those vertices only, inside the cone of their
+normals, to the foot of the perpendicular on every segment within reach.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import STRtree
+
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, feet_on_segments
+
+__all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
+
+_LEAN = 1e-7
+"""How far, as a sine, an edge may lean into the disc and still count as staying out of it. Two edges drawn
+parallel come out of the arithmetic leaning by about this much."""
+
+_SLACK = 1e-7
+"""mm. How far other boundary may reach into the disc: rounding, a ten-thousandth of the snapping grid."""
+
+_BATCH = 4_000_000
+"""Pairs examined at once; keeps memory under about 1 GB however wide the search."""
+
+
+@dataclass(frozen=True, slots=True)
+class Neck:
+    """One chord across a strap: its width in mm and its two ends."""
+
+    width: float
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """Return the point half-way along."""
+        return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Necks:
+    """Necks as arrays, narrowest first.
+
+    Attributes
+    ----------
+    width : (n,) float array
+        mm; 0 where the boundary touches itself.
+    start, end : (n, 2) float array
+        The chord.
+    vertex : (n,) int array
+        The row of the boundary that `start` is.
+    segment : (n,) int array
+        The segment that `end` lies on.
+    boundary : Boundary
+        What the rows refer to.
+    """
+
+    width: Floats
+    start: Floats
+    end: Floats
+    vertex: Ints
+    segment: Ints
+    boundary: Boundary
+
+    def __len__(self) -> int:
+        return len(self.width)
+
+    def __iter__(self) -> Iterator[Neck]:
+        for width, start, end in zip(self.width, self.start, self.end, strict=True):
+            yield Neck(float(width), (float(start[0]), float(start[1])), (float(end[0]), float(end[1])))
+
+    @property
+    def middle(self) -> Floats:
+        """Return the (n, 2) middles of the chords."""
+        return (self.start + self.end) / 2
+
+    @property
+    def same_ring(self) -> Flags:
+        """Return where both ends lie on one ring: losing that neck drops a part (Jordan)."""
+        ring = self.boundary.ring
+        same: Flags = ring[self.vertex] == ring[self.segment]
+        return same
+
+    def under(self, limit: float) -> Necks:
+        """Return those narrower than `limit`."""
+        return self.take(np.flatnonzero(self.width < limit))
+
+    def take(self, rows: Ints) -> Necks:
+        """Return the chosen rows, in that order."""
+        return Necks(
+            self.width[rows],
+            self.start[rows],
+            self.end[rows],
+            self.vertex[rows],
+            self.segment[rows],
+            self.boundary,
+        )
+
+
+def measure_necks(paper: Paper, *, limit: float) -> Necks:
+    """Find every neck of `paper` no wider than `limit`.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        Valid, in mm.
+    limit : float
+        How wide to look, mm, above 0. Time grows with the number of segments within this reach.
+
+    Returns
+    -------
+    Necks
+        Narrowest first. A strap with parallel sides appears once or twice, at its ends.
+
+    Raises
+    ------
+    BadValue
+        If `paper` is not a valid, non-empty area.
+
+    Notes
+    -----
+    A projection that narrows nowhere (a plain thin rectangle) has no neck: see `canivet.audit.limbs`.
+
+    Examples
+    --------
+    A frame 10 mm wide with a 7.5 mm window has straps of 1.25 mm.
+
+    >>> from shapely import box
+    >>> necks = measure_necks(box(0, 0, 10, 10) - box(1.25, 1.25, 8.75, 8.75), limit=3)
+    >>> sorted(set(necks.width.tolist()))
+    [1.25]
+    """
+    return find_necks(boundary_of(paper), limit)
+
+
+def weakest_neck(paper: Paper, *, start_at: float = 2.0) -> Neck | None:
+    """Return the narrowest neck of `paper` however wide it is, or None if it has none (a disc, a star).
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> weakest_neck(Point(0, 0).buffer(5)) is None
+    True
+    """
+    boundary = boundary_of(paper)
+    x0, y0, x1, y1 = paper.bounds
+    reach = start_at
+    while True:
+        necks = find_necks(boundary, reach)
+        if len(necks):
+            return next(iter(necks))
+        if reach > max(x1 - x0, y1 - y0):
+            return None
+        reach *= 2
+
+
+def find_necks(boundary: Boundary, limit: float) -> Necks:
+    """Find every neck no wider than `limit` on a boundary already laid out."""
+    tree = STRtree(boundary.segments())
+    ends = _possible_ends(boundary)
+    batches = [_batch(boundary, tree, part, limit) for part in _parts(boundary, tree, ends, limit)]
+    vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
+    likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
+    vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
+    order = np.flatnonzero(_disc_is_clear(tree, boundary.points[vertex], foot, width))
+    order = order[np.lexsort((segment[order], vertex[order], width[order]))]
+    return Necks(
+        width[order], boundary.points[vertex[order]], foot[order], vertex[order], segment[order], boundary
+    )
+
+
+def _possible_ends(b: Boundary) -> Ints:
+    """Return the vertices with a paper angle of 180° or more."""
+    arriving, leaving = b.points - b.points[b.before], b.steps
+    lengths = np.hypot(*arriving.T) * np.hypot(*leaving.T)
+    return np.flatnonzero(cross(arriving, leaving) <= _LEAN * lengths)
+
+
+def count_pairs(boundary: Boundary, limit: float) -> float:
+    """Estimate how many vertices and segments a search this wide would have to hold against each other."""
+    return _pairs(boundary, STRtree(boundary.segments()), _possible_ends(boundary), limit)
+
+
+def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
+    if len(ends) == 0:
+        return 0.0
+    probe = ends[:: max(1, len(ends) // 200)]
+    boxes = shapely.box(*(b.points[probe] - limit).T, *(b.points[probe] + limit).T)
+    return float(tree.query(boxes).shape[1] / len(probe) * len(ends))
+
+
+def _parts(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> list[Ints]:
+    """Split the vertices so that no batch meets more than about `_BATCH` segments."""
+    if len(ends) <= 1000:
+        return [ends]
+    return np.array_split(ends, max(1, int(_pairs(b, tree, ends, limit) / _BATCH)))
+
+
+def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, Ints, Floats, Floats]:
+    """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's."""
+    which, segment = tree.query(_fans(b, ends, limit))
+    vertex = ends[which]
+    near = (segment != vertex) & (b.after[segment] != vertex)
+    vertex, segment = vertex[near], segment[near]
+    foot, along = feet_on_segments(b, segment, b.points[vertex])
+    chord = foot - b.points[vertex]
+    width = np.hypot(*chord.T)
+    # A foot on the far end of a segment is the near end of the next one, and is met there.
+    keep = (width <= limit) & (along < 1)
+    touching = width <= _SLACK
+    slack = _LEAN * width
+    keep &= touching | _within_normals(b, vertex, chord, slack)
+    keep &= touching | np.where(along > 0, cross(b.steps[segment], -chord) > 0, True)
+    at_vertex = (along <= 0) & ~touching
+    keep[at_vertex] &= _within_normals(b, segment[at_vertex], -chord[at_vertex], slack[at_vertex])
+    # Vertex to vertex is met from both sides when both are possible ends: keep one.
+    twin = at_vertex & (segment < vertex) & np.isin(segment, ends)
+    keep &= ~twin
+    return vertex[keep], segment[keep], foot[keep], width[keep]
+
+
+def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
+    """Return the boxes around the sectors in which each vertex looks for the other side."""
+    arriving, leaving = (b.points - b.points[b.before])[ends], b.steps[ends]
+    first, last = _left_normal(arriving), _left_normal(leaving)
+    apex = b.points[ends]
+    low = np.minimum(np.minimum(first, last), 0.0)
+    high = np.maximum(np.maximum(first, last), 0.0)
+    for axis, sign in ((0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)):
+        pole = np.zeros(2)
+        pole[axis] = sign
+        # The sector turns right from `first` to `last`; a pole inside it is where the box must reach out.
+        inside = (cross(first, pole[None]) <= 0) & (cross(pole[None], last) <= 0)
+        inside |= (first * last).sum(axis=1) < -0.999  # a hairpin looks everywhere but straight back
+        (high if sign > 0 else low)[inside, axis] = sign
+    pad = 1e-6
+    boxes: Floats = shapely.box(*(apex + low * limit - pad).T, *(apex + high * limit + pad).T)
+    return boxes
+
+
+def _left_normal(v: Floats) -> Floats:
+    unit = v / np.hypot(*v.T)[:, None]
+    return np.stack([-unit[:, 1], unit[:, 0]], axis=1)
+
+
+def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:
+    """Say where `chord`, leaving `vertex`, has both edges behind it and the paper before it."""
+    leaving, arriving = b.steps[vertex], b.points[vertex] - b.points[b.before[vertex]]
+    ahead = (leaving * chord).sum(axis=1) <= slack * np.hypot(*leaving.T)
+    behind = (arriving * chord).sum(axis=1) >= -slack * np.hypot(*arriving.T)
+    inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
+    result: Flags = ahead & behind & inward
+    return result
+
+
+def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats) -> Flags:
+    """Say where a few vertices further along each ring stay out of the disc.
+
+    The search for the nearest boundary would find them too, but on a rough outline nearly every chord fails
+    here, and from the middle of a large round shape that search is slow.
+    """
+    middle = (b.points[vertex] + foot) / 2
+    reach = np.maximum(width / 2 - _SLACK, 0) ** 2
+    out = np.ones(len(vertex), bool)
+    for end in (vertex, segment):
+        low = b.first[b.ring[end]]
+        size = b.first[b.ring[end] + 1] - low
+        for step in (2, -2, 4, -4, 8, -8, 16, -16, 64, -64):
+            away = b.points[low + (end - low + step) % size] - middle
+            out &= (away * away).sum(axis=1) >= reach
+    return out
+
+
+def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> Flags:
+    """Say where no boundary lies inside the disc on the chord as diameter."""
+    middle = shapely.points((start + end) / 2)
+    if len(middle) == 0:
+        return np.zeros(0, bool)
+    # With several nearest segments one is enough: they are all equally far.
+    (row, _), distance = tree.query_nearest(middle, return_distance=True, all_matches=False)
+    nearest = np.empty(len(width))
+    nearest[row] = distance
+    result: Flags = nearest >= width / 2 - _SLACK
+    return result

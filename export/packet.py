@@ -1,0 +1,430 @@
+"""The packet's page: the wedge at true size to draw from, how to fold, and what will open.
+
+Lengths are mm. Shapes are set on the page with y up and turned over once, as they are written.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from canivet.errors import DoesNotFit
+from canivet.export.page.layout import CAUTIONS, MARGIN
+from canivet.export.page.marks import (
+    BODY,
+    LEADING,
+    SCALE_WIDTH,
+    TITLE,
+    TITLE_LEADING,
+    Block,
+    Word,
+    scale_block,
+    text_block,
+)
+from canivet.export.page.words import clean, flow, width_of, wrap, wrap_evenly
+from canivet.lengths import format_mm
+from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
+from canivet.sheets import SHEETS, Sheet
+from canivet.stock import Faces
+
+from .paths import path_data
+from .svg import FAINT_GREY, MARK_GREY, PAPER_BLACK, WASTE_GREY
+
+__all__ = ["MOUNTAIN", "VALLEY", "packet_svg"]
+
+VALLEY = "1.8 1.1"
+"""Dashes of a valley fold (Yoshizawa 1954; Randlett 1961)."""
+
+MOUNTAIN = "2.4 0.8 0.35 0.8"
+"""Dash and dot of a mountain fold (the same)."""
+
+_SHEETS = ("A4", "A3", "A2", "A1")
+_CELL = 31.0
+_PICTURE = 21.0
+_GUTTER = 9.0
+_LABEL = 6.5
+_VIEW = 58.0
+"""mm, least side of the finished view."""
+
+_FACES = {
+    Faces.DARK_ONE_FACE: "Begin with the white face up: draw on it; the dark face is the front.",
+    Faces.DARK_BOTH_FACES: "Draw on this page, fixed over the packet; either face may begin uppermost.",
+    Faces.PLAIN: "Either face may begin uppermost.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Where things lie on the page, from its upper left corner, y down."""
+
+    sheet: Sheet
+    head: Block
+    strip: float
+    wedge: tuple[float, float]
+    view: tuple[float, float, float]
+    pattern: tuple[float, float, float]
+    foot: Block
+
+
+def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
+    """The page to draw and cut a packet from, at true size.
+
+    Parameters
+    ----------
+    plan : PacketPlan
+        From `plan_packet`.
+    sheet : Sheet or None
+        The page; None for the smallest A size, from A4, that takes it.
+
+    Returns
+    -------
+    str
+        An SVG document. What is kept of the wedge is one ``path`` with id ``wedge``, in the page's own
+        millimetres.
+
+    Raises
+    ------
+    DoesNotFit
+        If the sheet is too small for the wedge at true size.
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> from canivet.motifs.folding.folds import quarter_fold
+    >>> from canivet.motifs.folding.packet import plan_packet
+    >>> plan = plan_packet(quarter_fold(), Point(90, 90).buffer(9), title="Moon")
+    >>> 'viewBox="0 0 210 297"' in packet_svg(plan)
+    True
+    """
+    page = _lay_out(plan, sheet)
+    document = _document(plan, page.sheet)
+    pen = _Pen(document, page.sheet.height)
+    pen.words(page.head.words)
+    _draw_strip(pen, plan, page)
+    _draw_wedge(pen, plan, *page.wedge)
+    _draw_view(pen, plan, page.view)
+    _draw_pattern(pen, plan, page.pattern)
+    pen.marks(page.foot)
+    return str(document.tostring()) + "\n"
+
+
+class _Pen:
+    """Puts shapes and words on the document; shapes are given with y up from the page's lower edge."""
+
+    def __init__(self, document: Any, height: float) -> None:
+        self.document = document
+        self.height = height
+        self.group = document
+
+    def within(self, name: str) -> None:
+        """Begin a group of its own."""
+        self.group = self.document.add(self.document.g(id=name))
+
+    def area(self, shape: BaseGeometry, **style: Any) -> None:
+        data = "".join(path_data(part, flip_height=self.height) for part in shapely.get_parts(shape))
+        if data:
+            self.group.add(self.document.path(d=data, fill_rule="evenodd", **style))
+
+    def line(
+        self, line: BaseGeometry, *, width: float = 0.2, stroke: str = PAPER_BLACK, **style: Any
+    ) -> None:
+        for part in shapely.get_parts(line):
+            xy = shapely.get_coordinates(part)
+            data = "M" + "L".join(f"{format_mm(x)} {format_mm(self.height - y)}" for x, y in xy)
+            style = {"fill": "none", "stroke_linejoin": "round", "stroke_linecap": "butt", **style}
+            self.group.add(self.document.path(d=data, stroke=stroke, stroke_width=width, **style))
+
+    def crease(self, line: BaseGeometry, *, valley: bool, scale: float = 1.0, width: float = 0.25) -> None:
+        dashes = [float(dash) * scale for dash in (VALLEY if valley else MOUNTAIN).split()]
+        name = "valley" if valley else "mountain"
+        self.line(
+            line, width=width, stroke_dasharray=" ".join(format_mm(dash) for dash in dashes), class_=name
+        )
+
+    def words(self, words: Sequence[Word], *, fill: str = MARK_GREY) -> None:
+        for word in words:
+            place = (format_mm(word.x), format_mm(word.y))
+            self.group.add(
+                self.document.text(
+                    word.text,
+                    insert=place,
+                    font_size=format_mm(word.size),
+                    fill=fill,
+                    font_family="sans-serif",
+                )
+            )
+
+    def word_along(self, text: str, x: float, y: float, angle: float, size: float = BODY) -> None:
+        """Write words centred at a place (y up), turned so that they can be read."""
+        turn = f"rotate({format_mm(-angle, 2)} {format_mm(x)} {format_mm(self.height - y)})"
+        self.group.add(
+            self.document.text(
+                text, insert=(format_mm(x), format_mm(self.height - y)), font_size=format_mm(size),
+                fill=MARK_GREY,
+                font_family="sans-serif", text_anchor="middle", transform=turn,
+            )
+        )  # fmt: skip
+
+    def marks(self, block: Block) -> None:
+        tones = {"ink": MARK_GREY, "white": "#ffffff", "faint": FAINT_GREY}
+        for mark in block.marks:
+            for line in mark.lines:
+                flipped = LineString([(x, self.height - y) for x, y in line])
+                self.line(flipped, width=mark.width, stroke=tones[mark.stroke or "ink"])
+        self.words(block.words)
+
+
+def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
+    sheets = [sheet] if sheet else [SHEETS[name] for name in _SHEETS]
+    for one in sheets:
+        for lying in (one, one.turned()):
+            page = _laid_on(plan, lying)
+            if page is not None:
+                return page
+    low_x, low_y, high_x, high_y = plan.fold.wedge.bounds
+    size = f"{format_mm(high_x - low_x, 1)} × {format_mm(high_y - low_y, 1)} mm"
+    named = str(sheet) if sheet else str(SHEETS[_SHEETS[-1]])
+    raise DoesNotFit(
+        f"sheet is {named}; the template of a wedge {size} with its pictures does not fit on it at true "
+        "size. Take a larger page, or make the fold smaller.",
+        parameter="sheet", value=named, accepted="a page that takes the wedge at true size",
+    )  # fmt: skip
+
+
+def _laid_on(plan: PacketPlan, sheet: Sheet) -> _Layout | None:
+    width = sheet.width - 2 * MARGIN
+    if width < 2 * SCALE_WIDTH + 20:
+        return None
+    head = _head(plan, width).moved(MARGIN, MARGIN)
+    strip = MARGIN + head.height + 5.0
+    columns = int(width // _CELL)
+    below = strip + _strip_height(plan, columns) + 4.0
+    foot = _foot(plan, width)
+    foot = foot.moved(MARGIN, sheet.height - MARGIN - foot.height)
+    bottom = sheet.height - MARGIN - foot.height - 5.0
+    low_x, low_y, high_x, high_y = plan.fold.wedge.bounds
+    wide, high = high_x - low_x + 2 * _LABEL, high_y - low_y + 2 * _LABEL
+    right = width - wide - _GUTTER
+    room = bottom - below
+    if high > room or right < _VIEW or room < _VIEW + 40:
+        return None
+    side = min(right, room - 46.0)
+    middle = below + (room - high) / 2
+    left = MARGIN + wide + _GUTTER
+    across = left + (right - side) / 2
+    small = min(38.0, room - side - 8.0)
+    return _Layout(
+        sheet, head, strip, (MARGIN + _LABEL, middle + _LABEL), (across, below, side),
+        (left, below + side + 8.0, small), foot,
+    )  # fmt: skip
+
+
+def _head(plan: PacketPlan, width: float) -> Block:
+    fold, piece = plan.fold, plan.piece
+    low_x, low_y, high_x, high_y = fold.sheet.bounds
+    p0, q0, p1, q1 = piece.bounds
+    grammage = f"{plan.stock.grammage:g} g/m², " if plan.stock.grammage else ""
+    facts = [
+        f"{fold.name}, {fold.symmetry}", f"{fold.layers} layers",
+        f"fold a sheet {format_mm(high_x - low_x, 1)} × {format_mm(high_y - low_y, 1)} mm",
+        f"opens to {format_mm(p1 - p0, 1)} × {format_mm(q1 - q0, 1)} mm",
+        f"straps {format_mm(plan.strap, 2)} mm or wider", f"paper {plan.stock.faces.value}",
+        f"{grammage}{format_mm(plan.stock.thickness)} mm thick",
+    ]  # fmt: skip
+    title = text_block(
+        wrap(clean(plan.title), TITLE, width, most=1), width, size=TITLE, leading=TITLE_LEADING
+    )
+    rest = text_block(flow(facts, BODY, width), width).moved(0.0, title.height + 2.2)
+    return Block(width, title.height + 2.2 + rest.height, title.words + rest.words)
+
+
+def _foot(plan: PacketPlan, width: float) -> Block:
+    """Set the scale check beside the notes, and the cautions under both."""
+    scale = scale_block().moved(0.0, 3.0)
+    right = width - SCALE_WIDTH - _GUTTER
+    notes = [
+        line for note in (_FACES[plan.stock.faces], *plan.notes) for line in wrap(clean(note), BODY, right)
+    ]
+    told = text_block(notes, right).moved(SCALE_WIDTH + _GUTTER, 3.0)
+    under = 3.0 + max(scale.height, told.height) + 3.4
+    cautions = text_block(wrap_evenly(" ".join(CAUTIONS), BODY, width), width).moved(0.0, under)
+    return Block(
+        width, under + cautions.height, (*scale.words, *told.words, *cautions.words), scale.marks
+    )  # fmt: skip
+
+
+def _document(plan: PacketPlan, sheet: Sheet) -> Any:
+    from svgwrite import Drawing
+
+    size = (f"{format_mm(sheet.width)}mm", f"{format_mm(sheet.height)}mm")
+    document = Drawing(
+        size=size, viewBox=f"0 0 {format_mm(sheet.width)} {format_mm(sheet.height)}", debug=False
+    )
+    document.set_desc(
+        title=clean(plan.title) or "Packet",
+        desc=f"Template for a {plan.fold.name} of {plan.fold.layers} layers",
+    )
+    document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
+    return document
+
+
+def _strip_height(plan: PacketPlan, columns: int) -> float:
+    rows = math.ceil(len(plan.pictures) / columns)
+    lines = max(len(wrap(picture.words, BODY, _CELL - 4)) for picture in plan.pictures)
+    return rows * (_PICTURE + 5.0 + LEADING * lines)
+
+
+def _draw_strip(pen: _Pen, plan: PacketPlan, page: _Layout) -> None:
+    """Draw how to fold, picture by picture, to one scale as long as that can be seen."""
+    pen.within("steps")
+    width = page.sheet.width - 2 * MARGIN
+    columns = int(width // _CELL)
+    step = min(width / columns, width / min(columns, len(plan.pictures)))
+    each = _strip_height(plan, columns) / math.ceil(len(plan.pictures) / columns)
+    first = _fit(plan.pictures[0].packet, _PICTURE)
+    for k, picture in enumerate(plan.pictures):
+        left = MARGIN + (k % columns) * min(step, 1.3 * _CELL)
+        top = page.strip + (k // columns) * each
+        last = k == len(plan.pictures) - 1
+        _draw_step(
+            pen, picture, left, top, min(_fit(picture.packet, _PICTURE), 2.6 * first), plan if last else None
+        )
+        lines = wrap(f"{k + 1}. {picture.words}", BODY, _CELL - 3)
+        pen.words([Word(line, left, top + _PICTURE + 4.2 + LEADING * row) for row, line in enumerate(lines)])
+
+
+def _fit(shape: BaseGeometry, side: float) -> float:
+    low_x, low_y, high_x, high_y = shape.bounds
+    return float(side / max(high_x - low_x, high_y - low_y))
+
+
+def _draw_step(
+    pen: _Pen, picture: StepPicture, left: float, top: float, scale: float, plan: PacketPlan | None
+) -> None:
+    low_x, low_y, high_x, high_y = picture.packet.bounds
+    middle = ((low_x + high_x) / 2, (low_y + high_y) / 2)
+    to = _Onto(scale, middle, (left + _PICTURE / 2, pen.height - top - _PICTURE / 2))
+    pen.area(
+        to(picture.packet), fill="#f1f1f1", stroke=PAPER_BLACK, stroke_width=0.25, stroke_linejoin="round"
+    )
+    if plan is not None:
+        pen.area(
+            to(plan.kept), fill="#ffffff", stroke=PAPER_BLACK, stroke_width=0.25, stroke_linejoin="round"
+        )
+        pen.area(to(shapely.union_all(list(plan.openings))), fill=PAPER_BLACK)
+    for line, valley in picture.lines:
+        pen.crease(to(line), valley=valley, scale=0.55, width=0.22)
+    if picture.turn is not None:
+        _draw_arrow(pen, to(picture.turn))
+
+
+def _draw_arrow(pen: _Pen, way: BaseGeometry) -> None:
+    """Draw a bent arrow along the way the paper is turned."""
+    start, end = shapely.get_coordinates(way)
+    along = end - start
+    length = float(np.hypot(*along))
+    if length < 1.5:
+        return
+    side = np.array([-along[1], along[0]]) / length
+    side = side if side[1] >= 0 else -side
+    bend = (start + end) / 2 + side * 0.35 * length
+    t = np.linspace(0, 1, 17)[:, None]
+    curve = (1 - t) ** 2 * start + 2 * t * (1 - t) * bend + t**2 * end
+    pen.line(LineString(curve[:-1]), width=0.3, stroke=MARK_GREY)
+    head = end - bend
+    head = head / np.hypot(*head)
+    wing = np.array([-head[1], head[0]])
+    pen.area(Polygon([end, end - 1.7 * head + 0.75 * wing, end - 1.7 * head - 0.75 * wing]), fill=MARK_GREY)
+
+
+class _Onto:
+    """Scales a shape about a point of its own and sets that point on the page, y up."""
+
+    def __init__(self, scale: float, about: tuple[float, float], at: tuple[float, float]) -> None:
+        self.scale, self.about, self.at = scale, np.array(about), np.array(at)
+
+    def __call__(self, shape: BaseGeometry) -> BaseGeometry:
+        moved: BaseGeometry = shapely.transform(shape, lambda xy: (xy - self.about) * self.scale + self.at)
+        return moved
+
+
+def _draw_wedge(pen: _Pen, plan: PacketPlan, left: float, top: float) -> None:
+    """Draw the wedge at true size: waste tinted, folds heavy, open edges fine, each with its name."""
+    pen.within("template")
+    low_x, _, _, high_y = plan.fold.wedge.bounds
+    to = _Onto(1.0, (low_x, high_y), (left, pen.height - top))
+    paper = plan.kept.difference(shapely.union_all(list(plan.openings)))
+    pen.area(to(plan.fold.wedge), fill=WASTE_GREY, id="waste")
+    parts = shapely.get_parts(paper)
+    whole = max(parts, key=lambda part: part.area)
+    style: dict[str, Any] = {
+        "fill": "#ffffff", "stroke": PAPER_BLACK, "stroke_width": 0.15, "stroke_linejoin": "round",
+    }  # fmt: skip
+    pen.area(to(whole), id="wedge", **style)
+    for part in parts:
+        if part is not whole:
+            pen.area(to(part), **style)
+    pen.within("edges")
+    middle = plan.fold.wedge.centroid
+    for edge in plan.fold.edges:
+        line = to(edge.line)
+        width = {"fold": 0.6, "mixed": 0.6, "open": 0.15}[edge.role]
+        dashes: dict[str, Any] = {"stroke_dasharray": "4 1"} if edge.role == "mixed" else {}
+        pen.line(line, width=width, class_=edge.role, **dashes)
+        _name_edge(pen, edge.line, describe_edge(edge), to, (middle.x, middle.y))
+
+
+def _name_edge(pen: _Pen, line: LineString, text: str, to: _Onto, inside: tuple[float, float]) -> None:
+    """Write what an edge is along its outside, shortened where the edge is."""
+    length = line.length
+    if width_of(text, BODY) > length:
+        text = text.partition(":")[0].partition(",")[0]
+    at = line.interpolate(0.5, normalized=True)
+    before, after = line.interpolate(0.45, normalized=True), line.interpolate(0.55, normalized=True)
+    dx, dy = after.x - before.x, after.y - before.y
+    angle = math.degrees(math.atan2(dy, dx))
+    outward = np.array([dy, -dx]) / math.hypot(dx, dy)
+    if (at.x - inside[0]) * outward[0] + (at.y - inside[1]) * outward[1] < 0:
+        outward = -outward
+    angle = 90 - (90 - angle) % 180  # read from below or, where it stands upright, from the right
+    up = np.array([-math.sin(math.radians(angle)), math.cos(math.radians(angle))])
+    away = 1.5 if float(up @ outward) > 0 else 1.5 + 0.72 * BODY
+    x, y = shapely.get_coordinates(to(at))[0] + outward * away
+    pen.word_along(text, float(x), float(y), angle)
+
+
+def _draw_view(pen: _Pen, plan: PacketPlan, view: tuple[float, float, float]) -> None:
+    """Draw the opened piece, black where paper stays."""
+    pen.within("finished")
+    left, top, side = view
+    low_x, _low_y, high_x, high_y = plan.piece.bounds
+    scale = min(1.0, _fit(plan.piece, side))
+    to = _Onto(scale, ((low_x + high_x) / 2, high_y), (left + side / 2, pen.height - top))
+    pen.area(to(plan.piece), fill=PAPER_BLACK)
+
+
+def _draw_pattern(pen: _Pen, plan: PacketPlan, place: tuple[float, float, float]) -> None:
+    """Draw the opened sheet's creases, with what their lines mean."""
+    pen.within("creases")
+    left, top, side = place
+    low_x, _low_y, high_x, high_y = plan.fold.sheet.bounds
+    scale = _fit(plan.fold.sheet, side)
+    to = _Onto(scale, (low_x, high_y), (left, pen.height - top))
+    pen.area(to(plan.fold.sheet), fill="none", stroke=PAPER_BLACK, stroke_width=0.2)
+    for crease in plan.fold.creases:
+        pen.crease(to(crease.line), valley=crease.valley, scale=0.55, width=0.2)
+    beside = left + (high_x - low_x) * scale + 5.0
+    for row, (name, valley) in enumerate((("valley fold", True), ("mountain fold", False))):
+        y = top + 4.0 + row * 5.0
+        pen.crease(LineString([(beside, pen.height - y), (beside + 13, pen.height - y)]), valley=valley)
+        pen.words([Word(name, beside + 15, y + 0.9)])
+    pen.words(
+        [Word("the creases, opened,", beside, top + 16.0), Word("as you began", beside, top + 16.0 + LEADING)]
+    )

@@ -1,0 +1,1 @@
+"""A whole series written: plates, one bound PDF, a contact sheet and a manifest."""

@@ -1,0 +1,316 @@
+"""A whole series written: a drawing for each plate, one PDF of all pages, a contact sheet, and a manifest.
+
+Plates are drawn through joblib, so the call runs on all cores of this machine as it is, and on a cluster
+inside ``with joblib.parallel_config(backend="dask")``. Only a few plates are in memory at a time. What is
+done is written down as it is done, so an interrupted series goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import hashlib
+import io
+import json
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from canivet import __version__
+from canivet.compose.design.names import table_cell
+from canivet.compose.plate import Plate, compose_plate
+from canivet.compose.series.plates import Job
+from canivet.errors import CanivetError, CannotWrite
+from canivet.export.files import require_folder, write_atomically
+from canivet.export.marked.writing import write_marked_plate
+from canivet.export.pdf import pdf_bytes
+from canivet.export.svg import Ink, page_svg, write_svg
+
+from .contact import COLUMNS, thumbnail_path, write_contact_sheet
+from .joined_pdf import is_whole, join_pdfs
+
+__all__ = ["PlateRecord", "SeriesResult", "write_series"]
+
+_BATCH = 4
+"""Plates handed to each worker at a time: enough to keep it busy, few enough to hold."""
+
+_A_LINE = range(3, 8)
+"""Sizes of a plate that are set side by side on the contact sheet."""
+
+_JOURNAL = "journal.jsonl"
+_PAGES = "pages"
+
+
+@dataclass(frozen=True, slots=True)
+class PlateRecord:
+    """What became of one plate: a line of the manifest. Lengths in mm.
+
+    `fault` is empty where the plate was drawn and holds; else it says in a sentence why it was not, and
+    `marked` names the page that shows where it is weak, if it could be drawn at all. `remarks` says what was
+    done to it: letters thickened, silhouettes mended.
+    """
+
+    number: int
+    row: int
+    words: str
+    file: str
+    width: float
+    height: float
+    holds: bool
+    weakest_strap: float | None
+    openings: int
+    cut_length: float
+    fault: str
+    digest: str
+    marked: str = ""
+    remarks: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesResult:
+    """A finished series: its plates in order, how many were there already, and the files made of them all.
+
+    `older` names drawings of an earlier run that still lie where a plate of this one could not be drawn.
+    """
+
+    plates: tuple[PlateRecord, ...]
+    kept: int
+    seconds: float
+    document: Path | None
+    contact_sheet: Path | None
+    manifest: Path
+    older: tuple[str, ...] = ()
+
+
+def write_series(
+    jobs: Iterable[Job],
+    folder: str | Path,
+    *,
+    title: str,
+    ink: Ink = "solid",
+    workers: int = -1,
+    on_done: Callable[[PlateRecord], None] | None = None,
+) -> SeriesResult:
+    """Draw every plate of a series into a folder.
+
+    Parameters
+    ----------
+    jobs : iterable of Job
+        From `canivet.compose.series.plates.plan_series`.
+    folder : path
+        Where the drawings go; it must be there.
+    title : str
+        Of the document that holds all pages.
+    ink : {"solid", "lines"}
+        How the pages are printed.
+    workers : int
+        Processes, as joblib counts them: -1 for all cores. A joblib backend chosen by the caller is used.
+    on_done : callable, optional
+        Called with each plate's record as it is done, for a progress line.
+
+    Returns
+    -------
+    SeriesResult
+        A plate that cannot be drawn, or does not hold, is no error here: its record says why, the others go
+        on, and no plate is written for it. One that was drawn and is weak gets a marked drawing,
+        ``STEM-marked.pdf``; it goes again once the plate holds.
+
+    Raises
+    ------
+    CannotWrite, MissingLibrary
+        If the folder cannot be written to, or cairo is missing.
+    """
+    folder = Path(folder)
+    require_folder(folder)
+    try:
+        (folder / _PAGES).mkdir(exist_ok=True)
+    except OSError as error:
+        raise CannotWrite(
+            f"cannot make the folder {folder / _PAGES}: {error.strerror}. Choose another folder.",
+            value=folder,
+        ) from None
+    start = time.perf_counter()
+    jobs = list(jobs)
+    done = _read_journal(folder)
+    records: dict[int, PlateRecord] = {}
+    waiting = []
+    for job in jobs:
+        digest = _digest(job, ink)
+        old = done.get(job.stem)
+        if old is not None and old.digest == digest and _is_there(folder, job.stem):
+            records[job.number] = replace(old, number=job.number)
+        else:
+            waiting.append((job, digest))
+    kept = len(records)
+    for record in _draw_all(waiting, folder, ink, workers):
+        records[record.number] = record
+        _note(folder, record)
+        if on_done is not None:
+            on_done(record)
+    plates = tuple(records[job.number] for job in jobs)
+    older = tuple(
+        f"{job.stem}.svg"
+        for job in jobs
+        if not records[job.number].holds and (folder / f"{job.stem}.svg").exists()
+    )
+    return _finish(folder, plates, title, kept, older, start)
+
+
+def _draw_all(waiting: list[tuple[Job, str]], folder: Path, ink: Ink, workers: int) -> Iterator[PlateRecord]:
+    """Draw a few plates for each worker at a time, so that memory does not grow with the series."""
+    from joblib import Parallel, delayed, effective_n_jobs
+
+    step = _BATCH * max(1, effective_n_jobs(workers))
+    with Parallel(n_jobs=workers) as parallel:
+        for first in range(0, len(waiting), step):
+            batch = waiting[first : first + step]
+            yield from parallel(delayed(_draw)(job, digest, folder, ink) for job, digest in batch)
+
+
+def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
+    """Draw one plate, in whatever process; a plate that cannot be drawn becomes a record that says so."""
+    blank = PlateRecord(
+        number=job.number, row=job.row.number, words=job.design.title, file="", width=job.size[0],
+        height=job.size[1], holds=False, weakest_strap=None, openings=0, cut_length=0.0, fault="",
+        digest=digest,
+    )  # fmt: skip
+    try:
+        plate = compose_plate(job.design, job.size)
+    except CanivetError as error:
+        return replace(blank, fault=error.message)
+    report = plate.report
+    record = replace(
+        blank,
+        weakest_strap=round(report.weakest.width, 3) if report.weakest else None,
+        openings=report.openings,
+        cut_length=round(report.cut_length, 1),
+        remarks="; ".join(plate.remarks),
+    )
+    marked = folder / f"{job.stem}-marked.pdf"
+    if not report.holds:
+        return _weak(replace(record, fault=_why_not(report)), marked, plate)
+    try:
+        page = pdf_bytes(plate.cutting, ink=ink)
+        svg = page_svg(plate.cutting, ink=ink)
+    except CanivetError as error:
+        return replace(record, fault=error.message)
+    write_svg(folder / f"{job.stem}.svg", svg)
+    write_atomically(folder / _PAGES / f"{job.stem}.path", thumbnail_path(plate.cutting).encode())
+    write_atomically(folder / _PAGES / f"{job.stem}.pdf", page)
+    with contextlib.suppress(OSError):
+        marked.unlink()
+    return replace(record, holds=True, file=f"{job.stem}.svg")
+
+
+def _weak(record: PlateRecord, marked: Path, plate: Plate) -> PlateRecord:
+    """Write where a plate is weak; whatever keeps that from being written must not hide that it is."""
+    try:
+        write_marked_plate(marked, plate.cutting, plate.report)
+    except CanivetError as error:
+        return replace(record, fault=f"{record.fault} No marked drawing: {error.message}")
+    return replace(record, marked=marked.name)
+
+
+def _why_not(report: Any) -> str:
+    counts = [
+        (report.pieces - 1, "loose parts"), (len(report.necks), "necks under the strap"),
+        (len(report.limbs), "limbs"), (len(report.small_openings), "openings too small to cut"),
+    ]  # fmt: skip
+    found = ", ".join(f"{n} {what}" for n, what in counts if n)
+    return f"it does not hold: {found}. Give it more room or a narrower strap."
+
+
+def _finish(
+    folder: Path, plates: tuple[PlateRecord, ...], title: str, kept: int, older: tuple[str, ...], start: float
+) -> SeriesResult:
+    """Bind the pages, lay out the contact sheet and write the manifest."""
+    stems = [Path(plate.file).stem for plate in plates if plate.holds]
+    document, contact = folder / "series.pdf", folder / "contact-sheet.pdf"
+    if stems:
+        join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
+        captions = [(plate.words, plate.file) for plate in plates if plate.holds]
+        paths = [folder / _PAGES / f"{stem}.path" for stem in stems]
+        sizes = len({(plate.width, plate.height) for plate in plates})
+        # A line for each name, where its sizes fit on one.
+        columns = sizes if sizes in _A_LINE and len(captions) == len(plates) else COLUMNS
+        write_contact_sheet(contact, paths, captions, title=title, columns=columns)
+    else:
+        for old in (document, contact):  # they would show what is not in the manifest
+            old.unlink(missing_ok=True)
+    manifest = folder / "manifest.csv"
+    write_atomically(manifest, _manifest_csv(plates).encode("utf-8-sig"))
+    plain = json.dumps([_plain(plate) for plate in plates], ensure_ascii=False, indent=1)
+    write_atomically(folder / "manifest.json", plain.encode())
+    if not stems:
+        return SeriesResult(plates, kept, time.perf_counter() - start, None, None, manifest, older)
+    return SeriesResult(plates, kept, time.perf_counter() - start, document, contact, manifest, older)
+
+
+def _manifest_csv(plates: tuple[PlateRecord, ...]) -> str:
+    """Write the manifest as a table that a spreadsheet takes as it is meant."""
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)
+    rows = [_plain(plate) for plate in plates]
+    if rows:
+        writer.writerow(rows[0])
+        writer.writerows([table_cell(v) if isinstance(v, str) else v for v in row.values()] for row in rows)
+    return out.getvalue()
+
+
+def _plain(plate: PlateRecord) -> dict[str, Any]:
+    named = {
+        "width": "width_mm",
+        "height": "height_mm",
+        "weakest_strap": "weakest_strap_mm",
+        "cut_length": "cut_length_mm",
+    }
+    return {named.get(key, key): value for key, value in asdict(plate).items() if key != "digest"}
+
+
+def _digest(job: Job, ink: Ink) -> str:
+    """Return a fingerprint of all that a plate is made from: drawn again when any of it changes."""
+    digest = hashlib.sha256()
+    skip = {"folder", "series", "size"}
+    settings = {name: getattr(job.design, name) for name in type(job.design).model_fields if name not in skip}
+    digest.update(repr((__version__, ink, job.size, settings)).encode(errors="surrogatepass"))
+    files = [placed.file for placed in job.design.silhouette]
+    files += [words.face for words in job.design.lettering if words.face]
+    for file in files:
+        path = job.design.folder / file
+        digest.update(path.read_bytes() if path.is_file() else b"")
+    return digest.hexdigest()
+
+
+def _is_there(folder: Path, stem: str) -> bool:
+    kept = folder / _PAGES / stem
+    drawn = (folder / f"{stem}.svg", kept.with_name(f"{stem}.path"))
+    return all(path.is_file() for path in drawn) and is_whole(kept.with_name(f"{stem}.pdf"))
+
+
+def _note(folder: Path, record: PlateRecord) -> None:
+    """Write down that a plate is done; a line that was cut short is skipped on reading."""
+    if not record.holds:
+        return
+    path = folder / _PAGES / _JOURNAL
+    try:
+        with path.open("a", encoding="utf-8") as journal:
+            journal.write(json.dumps(asdict(record), ensure_ascii=True) + "\n")
+    except OSError as error:
+        raise CannotWrite(
+            f"cannot write {path}: {error.strerror}. Choose another folder.", value=path
+        ) from None
+
+
+def _read_journal(folder: Path) -> dict[str, PlateRecord]:
+    path = folder / _PAGES / _JOURNAL
+    found = {}
+    text = path.read_text(encoding="utf-8", errors="replace") if path.is_file() else ""
+    for line in text.splitlines():
+        try:
+            record = PlateRecord(**json.loads(line))
+        except (ValueError, TypeError):
+            continue
+        found[Path(record.file).stem] = record
+    return found

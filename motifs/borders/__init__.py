@@ -1,0 +1,1 @@
+"""Borders: a band of ornament along the edge of a piece, the window inside it left solid."""

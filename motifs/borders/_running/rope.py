@@ -1,0 +1,128 @@
+"""A rope between two rails, and the boss that ties its ends in a corner, drawn flat."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.affinity import affine_transform, rotate, translate
+from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from .openings import openings_from
+from .strokes import bezier, disc, stroke
+
+__all__ = ["Cable", "boss"]
+
+_LEAN = math.radians(50)
+"""How steeply the strands of a rope lie across it."""
+
+
+def boss(size: float, strap: float, smallest: float, *, halves: bool = False) -> list[BaseGeometry]:
+    """Return the openings of a round boss in a square: an eye in a ring of arcs, or what of it can be cut.
+
+    Parameters
+    ----------
+    size : float
+        Side of the square, mm.
+    strap, smallest : float
+        mm.
+    halves : bool
+        Whether the ring is parted along the diagonal from the inner corner, or into quarters.
+    """
+    middle = size / 2
+    ring = max(2.1 * smallest, 0.17 * size)
+    eye = middle - ring - strap
+    if eye < smallest:
+        return [disc(middle, middle, 0.8 * middle)] if 0.8 * middle >= smallest else []
+    whole = disc(middle, middle, middle).difference(disc(middle, middle, middle - ring))
+    bar = box(-size, middle - strap / 2, 2 * size, middle + strap / 2)
+    angles = (45,) if halves else (0, 90)
+    bars = shapely.union_all([rotate(bar, angle, origin=(middle, middle)) for angle in angles])
+    arcs = openings_from(whole.difference(bars).geoms, share=0.6, strap=strap, smallest=smallest)
+    return [disc(middle, middle, min(eye, 0.22 * size)), *arcs]
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """A rope laid of slanting strands, parted by curved slits; lengths in mm."""
+
+    depth: float
+    strap: float
+    smallest: float
+
+    @property
+    def least_depth(self) -> float:
+        """Return the depth at which it can just be cut."""
+        return 3.2 * self.smallest
+
+    @property
+    def strand(self) -> float:
+        """Return the paper between slits."""
+        return max(self.strap, 0.18 * self.depth)
+
+    @property
+    def slit(self) -> float:
+        """Return the width of a slit at its widest."""
+        return max(2.3 * self.smallest, 0.21 * self.depth)
+
+    @property
+    def natural(self) -> float:
+        """Return the repeat at which strands are as wide as they should be."""
+        return 1.06 * (self.strand + self.slit) / math.sin(_LEAN)
+
+    @property
+    def least(self) -> float:
+        """Return the repeat at which strands are as narrow as they may be."""
+        return 1.06 * (self.strap + 2.3 * self.smallest) / math.sin(_LEAN)
+
+    @property
+    def _reach(self) -> float:
+        """Return how far a slit goes along the rope to either side of its middle."""
+        return 0.56 * self.depth / math.tan(_LEAN)
+
+    def _slit(self, repeat: float) -> BaseGeometry:
+        """Return a slit about x = 0, curved as far as the next one lets it."""
+        room = repeat / 1.06 * math.sin(_LEAN) - self.strap
+        share = self.slit / (self.slit + self.strand)
+        wide = max(2.3 * self.smallest, min(share * (room + self.strap), room))
+        for curl in (1.0, 0.75, 0.5, 0.25, 0.0):
+            slit = self._curved(wide, curl)
+            if slit.distance(translate(slit, repeat)) >= self.strap:
+                break
+        return slit
+
+    def _curved(self, wide: float, curl: float) -> BaseGeometry:
+        """Return a slit so wide, from a straight one to one that ends along the rails as `curl` goes to 1."""
+        half = self.depth / 2 - 0.42 * wide
+        reach = self._reach - 0.31 * wide
+        aim = (0.4 * reach, curl * (half - 0.1 * self.depth) + (1 - curl) * 0.4 * half)
+        line = bezier((-reach, -half), (-aim[0], -aim[1]), aim, (reach, half), count=33)
+        spine = line + np.array([0.0, self.depth / 2])
+        return stroke(spine, [0.62 * wide, 0.9 * wide, wide, 0.9 * wide, 0.62 * wide])
+
+    def each(self, repeat: float) -> list[Polygon]:
+        """Return the slit of one repeat."""
+        return [translate(self._slit(repeat), repeat / 2)]
+
+    def turning(self, repeat: float, /) -> int:
+        """Return how many repeats beside a corner are drawn with it: those a bar would cut into."""
+        return math.ceil(self._reach / repeat)
+
+    def turn(self, repeat: float) -> list[Polygon]:
+        """Return the boss of a corner and the slits that end beside it."""
+        slit, clear = self._slit(repeat), box(self.strap / 2, -1, 1e3, self.depth + 1)
+        count = self.turning(repeat)
+        row = [translate(slit, (i + 0.5) * repeat).intersection(clear) for i in range(-count - 1, count)]
+        ends = [part for part in row if not part.is_empty]
+        after = [affine_transform(part, (0, 1, -1, 0, 0, 0)) for part in ends]
+        # half a turn maps a slit onto itself, so the rope comes in as it goes out
+        before = [affine_transform(part, (-1, 0, 0, -1, 0, self.depth)) for part in ends]
+        soft = openings_from([*after, *before], share=0.5, strap=self.strap, smallest=self.smallest)
+        inner = self.depth - self.strap / 2
+        return [
+            *soft,
+            *(translate(p, self.strap / 2, self.strap / 2) for p in boss(inner, self.strap, self.smallest)),
+        ]

@@ -1,0 +1,1 @@
+"""Natural forms: leaf, blossom, tree and their kin, each grown in a box."""

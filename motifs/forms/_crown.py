@@ -1,0 +1,395 @@
+"""The tree, the wreath and the tuft of grass: forms with a ground, a ring or a crown of their own."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+
+import numpy as np
+import shapely
+from scipy.spatial.distance import cdist
+from shapely.affinity import scale
+from shapely.geometry import Polygon
+
+from canivet.motifs.shapes.openings import Points
+
+from ._growth import put_leaf, some, taper
+from ._plant import Plant
+from ._strokes import Blade, along, band, bezier, blade, bow, disc, drop, pierced_blade, stroke, turned
+
+__all__ = ["grow_grass", "grow_tree", "grow_wreath", "tree_frame"]
+
+Chance = np.random.Generator
+
+_ROOMY = 38.0
+"""A wreath narrower than this many straps has leaves on the outside only, and so stays open."""
+
+_FINEST = 200.0
+"""Straps in the height of a tree past which its leaves grow larger and not more: nobody cuts a thousand."""
+
+_STEPS = 400
+"""Rounds of growth at the most; a crown is full after some thirty."""
+
+_UPWARD = np.array([0.0, 0.12])
+"""What the light adds to the pull of the points in the crown: a share of one point's."""
+
+
+def grow_grass(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a ground line from side to side with tufts of blades, some of them in seed."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest)
+    ground = 1.3 * strap + 0.035 * min(height, width)
+    swell = 0.22 * ground
+    x = np.linspace(0, width, 80)
+    wave = ground + swell * np.sin(2 * np.pi * (x / width * max(1, round(width / height)) + chance.uniform()))
+    plant.stems.append(Polygon([*zip(x, wave, strict=True), (width, 0), (0, 0)]))
+    tall = 0.62 * math.sqrt(height * strap) + 1.6 * strap
+    tufts = max(1, round(width / (1.7 * tall)))
+    order = chance.permutation(tufts)
+    for rank, k in enumerate(order):
+        middle = width * (k + 0.5 + 0.22 * chance.uniform(-1, 1)) / tufts
+        reach = height * (1.0 if rank == 0 else chance.uniform(0.6, 0.94))
+        _tuft(plant, chance, middle, ground, reach, width)
+    roots = [width * (k + 0.5) / tufts for k in range(tufts)]
+    for middle in width * chance.uniform(0.03, 0.97, 9 * tufts):
+        if min(abs(middle - root) for root in roots) < 3 * strap:
+            continue
+        roots.append(middle)
+        _tuft(plant, chance, middle, ground, height * chance.uniform(0.22, 0.55), width)
+    return plant
+
+
+def _tuft(plant: Plant, chance: Chance, middle: float, ground: float, reach: float, width: float) -> None:
+    """Fan a few blades out of one place: the tallest first, the others leaning away from it."""
+    strap = plant.strap
+    lean = chance.choice([-1, 1]) * chance.uniform(5, 17)
+    for k, tilt in enumerate((0, -24, 24, -46, 46)):
+        length = reach * (1.0, 0.8, 0.72, 0.52, 0.5)[k] * some(chance)
+        if k == 0:
+            length = reach
+        if length < ground + 3.5 * strap:
+            continue
+        angle = (lean + tilt * some(chance, 0.2)) * min(1.0, 0.6 * width / length)
+        root = np.array([middle + 0.012 * tilt * strap, 0.45 * ground])
+        end = root + (length - root[1]) * np.array([math.sin(math.radians(angle)), 1.0]) * [1.0, 1.0]
+        if not 0.6 * strap < end[0] < width - 0.6 * strap:
+            continue
+        lift = root + np.array([0.1 * (end[0] - root[0]), 0.5 * (end[1] - root[1])])
+        line = bezier(root, lift, end - 0.3 * (end - root) * [0.9, 1.1], end)
+        half = strap * (0.72 + 0.016 * length / strap)
+        leaf = blade(line, half, strap=strap, widest=0.22)
+        headed = k == 0 and length > 22 * strap and chance.uniform() < 0.7
+        shape = _in_seed(line, strap, chance) if headed else leaf.outline
+        # A blade that leaned out would take the side of the box from the ground.
+        if shape.bounds[0] < 0.2 * strap or shape.bounds[2] > width - 0.2 * strap:
+            continue
+        plant.sprout(shape, np.array([middle, ground]), grip=2.2 * strap + 0.1 * length)
+
+
+def _in_seed(line: Points, strap: float, chance: Chance) -> Polygon:
+    """Return a stem with an ear: grains by turns, and one at the end."""
+    parts = [stroke(line, np.linspace(0.75, 0.54, len(line)) * strap)]
+    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    grain = 2.4 * strap + 0.035 * run
+    end, unit = along(line, 1.0)
+    parts.append(drop(end - unit * strap, end + unit * 0.2 * strap + unit * 0.0, 0.9 * strap, strap=strap))
+    step = 1.35 * grain
+    for k in range(int(np.clip(0.34 * run / (0.5 * step), 2, 12))):
+        at, unit = along(line, 1 - (0.25 * step + 0.5 * step * k) / run)
+        hand = 1 if k % 2 else -1
+        tip = at + turned(unit, 34 * hand) * (grain * some(chance, 0.05) + 0.5 * strap)
+        parts.append(
+            blade(
+                bow(at, tip, 0.12 * hand), 0.2 * grain + 0.3 * strap, strap=strap, stalk=0.8 * strap
+            ).outline
+        )
+    return shapely.union_all(parts)
+
+
+def grow_wreath(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a ring of leaves that rises on both sides from the bottom, the same in the mirror."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest)
+    short = min(width, height)
+    leaf = strap * (1.3 + 1.02 * math.sqrt(short / strap))
+    if short < _ROOMY * strap:
+        leaf = 4.4 * strap
+    leaf = min(leaf, 0.3 * short)
+    a, b = 0.5 * width - 0.62 * leaf, 0.5 * height - 0.62 * leaf
+    line = _half_ring(a, b)
+    widths = np.linspace(strap * (0.74 + 0.006 * short / strap), 0.54 * strap, len(line))
+    half_ring = band(line, widths)
+    plant.stems.append(shapely.union_all([half_ring, _mirror(half_ring)]))
+    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    fat = 0.19 * leaf * some(chance, 0.08)
+    _knot(plant, b, leaf)
+    for hand, size, length in ((-1, 1.0, run), (1, 0.8, run * (1 - 0.5 * leaf / min(a, b)))):
+        if hand > 0 and short < _ROOMY * strap:
+            continue
+        pitch = (1.9 * fat * size + plant.gap) / math.sin(math.radians(46))
+        count = max(3, int(0.84 * length / pitch))
+        for k in range(count):
+            share = 0.1 + 0.82 * k / (count - 1)
+            at, unit = along(line, share)
+            carrier = float(np.interp(share, np.linspace(0, 1, len(line)), widths))
+            ahead = turned(unit, hand * (45 if hand < 0 else 54) * some(chance, 0.06))
+            _leaf_pair(plant, at, ahead, leaf * size * some(chance, 0.06), fat * size, carrier, hand)
+    return plant
+
+
+def _half_ring(a: float, b: float) -> Points:
+    """Return the right half of an oval from its lowest point to its highest."""
+    turn = np.linspace(-np.pi / 2, np.pi / 2, 90)
+    return np.column_stack([a * np.cos(turn), b * np.sin(turn)])
+
+
+def _mirror(shape: Polygon) -> Polygon:
+    return scale(shape, -1, 1, origin=(0, 0))
+
+
+def _leaf_pair(
+    plant: Plant, root: Points, unit: Points, length: float, half: float, carrier: float, hand: int
+) -> None:
+    """Put a leaf on the right of the ring and its mirror image on the left, or neither."""
+    for shorter in (1.0, 0.88, 0.76, 0.62):
+        size = length * shorter
+        if size < carrier + 2.4 * plant.strap:
+            return
+        leaf = blade(
+            bow(root, root + unit * size, 0.08 * hand, late=0.05), half, strap=plant.strap,
+            stalk=carrier + 0.4 * plant.strap,
+        )  # fmt: skip
+        if leaf.outline.bounds[0] < 0.5 * plant.gap:
+            continue
+        both = shapely.union_all([leaf.outline, _mirror(leaf.outline)])
+        cuts = partial(_both_cuts, leaf, plant)
+        grip = min(carrier + 1.9 * plant.strap + 0.2 * size, 0.68 * size)
+        if plant.sprout(both, np.array([root, root * [-1, 1]]), grip=grip, openings=cuts) >= 0:
+            return
+
+
+def _both_cuts(leaf: Blade, plant: Plant) -> list[Polygon]:
+    cuts = pierced_blade(leaf, strap=plant.strap, smallest=plant.smallest)
+    return [*cuts, *(_mirror(c) for c in cuts)]
+
+
+def _knot(plant: Plant, b: float, leaf: float) -> None:
+    """Set three berries at the foot of the ring, where the branches spring, and a bud where they meet."""
+    radius = max(1.1 * plant.strap, 0.16 * leaf)
+    low = disc(np.array([0.0, -b - 0.9 * radius]), radius)
+    side = disc(np.array([1.15 * radius, -b + 0.55 * radius]), radius)
+    plant.stems.append(shapely.union_all([low, side, _mirror(side)]))
+    if 0.62 * leaf > 4.4 * plant.strap:
+        top = drop(np.array([0.0, b]), np.array([0.0, b + 0.62 * leaf]), 0.15 * leaf, strap=plant.strap)
+        plant.stems += [top, _mirror(top)]
+    else:
+        plant.stems.append(disc(np.array([0.0, b + 0.5 * radius]), radius))
+
+
+def grow_tree(
+    width: float, height: float, *, strap: float, smallest: float, seed: int, frame: tuple[Points, list[int]]
+) -> Plant:
+    """Return a tree: roots, a trunk that forks again and again into a round crown, leaves on the twigs."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest)
+    size, unit = height / strap, max(strap, height / _FINEST)
+    leaf = unit * (2.5 + 0.32 * math.sqrt(height / unit))
+    nodes, parents = frame
+    nodes = nodes * np.array([width, height])
+    tips = _tips_beyond(parents)
+    trunk = strap * (0.7 + 0.022 * size)
+    half = 0.54 * strap + (trunk - 0.54 * strap) * ((tips - 1) / max(1, tips[0] - 1)) ** 0.55
+    nodes = _calmed(nodes, parents)
+    limbs = _limbs(parents, tips)
+    numbers: dict[int, int] = {}
+    plant.stems.append(_bole(nodes, limbs[0], half, width, height, trunk, strap))
+    grown = [(limbs[0], -1)]
+    numbers.update(dict.fromkeys(limbs[0], -1))
+    for limb in sorted(limbs[1:], key=lambda limb: -half[limb[1]]):
+        if limb[0] not in numbers:
+            continue
+        line = _smooth(nodes[limb])
+        carrier = half[limb[0]]
+        thin = np.interp(np.linspace(0, 1, len(line)), np.linspace(0, 1, len(limb)), half[limb])
+        thin = np.minimum(thin, half[limb[1]])
+        grip = carrier + 1.6 * (plant.gap + half[limb[1]])
+        number = plant.sprout(stroke(line, thin), nodes[limb[0]], grip=grip, parent=numbers[limb[0]])
+        if number >= 0:
+            numbers.update(dict.fromkeys(limb[1:], number))
+            grown.append((limb, number))
+    for limb, number in grown:
+        _leaves_on(
+            plant, chance, _smooth(nodes[limb]), half[limb], leaf, number, 0.55 if number < 0 else 0.15
+        )
+    return plant
+
+
+def tree_frame(width: float, height: float, *, strap: float, seed: int) -> tuple[Points, list[int]]:
+    """Grow nodes towards points strewn in the crown, each point drawing the node nearest to it.
+
+    Returns the nodes as shares of width and height, the lowest first, and the number each of them grew from.
+
+    References
+    ----------
+    A. Runions, B. Lane and P. Prusinkiewicz, *Modeling trees with a space colonization algorithm*, 2007
+    (from memory).
+    """
+    chance = np.random.default_rng(seed)
+    unit = max(strap, height / _FINEST)
+    size = math.sqrt(height / unit)
+    spread, margin = unit * (1.4 + 0.38 * size), 0.6 * unit * (2.5 + 0.32 * size)
+    low, step = 0.34 * height, 0.4 * spread
+    middle = np.array([width / 2, 0.5 * (low + height)])
+    axes = np.array([width / 2 - margin, 0.5 * (height - low) - margin])
+    wanted = _strewn(chance, middle, axes, 0.8 * spread)
+    rise = np.arange(0, 0.3 * height, step)
+    lean = 0.03 * width * chance.uniform(-1, 1)
+    nodes = [np.array([width / 2 + lean * math.sin(3 * y / height), y]) for y in rise]
+    parents = list(range(-1, len(nodes) - 1))
+    for _ in range(_STEPS):
+        grown, grew_from = _reach_out(np.array(nodes), wanted, step)
+        if not grown:
+            break
+        nodes += grown
+        parents += grew_from
+        wanted = wanted[cdist(wanted, np.array(nodes)).min(axis=1) > 1.15 * step]
+        if not len(wanted):
+            break
+    return np.array(nodes) / (width, height), parents
+
+
+def _reach_out(nodes: Points, wanted: Points, step: float) -> tuple[list[Points], list[int]]:
+    """Return a new node beside each that some point draws, and which node each grew from."""
+    away = cdist(wanted, nodes)
+    nearest = away.argmin(axis=1)
+    grown, grew_from = [], []
+    for k in np.unique(nearest):
+        drawn = nearest == k
+        pull = ((wanted[drawn] - nodes[k]) / away[drawn, k][:, None]).sum(axis=0) + _UPWARD
+        new = nodes[k] + step * pull / max(1e-9, float(np.hypot(*pull)))
+        if np.hypot(*(nodes - new).T).min() >= 0.5 * step:
+            grown.append(new)
+            grew_from.append(int(k))
+    return grown, grew_from
+
+
+def _strewn(chance: Chance, middle: Points, axes: Points, apart: float) -> Points:
+    """Return points in an oval, none nearer to another than `apart`."""
+    tries = int(12 * axes.prod() * np.pi / apart**2) + 20
+    kept: list[Points] = []
+    for _ in range(min(tries, 6000)):
+        turn, far = chance.uniform(0, 2 * np.pi), math.sqrt(chance.uniform())
+        point = middle + axes * far * np.array([math.cos(turn), math.sin(turn)])
+        if not kept or np.hypot(*(np.array(kept) - point).T).min() >= apart:
+            kept.append(point)
+    return np.array(kept)
+
+
+def _tips_beyond(parents: list[int]) -> Points:
+    """Return how many ends each node carries."""
+    tips = np.zeros(len(parents))
+    has_child = set(parents)
+    for k in range(len(parents) - 1, -1, -1):
+        if k not in has_child:
+            tips[k] = 1
+        if parents[k] >= 0:
+            tips[parents[k]] += tips[k]
+    return tips
+
+
+def _calmed(nodes: Points, parents: list[int]) -> Points:
+    """Draw each node towards the middle between its parent and its children: steps become curves."""
+    up = np.maximum(np.array(parents), 0)
+    count = np.bincount(up[1:], minlength=len(nodes))
+    for _ in range(4):
+        below = np.zeros_like(nodes)
+        np.add.at(below, up[1:], nodes[1:])
+        inner = count > 0
+        inner[0] = False
+        moved = nodes.copy()
+        moved[inner] = 0.5 * nodes[inner] + 0.25 * nodes[up[inner]] + 0.25 * below[inner] / count[inner, None]
+        nodes = moved
+    return nodes
+
+
+def _limbs(parents: list[int], tips: Points) -> list[list[int]]:
+    """Return the branches from root to end, each going on along its stoutest child, the trunk first."""
+    children: dict[int, list[int]] = {}
+    for k, parent in enumerate(parents):
+        children.setdefault(parent, []).append(k)
+    limbs, waiting = [], [[-1, 0]]
+    while waiting:
+        limb = waiting.pop(0)
+        while limb[-1] in children:
+            first, *others = sorted(children[limb[-1]], key=lambda k: (-tips[k], k))
+            waiting += [[limb[-1], other] for other in others]
+            limb.append(first)
+        limbs.append(limb if limb[0] >= 0 else limb[1:])
+    return [limb for limb in limbs if len(limb) > 2]
+
+
+def _smooth(points: Points) -> Points:
+    """Round off a line of nodes by cutting its corners twice; both ends stay."""
+    for _ in range(2):
+        cut = np.empty((2 * len(points) - 2, 2))
+        cut[0::2], cut[1::2] = 0.75 * points[:-1] + 0.25 * points[1:], 0.25 * points[:-1] + 0.75 * points[1:]
+        points = np.vstack([points[:1], cut, points[-1:]])
+    return points
+
+
+def _bole(
+    nodes: Points, limb: list[int], half: Points, width: float, height: float, trunk: float, strap: float
+) -> Polygon:
+    """Return the trunk up to its end, and the roots it stands on."""
+    line = _smooth(nodes[limb])
+    thin = np.interp(np.linspace(0, 1, len(line)), np.linspace(0, 1, len(limb)), half[limb])
+    foot = line[0]
+    parts = [band(line, thin)]
+    reach = min(0.3 * width, 0.24 * height)
+    for aside, rise in ((-1.0, 0.0), (-0.55, 0.0), (0.55, 0.0), (1.0, 0.0)):
+        end = foot + np.array([aside * reach, rise])
+        start = foot + np.array([0.25 * aside * trunk, 0.12 * height])
+        root = bezier(
+            start, start - (0, 0.09 * height), foot + np.array([0.35 * aside * reach, 0.6 * strap]), end
+        )
+        parts.append(stroke(root, _root_widths(root, 0.62 * trunk, strap)))
+    floor = shapely.box(foot[0] - width, foot[1] - 0.36 * strap, foot[0] + width, 2 * height)
+    return max(shapely.get_parts(shapely.union_all(parts).intersection(floor)), key=lambda p: float(p.area))
+
+
+def _root_widths(line: Points, base: float, strap: float) -> Points:
+    """Return the half-widths of a root that lies on the ground, where its lower half is cut off.
+
+    What is left is a strap high to its round end; half a point would be too slender.
+    """
+    return taper(len(line), base, 0.74 * strap)
+
+
+def _leaves_on(
+    plant: Plant, chance: Chance, line: Points, half: Points, leaf: float, parent: int, first: float
+) -> None:
+    """Set leaves along a twig by turns, and one at its end."""
+    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    end, unit = along(line, 1.0)
+    put_leaf(
+        plant,
+        end - unit * plant.strap,
+        unit,
+        leaf + plant.strap,
+        0.24 * leaf,
+        carrier=0.5 * plant.strap,
+        parent=parent,
+        stalk=0.0,
+    )
+    hand = 1.0
+    for share in np.arange(0.95, first, -0.42 * leaf / run):
+        at, unit = along(line, float(share))
+        carrier = float(np.interp(share, np.linspace(0, 1, len(half)), half))
+        if carrier > 1.4 * plant.strap:
+            continue
+        for side in (hand, -hand):
+            put_leaf(
+                plant, at, turned(unit, side * 48 * some(chance, 0.15)), leaf * some(chance), 0.22 * leaf,
+                bend=0.09 * side, carrier=carrier, parent=parent, stalk=0.0, shorter=(1.0, 0.85, 0.7),
+            )  # fmt: skip
+        hand = -hand

@@ -1,0 +1,324 @@
+"""How stems are clothed: sprigs, ferns, branches, clusters of berries and tufts of grass, grown in a box.
+
+Every form grows upright in a frame `width × height` from `chance` alone. Leaves are counted from the square
+root of size and strap, so that a larger form has both more of them and larger ones.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from canivet.motifs.shapes.openings import Points
+
+from ._plant import Plant
+from ._strokes import Blade, along, bezier, blade, bow, disc, drop, pierced_blade, rounded, stroke, turned
+
+__all__ = ["grow_berries", "grow_branch", "grow_fern", "grow_sprig", "put_leaf", "taper"]
+
+Chance = np.random.Generator
+
+_SHORTER = (1.0, 0.86, 0.73, 0.6)
+"""A leaf that finds no room is tried this much shorter before it is left out."""
+
+
+def some(chance: Chance, spread: float = 0.1) -> float:
+    """Return 1, a tenth more or less."""
+    return float(1 + spread * chance.uniform(-1, 1))
+
+
+def taper(count: int, base: float, end: float, power: float = 1.25) -> Points:
+    """Return half-widths that run from `base` to `end`, quickest at first."""
+    widths: Points = end + (base - end) * (1 - np.linspace(0, 1, count)) ** power
+    return widths
+
+
+def put_leaf(
+    plant: Plant,
+    root: Points,
+    unit: Points,
+    length: float,
+    half: float,
+    *,
+    bend: float = 0.0,
+    carrier: float = 0.0,
+    parent: int = -1,
+    stalk: float = 0.08,
+    widest: float = 0.42,
+    teeth: float = 0.0,
+    pierced: bool = True,
+    shorter: tuple[float, ...] = _SHORTER,
+) -> int:
+    """Put a leaf on a stem of half-width `carrier`, shorter where there is no room for the whole of it.
+
+    Returns its number, or -1 where none found room.
+    """
+    for share in shorter:
+        size, fat = length * share, half * (0.4 + 0.6 * share)
+        if size < carrier + 2.6 * plant.strap:
+            return -1
+        # Most leaves that have no room have none at the tip: seen at once, before the leaf is drawn.
+        axis = shapely.linestrings([root + unit * 0.7 * size, root + unit * size])
+        if not plant.is_clear(axis, 0.8 * plant.gap):
+            continue
+        line = bow(root, root + unit * size, bend, late=0.05)
+        petiole = carrier + max(stalk * size, 0.4 * plant.strap)
+        leaf = blade(line, fat, strap=plant.strap, stalk=petiole, widest=widest, teeth=teeth)
+        cut = _piercing(plant, leaf) if pierced else tuple
+        grip = min(carrier + 1.6 * plant.strap + 0.12 * size, 0.6 * size)
+        number = plant.sprout(leaf.outline, root, grip=grip, openings=cut, parent=parent)
+        if number >= 0:
+            return number
+    return -1
+
+
+def _piercing(plant: Plant, leaf: Blade) -> Callable[[], Sequence[Polygon]]:
+    return partial(pierced_blade, leaf, strap=plant.strap, smallest=plant.smallest)
+
+
+def _end_leaf(plant: Plant, line: Points, length: float, half: float, parent: int = -1) -> None:
+    """Grow the leaf a stem ends in; it overlaps the stem by two straps."""
+    end, _ = along(line, 1.0)
+    leaf = _leaf_at_end(plant, line, length, half)
+    plant.sprout(leaf.outline, end, grip=3 * plant.strap, openings=_piercing(plant, leaf), parent=parent)
+
+
+def _leaf_at_end(plant: Plant, line: Points, length: float, half: float) -> Blade:
+    end, unit = along(line, 1.0)
+    start = end - unit * min(2 * plant.strap, 0.3 * length)
+    return blade(
+        bow(start, end + unit * length, 0.03), half, strap=plant.strap, stalk=1.5 * plant.strap, widest=0.42
+    )
+
+
+def grow_sprig(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a stem in a gentle curve with leaves to either side by turns, and one at its end."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest, frame=width)
+    side = chance.choice([-1.0, 1.0])
+    middle, sway = width / 2, side * width * 0.11 * some(chance, 0.4)
+    top = 0.24 * height * some(chance, 0.12)
+    line = bezier(
+        (middle - sway, 0), (middle - 0.4 * sway, 0.3 * height),
+        (middle + 1.5 * sway, 0.55 * height), (middle + 0.1 * sway, height - top),
+    )  # fmt: skip
+    size = height / strap
+    widths = taper(len(line), strap * (0.78 + 0.011 * size), 0.53 * strap)
+    plant.stems.append(stroke(line, widths))
+    slim = float(np.clip(0.40 * (25 / size) ** 0.25, 0.2, 0.42))
+    _end_leaf(plant, line, top, 0.5 * slim * top * 1.1)
+    reach = 0.5 * width
+    pitch = (slim * 0.62 * width + plant.gap) / math.sin(math.radians(56))
+    stretch = 0.78 * (height - top)
+    pairs = max(2, round(stretch / max(pitch, 3 * strap)))
+    for k in range(2 * pairs):
+        share = 0.15 + 0.78 * (k + 0.5 * chance.uniform(-0.25, 0.25)) / (2 * pairs - 1)
+        at, unit = along(line, share)
+        hand = side if k % 2 else -side
+        angle = (60 - 16 * share) * some(chance, 0.07)
+        full = 0.78 + 0.34 * math.sin(math.pi * min(1.0, share * 1.15) ** 0.8) - 0.36 * share
+        length = reach * full / math.sin(math.radians(angle)) * some(chance, 0.06)
+        half = min(0.5 * slim * length * some(chance), 0.5 * (pitch * 0.9 - plant.gap) + 0.3 * strap)
+        carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
+        put_leaf(plant, at, turned(unit, hand * angle), length, half, bend=0.09 * hand, carrier=carrier)
+    return plant
+
+
+def grow_fern(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a frond: leaflets in pairs that shorten to the tip, toothed where there is room."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest, frame=width)
+    side = chance.choice([-1.0, 1.0])
+    middle, sway = width / 2, side * width * 0.1 * some(chance, 0.4)
+    top = 0.1 * height
+    line = bezier(
+        (middle - 0.7 * sway, 0), (middle - 0.6 * sway, 0.35 * height),
+        (middle - 0.4 * sway, 0.7 * height), (middle + 1.4 * sway, height - top),
+    )  # fmt: skip
+    size = height / strap
+    widths = taper(len(line), strap * (0.8 + 0.009 * size), 0.53 * strap)
+    plant.stems.append(stroke(line, widths))
+    _end_leaf(plant, line, top, max(0.9 * strap, 0.12 * top))
+    pitch = max(2.3 * strap + plant.gap, 0.88 * math.sqrt(height * strap))
+    share, angle = 0.14 * some(chance), 68 * some(chance, 0.05)
+    length_of = along(line, 1.0)[0][1]
+    while share < 0.97:
+        at, unit = along(line, share)
+        lean = angle - 22 * share
+        full = min(1.0, 0.62 + 2.4 * (share - 0.12)) * (1 - max(0.0, share - 0.2) / 0.8 * 0.86)
+        local = pitch * (1.08 - 0.42 * share)
+        half = 0.5 * (local * math.sin(math.radians(lean)) - plant.gap)
+        carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
+        teeth = max(2.6 * strap, 0.3 * local) if half > 1.5 * strap else 0.0
+        for hand in (-1, 1):
+            length = 0.5 * width * full / math.sin(math.radians(lean)) * some(chance, 0.04)
+            put_leaf(
+                plant, at, turned(unit, hand * lean), length, half, bend=0.07 * hand, carrier=carrier,
+                stalk=0.0, widest=0.3, teeth=teeth, pierced=False, shorter=(1.0, 0.9, 0.8),
+            )  # fmt: skip
+        share += local / length_of
+    return plant
+
+
+def grow_branch(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a bough with twigs by turns, leaves along them, and buds."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest, frame=width)
+    side = chance.choice([-1.0, 1.0])
+    middle, sway = width / 2, side * width * 0.13 * some(chance, 0.2)
+    size = height / strap
+    leaf = min(1.75 * math.sqrt(height * strap), 0.45 * width)
+    line = bezier(
+        (middle - 1.5 * sway, 0), (middle - 0.2 * sway, 0.2 * height),
+        (middle + 2.2 * sway, 0.55 * height), (middle - 0.2 * sway, height - 0.75 * leaf),
+    )  # fmt: skip
+    widths = taper(len(line), strap * (0.95 + 0.012 * size), 0.54 * strap, 1.1)
+    plant.stems.append(stroke(line, widths))
+    fat = 0.2 * leaf * some(chance)
+    _end_leaf(plant, line, 0.9 * leaf, fat)
+    twigs = int(np.clip(round(height / (1.15 * leaf)), 2, 9))
+    grown: list[tuple[Points, Points, int]] = []
+    for k in range(twigs):
+        share = 0.16 + 0.66 * (k + chance.uniform(-0.15, 0.15)) / max(1, twigs - 1)
+        hand = -side if k % 2 else side
+        grown += _twig(plant, chance, line, widths, share, hand, width, leaf, fat)
+    for twig, thin, number in grown:
+        _leaf_up(plant, chance, twig, thin, leaf, fat, number, first=0.25)
+    _leaf_up(plant, chance, line, widths, leaf, fat, -1, first=0.1)
+    return plant
+
+
+def _twig(
+    plant: Plant, chance: Chance, line: Points, widths: Points, share: float, hand: float, width: float,
+    leaf: float, fat: float,
+) -> Iterator[tuple[Points, Points, int]]:  # fmt: skip
+    """Yield a twig to one side that reaches nearly to the edge of the box, if it finds room."""
+    at, unit = along(line, share)
+    angle = hand * (52 - 10 * share) * some(chance, 0.1)
+    ahead = turned(unit, angle)
+    edge = width if ahead[0] > 0 else 0.0
+    room = min(abs(edge - at[0]) / max(0.35, abs(ahead[0])), 0.9 * width) - 0.6 * leaf
+    carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
+    for shorter in (1.0, 0.85, 0.7, 0.55, 0.4):
+        length = room * shorter * (1 - 0.3 * share) * some(chance, 0.05)
+        if length < carrier + 0.5 * leaf:
+            return
+        twig = bow(at, at + ahead * length, 0.1 * hand, late=0.05)
+        base = min(carrier, plant.strap * (0.62 + 0.004 * length / plant.strap))
+        thin = taper(len(twig), base, 0.53 * plant.strap)
+        end = _leaf_at_end(plant, twig, 0.8 * leaf * some(chance), fat)
+        shape = shapely.union_all([stroke(twig, thin), end.outline])
+        grip = 1.15 * (carrier + 0.7 * plant.strap + plant.gap) / abs(math.sin(math.radians(angle)))
+        number = plant.sprout(shape, at, grip=grip, openings=_piercing(plant, end))
+        if number >= 0:
+            yield twig, thin, number
+            return
+
+
+def _leaf_up(
+    plant: Plant, chance: Chance, line: Points, widths: Points, leaf: float, fat: float, parent: int,
+    *, first: float,
+) -> None:  # fmt: skip
+    """Set leaves along a twig by turns, one at its end, and a bud here and there."""
+    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    places = max(1, round(run * (0.92 - first) / (0.36 * leaf)))
+    hand = 1.0 if chance.uniform() < 0.5 else -1.0
+    for k in range(places):
+        share = first + (0.92 - first) * (k + 0.3 * chance.uniform(-0.5, 0.5)) / max(1, places - 1)
+        at, unit = along(line, min(share, 0.96))
+        carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
+        size = leaf * (1.0 - 0.18 * share) * some(chance, 0.1)
+        angle, half = 50 * some(chance, 0.12), fat * some(chance)
+        for side in (hand, -hand):
+            leaf_put = put_leaf(
+                plant, at, turned(unit, side * angle), size, half, bend=0.1 * side, carrier=carrier,
+                parent=parent,
+            )  # fmt: skip
+            if leaf_put < 0:
+                _bud(plant, at, turned(unit, side * 48), carrier, parent)
+            elif chance.uniform() < 0.7:
+                break
+        hand = -hand
+
+
+def _bud(plant: Plant, at: Points, unit: Points, carrier: float, parent: int) -> None:
+    length = carrier + 3.4 * plant.strap
+    shape = drop(at, at + unit * length, 0.95 * plant.strap, strap=plant.strap)
+    plant.sprout(shape, at, grip=carrier + 1.4 * plant.strap, parent=parent)
+
+
+def grow_berries(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
+    """Return a hanging cluster: a stalk from the top with leaves, and berries that thin out downward."""
+    chance = np.random.default_rng(seed)
+    plant = Plant(strap, smallest, frame=width)
+    side = chance.choice([-1.0, 1.0])
+    middle, sway = width / 2, side * width * 0.05 * some(chance, 0.4)
+    berry = max(1.25 * strap, 0.4 * math.sqrt(height * strap))
+    line = bezier(
+        (middle + 1.6 * sway, height), (middle - 0.6 * sway, 0.75 * height),
+        (middle + sway, 0.4 * height), (middle, 1.2 * berry),
+    )  # fmt: skip
+    widths = taper(len(line), strap * (0.8 + 0.009 * height / strap), 0.56 * strap)
+    plant.stems.append(shapely.union_all([stroke(line, widths), disc(line[-1], 1.08 * berry)]))
+    _berry_leaves(plant, chance, line, widths, width, height, side)
+    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    pitch = (2.2 * berry + 2 * plant.gap + 1.1 * strap) / 0.88
+    rows = max(2, round(0.64 * run / pitch))
+    for k in range(rows):
+        for hand in (side, -side):
+            share = 0.25 + 0.64 * (k + (0.0 if hand == side else 0.45)) / rows
+            _berry(plant, chance, line, widths, share, hand * 62 * some(chance, 0.05), 1.0, width, berry)
+    for reach in (0.8, 0.62, 0.45, 0.3, 0.0):
+        for share in np.linspace(0.24, 0.93, 4 * rows):
+            for angle in (62, 84):
+                for hand in (side, -side):
+                    _berry(plant, chance, line, widths, share, hand * angle, reach, width, berry)
+    return plant
+
+
+def _berry_leaves(
+    plant: Plant, chance: Chance, line: Points, widths: Points, width: float, height: float, side: float
+) -> None:
+    for k, hand in enumerate((side, -side)):
+        share = 0.1 + 0.07 * k
+        at, unit = along(line, share)
+        ahead = turned(unit, hand * 76 * some(chance, 0.06))
+        length = min(0.5 * width / abs(ahead[0]), 0.62 * height) * some(chance, 0.05)
+        put_leaf(
+            plant, at, ahead, length, 0.21 * length, bend=-0.12 * hand, carrier=float(widths[0]), widest=0.45,
+        )  # fmt: skip
+
+
+def _berry(
+    plant: Plant, chance: Chance, line: Points, widths: Points, share: float, angle: float, reach: float,
+    width: float, berry: float,
+) -> None:  # fmt: skip
+    """Hang a berry on a bowed stalk, `reach` of the way out to where the cluster ends at that height."""
+    at, unit = along(line, share)
+    carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
+    radius = berry * some(chance, 0.08)
+    near = carrier + plant.gap + 1.3 * radius
+    far = 0.5 * width * (1 - max(0.0, share - 0.3) / 0.7) ** 0.7 - radius
+    if reach > 0 and far * reach < near:
+        return
+    stalk = bow(at, at + turned(unit, angle) * max(near, far * reach), -0.13 * np.sign(angle))
+    end, _ = along(stalk, 1.0)
+    shape = shapely.union_all([stroke(stalk, np.full(len(stalk), 0.54 * plant.strap)), disc(end, radius)])
+    grip = 1.15 * (carrier + 0.6 * plant.strap + plant.gap) / math.sin(math.radians(50))
+    plant.sprout(shape, at, grip=grip, openings=partial(_shine, end, radius, plant))
+
+
+def _shine(centre: Points, radius: float, plant: Plant) -> tuple[Polygon, ...]:
+    """Return the light on a berry: a lens up on one side, where there is room for it."""
+    inner = min(radius - 1.08 * plant.strap, 0.66 * radius)
+    thick = max(2.3 * plant.smallest, 0.5 * inner)
+    if inner < 0.75 * thick:
+        return ()
+    whole = shapely.Point(centre).buffer(inner, quad_segs=16)
+    shade = shapely.Point(centre - thick * np.array([0.8, 0.6])).buffer(inner, quad_segs=16)
+    return tuple(rounded(whole.difference(shade), 0.9 * plant.smallest, plant.smallest)[:1])

@@ -1,0 +1,332 @@
+"""Leafy forms: leaf, sprig, branch, fern, berries and grass.
+
+Each is grown from a seed, fills its box and is cut by itself or joined to a picture by its stem or ground.
+Stems taper and never pass under the strap; a leaf that finds no room is left out, so a small form has fewer
+leaves and the same straps. The white between neighbours, too, is never much under a strap.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from shapely.geometry import Polygon
+
+from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
+from canivet.motifs.registry import motif
+from canivet.parameters import Seed
+
+from ._crown import grow_grass
+from ._growth import grow_berries, grow_branch, grow_fern, grow_sprig
+from ._pierced import draw_leaf
+from ._plant import draw_in_box, grow_in_box
+
+__all__ = ["berry_cluster", "branch", "fern", "grass", "leaf", "sprig"]
+
+
+@motif("form")
+def leaf(
+    *,
+    width: FormWidth = 40.0,
+    height: FormHeight = 60.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A veined leaf on its stalk, pierced between the veins; the same in the mirror.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 40.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 60.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; mirrored about its midrib.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Upright in a tall box; in a wide one it lies with its stalk to the left. It is from three tenths to
+    eight tenths as broad as long; a box of other proportions gets the largest that fits, from its lower
+    left corner. A large leaf has a second row of cells outside the arcs of its veins.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = leaf(width=40, height=60)
+    >>> paper.symmetric_difference(scale(paper, -1, 1, origin=(20, 0))).area < 0.1
+    True
+    """
+    draw = partial(draw_leaf, strap=strap, smallest=smallest, seed=seed)
+    return draw_in_box(
+        draw, width, height, strap=strap, broadest=0.8, slenderest=0.3, lying=True, what="a leaf"
+    )
+
+
+@motif("form")
+def sprig(
+    *,
+    width: FormWidth = 40.0,
+    height: FormHeight = 70.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A sprig: a stem in a gentle curve, leaves to either side by turns and one at its end.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 40.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 70.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Upright in a tall box; in a wide one it runs from left to right. It is from 0.28 to 0.9 times as broad
+    as long; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = sprig(width=40, height=70)
+    >>> paper.geom_type, [round(side, 2) for side in paper.bounds]
+    ('Polygon', [0.0, 0.0, 40.0, 70.0])
+    """
+    return grow_in_box(
+        grow_sprig, width, height, strap=strap, smallest=smallest, seed=seed,
+        broadest=0.9, slenderest=0.28, lying=True, what="a sprig",
+    )  # fmt: skip
+
+
+@motif("form")
+def branch(
+    *,
+    width: FormWidth = 50.0,
+    height: FormHeight = 80.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A branch: a bough that thins out, twigs by turns, leaves and buds along them.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 50.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 80.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Upright in a tall box; in a wide one it runs from left to right. It is from 0.35 to 0.9 times as broad
+    as long; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = branch(width=50, height=80)
+    >>> paper.geom_type, [round(side, 2) for side in paper.bounds]
+    ('Polygon', [0.0, 0.0, 50.0, 80.0])
+    """
+    return grow_in_box(
+        grow_branch, width, height, strap=strap, smallest=smallest, seed=seed,
+        broadest=0.9, slenderest=0.35, lying=True, what="a branch",
+    )  # fmt: skip
+
+
+@motif("form")
+def fern(
+    *,
+    width: FormWidth = 40.0,
+    height: FormHeight = 80.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A fern frond: leaflets in pairs that shorten to the tip, toothed where there is room.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 40.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 80.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Upright in a tall box; in a wide one it runs from left to right. It is from 0.28 to 0.85 times as broad
+    as long; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = fern(width=40, height=80)
+    >>> paper.geom_type, [round(side, 2) for side in paper.bounds]
+    ('Polygon', [0.0, 0.0, 40.0, 80.0])
+    """
+    return grow_in_box(
+        grow_fern, width, height, strap=strap, smallest=smallest, seed=seed,
+        broadest=0.85, slenderest=0.28, lying=True, what="a fern",
+    )  # fmt: skip
+
+
+@motif("form")
+def berry_cluster(
+    *,
+    width: FormWidth = 40.0,
+    height: FormHeight = 60.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A hanging cluster of berries on bowed stalks, with two leaves at its head.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 40.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 60.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    It hangs from the middle of the top, and is from 0.35 to 0.9 times as broad as high; a box of other
+    proportions gets the largest that fits. A berry with room for it has a light cut out.
+
+    Examples
+    --------
+    >>> paper = berry_cluster(width=40, height=60)
+    >>> paper.geom_type, [round(side, 2) for side in paper.bounds]
+    ('Polygon', [0.0, 0.0, 40.0, 60.0])
+    """
+    return grow_in_box(
+        grow_berries, width, height, strap=strap, smallest=smallest, seed=seed,
+        broadest=0.9, slenderest=0.35, what="a berry cluster",
+    )  # fmt: skip
+
+
+@motif("form")
+def grass(
+    *,
+    width: FormWidth = 90.0,
+    height: FormHeight = 40.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A strip of ground from side to side with tufts of grass, some of it in seed.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 90.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 40.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    The ground spans the whole width and ends upright at both sides, so that it can join a frame. It is at
+    most 2.2 times as high as wide; a higher box is filled so far.
+
+    Examples
+    --------
+    >>> paper = grass(width=90, height=40)
+    >>> from shapely import box
+    >>> paper.covers(box(0.01, 0.01, 89.99, 1.5))
+    True
+    """
+    return grow_in_box(
+        grow_grass, width, height, strap=strap, smallest=smallest, seed=seed,
+        broadest=100.0, slenderest=0.45, what="a strip of grass",
+    )  # fmt: skip

@@ -1,0 +1,196 @@
+"""Plate frames: outline, border, window, name panel and ground of a plate in one arrangement.
+
+A frame is a plain function with keyword-only parameters, `width`, `height`, `strap` and `smallest` among
+them, that returns a `Frame`. Straps, rails and rims are millimetres at every size; repeats are counted anew,
+and an ornament that no longer fits is left out or the size refused.
+"""
+
+from __future__ import annotations
+
+import inspect
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache, wraps
+from importlib import import_module
+from typing import Any, ParamSpec
+
+from shapely.geometry import Polygon
+
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_length, format_mm
+from canivet.motifs.registry import look_up
+from canivet.parameters import Bound, checked, parameters_of
+
+__all__ = ["Frame", "FrameMotif", "NoRoom", "TooSmall", "find_frame", "frame", "frames"]
+
+P = ParamSpec("P")
+
+_MODULES = ("windows", "ovals", "scrolls", "unusual")
+_registered: dict[str, FrameMotif] = {}
+
+_TRIES = 12
+"""How many sizes are tried to say what would fit."""
+
+
+class TooSmall(DoesNotFit):
+    """A side of the plate that is too short for the frame; `least` is a first guess at what would fit."""
+
+    def __init__(self, side: str, given: float, least: float, why: str) -> None:
+        super().__init__(f"{why} needs at least {least:g} mm", parameter=side, value=given)
+        self.side, self.given, self.least, self.why = side, given, least, why
+
+
+class NoRoom(DoesNotFit):
+    """The straps asked for leave no room for a part of the frame, or too little paper beside it."""
+
+    def __init__(self, what: str = "its parts") -> None:
+        super().__init__(f"no room for {what}", parameter="strap")
+        self.what = what
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A frame for a plate. Lengths in mm, the lower left corner of its box at the origin.
+
+    Attributes
+    ----------
+    paper : Polygon
+        All that the frame draws; window and panels are left as solid paper.
+    window : Polygon
+        Where silhouettes go. The paper holds whether it is opened or not.
+    panels : mapping of str to Polygon
+        Places for lettering by name, such as "name" or "left page"; solid too, and free to be opened.
+    arcs : mapping of str to (float, float, float)
+        For a panel that is bent: the centre of its bend and the radius of its middle line, above zero where
+        the panel arches up, below zero where it hangs down.
+    """
+
+    paper: Polygon
+    window: Polygon
+    panels: Mapping[str, Polygon]
+    arcs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class FrameMotif:
+    """A frame's generator and what is known of it."""
+
+    name: str
+    draw: Callable[..., Frame] = field(repr=False)
+
+    @property
+    def family(self) -> str:
+        """Return ``frame``."""
+        return "frame"
+
+    @property
+    def summary(self) -> str:
+        """Return the first line of the docstring: what appears on paper."""
+        return (inspect.getdoc(self.draw) or "").partition("\n")[0]
+
+    @property
+    def parameters(self) -> dict[str, Bound]:
+        """Return what each keyword takes, in order."""
+        return parameters_of(self.draw)
+
+
+def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
+    """Enter a function among the frames under its own name, and check its keywords at the door."""
+
+    @wraps(function)
+    def sized(*args: P.args, **kwargs: P.kwargs) -> Frame:
+        try:
+            return function(*args, **kwargs)
+        except TooSmall as refusal:
+            raise _with_what_fits(function, kwargs, refusal) from None
+        except NoRoom as refusal:
+            raise _with_a_size_that_fits(function, kwargs, refusal) from None
+
+    guarded = checked(sized)
+    name = function.__name__.replace("_", "-")
+    _registered[name] = FrameMotif(name, guarded)
+    return guarded
+
+
+def _with_what_fits(
+    function: Callable[..., Frame], asked: Mapping[str, Any], refusal: TooSmall
+) -> DoesNotFit:
+    """Find the least side that the frame can be drawn at, the rest as asked, and say so.
+
+    What a plate needs grows with it, so the first figure is only where to start.
+    """
+    name, size = refusal.side, refusal.least
+    for _ in range(_TRIES):
+        size = math.ceil(2 * size - 1e-9) / 2
+        try:
+            function(**{**asked, name: size})
+        except TooSmall as again:
+            size = max(1.03 * size, again.least) if again.side == name else 1.15 * size
+        except DoesNotFit:
+            size *= 1.15
+        else:
+            accepted = f"at least {format_length(size)}"
+            return DoesNotFit(
+                f"{name} is {format_length(refusal.given)}; {refusal.why} needs {accepted}. "
+                f"Raise {name} or choose another frame.",
+                parameter=name, value=refusal.given, accepted=accepted,
+            )  # fmt: skip
+    return _with_a_size_that_fits(function, asked, NoRoom(refusal.why))
+
+
+def _with_a_size_that_fits(
+    function: Callable[..., Frame], asked: Mapping[str, Any], refusal: NoRoom
+) -> DoesNotFit:
+    """Find a larger plate of about the same proportion that the frame can be drawn at, and say so."""
+    values: dict[str, Any] = {name: bound.default for name, bound in parameters_of(function).items()}
+    values |= asked
+    width, height, strap = values["width"], values["height"], values["strap"]
+    given = (
+        f"strap is {format_length(strap)}; on a plate of {format_mm(width, 1)} × {format_mm(height, 1)} mm "
+        f"it leaves no room for {refusal.what}."
+    )
+    for k in range(1, _TRIES + 1):
+        wider, higher = math.ceil(width * 1.15**k), math.ceil(height * 1.15**k)
+        try:
+            function(**{**asked, "width": wider, "height": higher})
+        except DoesNotFit:
+            continue
+        return DoesNotFit(
+            f"{given} A plate of {wider} × {higher} mm takes it. Lower strap or rim, or enlarge the plate.",
+            parameter="strap", value=strap, accepted=f"a plate of {wider} × {higher} mm",
+        )  # fmt: skip
+    return DoesNotFit(
+        f"{given} Lower strap or rim, or choose another frame.",
+        parameter="strap", value=strap, accepted="a narrower strap or another frame",
+    )  # fmt: skip
+
+
+@cache
+def frames() -> dict[str, FrameMotif]:
+    """Return every frame by name.
+
+    Examples
+    --------
+    >>> frames()["open-book"].name
+    'open-book'
+    """
+    for module in _MODULES:
+        import_module(f"canivet.motifs.frames.{module}")
+    return dict(_registered)
+
+
+def find_frame(name: str, *, parameter: str = "frame") -> FrameMotif:
+    """Return the frame of that name.
+
+    Raises
+    ------
+    BadValue
+        If there is none.
+
+    Examples
+    --------
+    >>> find_frame("Open book").name
+    'open-book'
+    """
+    return look_up(name, frames(), kind="frame", parameter=parameter)

@@ -1,0 +1,237 @@
+"""Frames for plates of unusual proportion: a lying plate with its panels beside the window, a bookmark."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+import numpy as np
+from shapely.geometry import LineString
+
+from canivet.motifs.bounds import (
+    BorderWidth,
+    PanelShare,
+    PlateHeight,
+    PlateRim,
+    PlateStrap,
+    PlateWidth,
+    Smallest,
+)
+from canivet.motifs.outlines import arch, rectangle
+from canivet.parameters import Share
+
+from ._openings import Floats, Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
+from ._parts import (
+    BorderName,
+    Widths,
+    bordered,
+    fitted_count,
+    name_panel,
+    put_together,
+    require_side,
+    widths,
+)
+from .frame import Frame, frame
+
+__all__ = ["landscape_plate", "tall_narrow"]
+
+
+@frame
+def landscape_plate(
+    *,
+    width: PlateWidth = 152.4,
+    height: PlateHeight = 101.6,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    border: BorderName = "leaf-and-berry",
+    band: BorderWidth | None = None,
+    share: Annotated[float, Share("width of the window as a share of the field's", 0.35, 0.75)] = 0.56,
+) -> Frame:
+    """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    height : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    border : str
+        Ornament of the border, any border motif, default leaf-and-berry.
+    band : float, optional
+        Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
+        ornament needs.
+    share : float
+        Width of the window as a share of the field's: 0.35 to 0.75, default 0.56.
+
+    Returns
+    -------
+    Frame
+        Window and two panels, "name" and, under it, "motto".
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is less than 1.2 times as wide as high, or too narrow for its panels.
+
+    Examples
+    --------
+    >>> frame = landscape_plate()
+    >>> frame.window.bounds[2] < frame.panels["name"].bounds[0]
+    True
+    """
+    w = widths(width, height, strap, smallest, rim)
+    require_side("width", width, 1.2 * height, "window and panel side by side")
+    outline = rectangle(width=width, height=height)
+    openings, inside = bordered(outline, border, band, w)
+    x0, y0, x1, y1 = inside.bounds
+    stem = max(w.grown(9.0, 0.6), 4 * strap + 4 * smallest)
+    window = block(x0, y0, x0 + share * (x1 - x0), y1)
+    left = window.bounds[2] + 2 * w.rail + stem
+    require_side("width", width, width - (x1 - left) + 18, "window and panel side by side")
+    motto = y0 + 0.3 * (y1 - y0)
+    scoop = 0.16 * (x1 - left)
+    name, high_eyelets = name_panel(block(left, motto + w.rim, x1, y1), w, scoop=scoop)
+    words, low_eyelets = name_panel(block(left, y0, x1, motto), w)
+    leaves = _climber(window.bounds[2] + w.rail + stem / 2, y0, y1, stem, w)
+    ornament = [openings, high_eyelets, low_eyelets, leaves]
+    return put_together(outline, ornament, window, {"name": name, "motto": words}, w)
+
+
+def _climber(x: float, y0: float, y1: float, wide: float, w: Widths) -> Shapes:
+    """Lay leaves in pairs up an upright stem, a drop at its head and an eyelet at its foot."""
+    lean = math.radians(48)
+    long = (wide / 2 - w.strap / 2) / math.sin(lean)
+    thick = 0.4 * long
+    eye = max(w.smallest, 0.17 * wide)
+    line = LineString([(x, y0), (x, y1)])
+    first, last = 2 * eye + w.gap + 0.25 * thick, line.length - 1.45 * long - w.gap
+
+    def laid(count: int) -> Shapes:
+        at, way = along(line, np.linspace(first, last, max(2, count)))
+        return gather(*(
+            lay(leaf(long, thick), at + np.array([side * (w.gap / 2 + 0.02), 0]), way - side * lean)
+            for side in (1, -1)
+        ))  # fmt: skip
+
+    pairs = fitted_count(round((last - first) / (0.75 * long)), laid, w.gap, least=2)
+    top = lay(drop(1.1 * long, 0.5 * long), np.array([(x, y1)]), -math.pi / 2)
+    return gather(pairs, top, lay(disc(eye), np.array([(x, y0 + eye)]), 0.0))
+
+
+@frame
+def tall_narrow(
+    *,
+    width: PlateWidth = 50.0,
+    height: PlateHeight = 180.0,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    panel: PanelShare = 0.12,
+) -> Frame:
+    """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 50.0.
+    height : float
+        mm, 30 to 1000, default 180.0.
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.08.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for its window, about two and a half times its width.
+
+    Examples
+    --------
+    >>> tall_narrow(width=60, height=90)  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+    canivet.errors.DoesNotFit: height is 90 mm; a tall window needs at least ...
+    """
+    w = widths(width, height, strap, smallest, rim)
+    require_side("height", height, 1.2 * width, "a tall window")
+    outline = arch(width=width, height=height)
+    x, radius = width / 2, width / 2 - w.rim
+    centre = height - width / 2
+    rose = _rose(x, centre, radius, w)
+    low = centre - radius
+    x0, x1 = w.rim, width - w.rim
+    spare = block(x0, low, x1, centre).difference(ellipse(x, centre, radius + w.rail, radius + w.rail))
+    corners = soft(spare, max(0.4, smallest))
+    fringe = w.rim + 0.11 * height
+    top = fringe + w.rim + max(panel * height, 6.0)
+    name, eyelets = name_panel(block(x0, fringe + w.rim, x1, top), w)
+    window = block(x0, top + w.rim, x1, low - w.rim)
+    require_side("height", height, height - (low - top - 2 * w.rim) + 0.8 * width, "a tall window")
+    ornament = [
+        rose, corners, eyelets, _fringe(x0, x1, w.rim, fringe, w),
+    ]  # fmt: skip
+    return put_together(outline, ornament, window, {"name": name}, w)
+
+
+def _rose(x: float, y: float, radius: float, w: Widths) -> Shapes:
+    """Lay petals round an eyelet for a cord, and a bead in the dip between the heads of each two."""
+    eye = max(1.5, 0.13 * radius)
+    count = min(24, max(6, 2 * round(math.pi * radius / (w.strap + w.grown(10.0, 0.4)))))
+    half = math.pi / count
+    near = max(eye + w.rail, (w.gap + 1.2 * w.smallest) / 2 / math.sin(half))
+    wide = bead = head = 0.0
+    for head in np.arange(radius, near + 4 * w.smallest, -0.05):
+        # a head as wide as its wedge lets it be, touching the circle of radius `head`
+        wide = (2 * head * math.sin(half) - w.gap) / (1 + math.sin(half))
+        bead = max(w.smallest, 0.3 * wide)
+        middle = head - wide / 2
+        dip = math.hypot((radius - bead) * math.cos(half) - middle, (radius - bead) * math.sin(half))
+        if dip >= wide / 2 + bead + w.gap:
+            break
+    turn = math.pi / 2 + 2 * half * np.arange(count)
+    out, between = _directions(turn), _directions(turn + half)
+    petals = lay(drop(head - near, wide), np.array([(x, y)]) + out * head, turn + math.pi)
+    beads = lay(disc(bead), np.array([(x, y)]) + between * (radius - bead), 0.0)
+    return gather(petals, beads, lay(disc(eye), np.array([(x, y)]), 0.0))
+
+
+def _directions(angles: Floats) -> Floats:
+    return np.column_stack([np.cos(angles), np.sin(angles)])
+
+
+def _fringe(x0: float, x1: float, y0: float, y1: float, w: Widths) -> Shapes:
+    """Hang petals side by side, wide at the foot, the middle ones longest; an eyelet over the short ones."""
+    count = max(3, 2 * round((x1 - x0) / (w.strap + w.grown(4.6, 0.3)) / 2) + 1)
+    step = (x1 - x0 + w.gap) / count
+    wide = step - w.gap
+    middles = x0 + wide / 2 + step * np.arange(count)
+    share = 1 - 0.4 * np.abs(np.linspace(-1, 1, count)) ** 1.5
+    found: list[Shapes] = []
+    for m, part in zip(middles, share, strict=True):
+        long = (y1 - y0) * part
+        found.append(
+            lay(petal(long, wide, max(0.75 * wide, 2.1 * w.smallest)), np.array([(m, y0)]), math.pi / 2)
+        )
+        rest = y1 - y0 - long - w.gap
+        eye = min(wide, rest) / 2
+        if eye >= w.smallest and rest > 0:
+            found.append(lay(disc(eye), np.array([(m, y1 - eye)]), 0.0))
+    return gather(*found)

@@ -1,0 +1,427 @@
+"""Frames with an upright window: under an arch, inside two rules, and on a plinth."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry import LineString, Polygon
+
+from canivet.motifs.borders.band import recount_together
+from canivet.motifs.bounds import (
+    BorderWidth,
+    GroundPitch,
+    PanelShare,
+    PlateHeight,
+    PlateRim,
+    PlateStrap,
+    PlateWidth,
+    Smallest,
+)
+from canivet.motifs.outlines import arch, rectangle
+from canivet.motifs.shapes.openings import Points
+
+from ._openings import Shapes, block, disc, drop, ellipse, gather, largest, lay, soft, stations
+from ._parts import (
+    BorderName,
+    GroundName,
+    Widths,
+    bordered,
+    fill,
+    fitted_count,
+    name_panel,
+    put_together,
+    require_side,
+    widths,
+)
+from .frame import Frame, frame
+
+__all__ = ["arched_window", "double_rule", "plinth"]
+
+_LEAST_ARCH = 6.0
+"""mm; width of the narrowest arch."""
+
+_BRACKET = 0.3
+"""Radius of the brackets under a cornice, as a share of the window's width."""
+
+_WIDEST_OPEN = 25.0
+"""mm; a bracket wider than this is filled with the ground, since its rail alone would be a whip."""
+
+
+@frame
+def arched_window(
+    *,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    border: BorderName = "scallop",
+    band: BorderWidth | None = None,
+    ground: GroundName = "fish-scale-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.15,
+) -> Frame:
+    """A round-headed window in an arch of drops, a ground in the spandrels, a border, a name at the foot.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    border : str
+        Ornament of the border, any border motif, default scallop.
+    band : float, optional
+        Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
+        ornament needs.
+    ground : str
+        Pattern of the ground, any lattice motif, default fish-scale-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name". The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for its arch, or the border does not fit.
+
+    Notes
+    -----
+    Where a plate lies, the arch is no wider than its height lets it be, and the ground fills either side.
+
+    Examples
+    --------
+    >>> frame = arched_window(width=90, height=130)
+    >>> frame.paper.bounds, frame.window.within(frame.paper)
+    ((0.0, 0.0, 90.0, 130.0), True)
+    """
+    w = widths(width, height, strap, smallest, rim)
+    outline = rectangle(width=width, height=height)
+    openings, inside = bordered(outline, border, band, w)
+    x0, y0, x1, y1 = inside.bounds
+    name, eyelets = name_panel(block(x0, y0, x1, y0 + panel * height), w)
+    low, middle = y0 + panel * height + w.rim, (x0 + x1) / 2
+    high = y1 - low
+    require_side("height", height, height - high + 0.55 * (x1 - x0) * min(1, height / width), "its arch")
+    span = min(x1 - x0, 1.2 * high)
+    vault = affinity.translate(arch(width=span, height=high), middle - span / 2, low)
+    ring = w.grown(5.2)
+    depth = ring + w.rail
+    block(2 * depth + _LEAST_ARCH, depth + _LEAST_ARCH, span, high)  # refuses where there is no room
+    window = affinity.translate(
+        arch(width=span - 2 * depth, height=high - depth), middle - span / 2 + depth, low
+    )
+    field = block(x0, low, x1, y1).difference(vault.buffer(w.rail))
+    spandrels = fill(field, ground, pitch, w)
+    stones = _arch_of_drops(vault, ring, w)
+    return put_together(outline, [openings, eyelets, stones, spandrels], window, {"name": name}, w)
+
+
+def _arch_of_drops(vault: Polygon, length: float, w: Widths) -> Shapes:
+    """Lay drops along the inside of an arch, their points to its middle; none along its foot."""
+    ring = shapely.get_coordinates(vault.exterior)[:-1]
+    low = ring[:, 1].min()
+    head = ring[ring[:, 1] > low + 1e-6]
+    line = LineString([(ring[:, 0].max(), low), *head, (ring[:, 0].min(), low)])
+    wide = 0.62 * length
+
+    def laid(count: int) -> Shapes:
+        at, direction = stations(line, count)
+        return lay(drop(length, wide), at, direction + math.pi / 2)
+
+    return fitted_count(round(line.length / (wide + w.strap)), laid, w.strap)
+
+
+@frame
+def double_rule(
+    *,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    panel: PanelShare = 0.165,
+) -> Frame:
+    """Two rules tied by pierced beads, a fan of drops in each corner, a name panel between the lower two.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+
+    Returns
+    -------
+    Frame
+        Window, its upper corners rounded by the fans, and one panel, "name". The same in the mirror
+        about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too small for its corners.
+
+    Notes
+    -----
+    Fans have two to seven drops and rules as many beads as keep them about alike on all sides.
+
+    Examples
+    --------
+    >>> small, large = double_rule(width=60, height=90), double_rule(width=148, height=210)
+    >>> len(small.paper.interiors) < len(large.paper.interiors)
+    True
+    """
+    w = widths(width, height, strap, smallest, rim)
+    outline = rectangle(width=width, height=height)
+    gap = max(w.grown(4.6), 2 * (w.strap + w.smallest) + 0.4)
+    inner = w.rim + gap + w.rail
+    reach = w.grown(21, 0.8)
+    fans = _corner_fans(width, height, reach, w)
+    corners = [ellipse(x, y, reach, reach) for x in (w.rim, width - w.rim) for y in (w.rim, height - w.rim)]
+    rounds = shapely.union_all(corners)
+    ties = _tied_channel(width, height, gap, reach, w)
+    keep = rounds.buffer(w.rail, quad_segs=48)
+    low = inner + max(panel * height, reach - inner + w.rim)
+    require_side("width", width, 2 * (w.rim + reach + w.rail) + 18, "a name panel between its corners")
+    require_side("height", height, low + w.rim + 2 * reach, "a window over its name panel")
+    name = largest(soft(block(inner, inner, width - inner, low).difference(keep), 0.3))
+    window = largest(soft(block(inner, low + w.rim, width - inner, height - inner).difference(keep), 0.3))
+    return put_together(outline, [fans, ties], window, {"name": name}, w)
+
+
+def _corner_fans(width: float, height: float, reach: float, w: Widths) -> Shapes:
+    """Lay a quarter fan in each corner: an eyelet in the angle and drops about it."""
+    found: list[Shapes] = []
+    for x, y, turn in ((0, 0, 0), (width, 0, 90), (width, height, 180), (0, height, 270)):
+        way = math.radians(turn)
+        cos, sin = math.cos(way), math.sin(way)
+        corner = np.array([x, y]) + w.rim * np.array([cos - sin, sin + cos])
+        found.append(_fan(corner, way, reach, w))
+    return gather(*found)
+
+
+def _fan(corner: Points, turn: float, reach: float, w: Widths) -> Shapes:
+    hub = 0.28 * reach
+    eye = max(w.smallest, (hub - w.gap) / (1 + math.sqrt(2)))
+    more = max(2, min(7, round(reach * math.pi / 2 / (w.strap + w.grown(5.5, 0.4)))))
+    angles = turn + (np.arange(more) + 0.5) * math.pi / 2 / more
+    spread = math.pi / 2 / more
+    far = (2 * reach * math.sin(spread / 2) - w.gap) / (1 + math.sin(spread / 2))
+    length = reach - hub
+    out = np.column_stack([np.cos(angles), np.sin(angles)])
+    drops = lay(drop(length, min(far, 0.55 * length)), corner + out * reach, angles + math.pi)
+    axis = np.array([math.cos(turn) - math.sin(turn), math.sin(turn) + math.cos(turn)])
+    return gather(drops, lay(disc(eye), corner + axis * eye, 0.0))
+
+
+def _tied_channel(width: float, height: float, gap: float, reach: float, w: Widths) -> Shapes:
+    """Open the channel between the rules but for beads that tie them, each with an eyelet."""
+    bead = gap / 2 + 0.25 * w.strap
+    eye = bead - w.gap
+    found: list[Shapes] = []
+    sides = [width - 2 * (w.rim + reach), height - 2 * (w.rim + reach)]
+    counts = recount_together(sides, w.grown(15), least=2.5 * gap, most=10 * gap, multiple=2) or [2, 2]
+    corners = shapely.union_all(
+        [
+            ellipse(x, y, reach + w.rail, reach + w.rail)
+            for x in (w.rim, width - w.rim)
+            for y in (w.rim, height - w.rim)
+        ]
+    )
+    a, b = w.rim, w.rim + gap
+    for side in (
+        block(a, a, width - a, b), block(a, height - b, width - a, height - a),
+        block(a, a, b, height - a), block(width - b, a, width - a, height - a),
+    ):  # fmt: skip
+        x0, y0, x1, y1 = side.bounds
+        level = x1 - x0 > y1 - y0
+        mid = gap / 2
+        first, last = (x0 + reach, x1 - reach) if level else (y0 + reach, y1 - reach)
+        count = counts[0 if level else 1]
+        at = first + (last - first) * np.arange(1, count) / count
+        points = np.column_stack(
+            [at, np.full(len(at), y0 + mid)] if level else [np.full(len(at), x0 + mid), at]
+        )
+        discs = shapely.union_all(shapely.buffer(shapely.points(points), bead, quad_segs=24))
+        slots = soft(side.difference(discs).difference(corners), min(0.3, w.smallest))
+        found += [slots, lay(disc(eye), points, 0.0)]
+    return gather(*found)
+
+
+@frame
+def plinth(
+    *,
+    width: PlateWidth = 101.6,
+    height: PlateHeight = 152.4,
+    strap: PlateStrap = 1.2,
+    smallest: Smallest = 0.5,
+    rim: PlateRim | None = None,
+    ground: GroundName = "diamond-lattice",
+    pitch: GroundPitch | None = None,
+    panel: PanelShare = 0.15,
+) -> Frame:
+    """A window between pillars of lozenges under a gable of rays, on a stepped plinth that carries the name.
+
+    Parameters
+    ----------
+    width : float
+        mm, 30 to 1000, default 101.6 (4 in).
+    height : float
+        mm, 30 to 1000, default 152.4 (6 in).
+    strap : float
+        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    rim : float, optional
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        between are as much wider than the strap as they are narrower than the rim.
+    ground : str
+        Pattern of the ground, any lattice motif, default diamond-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
+    panel : float
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+
+    Returns
+    -------
+    Frame
+        Window and one panel, "name", in the die of the plinth. The same in the mirror about an upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the plate is too low for plinth, window and gable.
+
+    Notes
+    -----
+    The joints of the upper course stand over the middles of the bricks below. A bracket wider than 25 mm is
+    filled with the ground; a smaller one is open.
+
+    Examples
+    --------
+    >>> frame = plinth(width=90, height=150)
+    >>> frame.panels["name"].bounds[3] < frame.window.bounds[1]
+    True
+    """
+    w = widths(width, height, strap, smallest, rim)
+    step, deep = max(w.grown(4.0, 0.7), w.rim), max(2.2 * smallest, w.grown(3.4))
+    base, head = w.rim + 2 * (deep + w.rail), w.rim + deep + w.rail
+    gable, die, shaft = 0.25 * width, panel * height, w.grown(8.2, 0.9)
+    foot, top = base + die + w.rim, height - gable - head
+    require_side("height", height, height - top + foot + 0.5 * width, "a window between plinth and gable")
+    first, second = w.rim + deep, w.rim + 2 * deep + w.rail
+    outline = _stele(width, height, step, (first + w.rail, base), (top, gable))
+    left, right = 2 * step + w.rim, width - 2 * step - w.rim
+    light = block(left + shaft + w.rail, foot, right - shaft - w.rail, top)
+    window, corners = _bracketed(light, w)
+    wide = (light.bounds[2] - light.bounds[0]) * _BRACKET
+    brackets = corners if wide < _WIDEST_OPEN else fill(shapely.union_all(corners), ground, pitch, w)
+    name, eyelets = name_panel(block(left, base, right, base + die), w)
+    bricks = max(2, round(width / (3 * deep + w.strap)))
+    dentils = round((width - 2 * step) / (max(0.75 * deep, 2.2 * smallest) + w.strap))
+    ornament = [
+        eyelets, brackets,
+        _bricks(w.rim, width - w.rim, w.rim, first, w, bricks),
+        _bricks(step + w.rim, width - step - w.rim, first + w.rail, second, w, bricks - 1),
+        _bricks(step + w.rim, width - step - w.rim, top + w.rim, top + w.rim + deep, w, dentils),
+        _pillar(block(left, foot, left + shaft, top), w),
+        _pillar(block(right - shaft, foot, right, top), w),
+        _rays(outline, top + head, w),
+    ]  # fmt: skip
+    return put_together(outline, ornament, window, {"name": name}, w)
+
+
+def _bracketed(light: Polygon, w: Widths) -> tuple[Polygon, Shapes]:
+    """Round the upper corners of a window by brackets, each pierced where there is room."""
+    x0, y0, x1, y1 = light.bounds
+    radius = _BRACKET * (x1 - x0)
+    below = block(x0, y0, x1, y1 - radius)
+    window: Polygon = shapely.union_all(
+        [below, block(x0 + radius, y0, x1 - radius, y1)]
+        + [ellipse(x, y1 - radius, radius, radius) for x in (x0 + radius, x1 - radius)]
+    )
+    corners = light.difference(window.buffer(w.rail, quad_segs=48))
+    return window, soft(corners, min(0.3, w.smallest))
+
+
+def _stele(
+    width: float, height: float, step: float, base: tuple[float, float], head: tuple[float, float]
+) -> Polygon:
+    """Return the solid plinth, shaft, cornice and gable; the lowest course and the apex give the size."""
+    (first, second), (top, gable) = base, head
+    right = [
+        (width, 0), (width, first), (width - step, first), (width - step, second),
+        (width - 2 * step, second), (width - 2 * step, top), (width - step, top),
+        (width - step, height - gable), (width / 2, height),
+    ]  # fmt: skip
+    left = [(width - x, y) for x, y in right[-2::-1]]
+    return Polygon([*right, *left])
+
+
+def _bricks(x0: float, x1: float, y0: float, y1: float, w: Widths, count: int) -> Shapes:
+    """Lay a course of so many oblong openings."""
+    long = (x1 - x0 + w.strap) / count - w.strap
+    starts = x0 + np.arange(count) * (long + w.strap)
+    bricks: Shapes = shapely.box(starts, y0, starts + long, y1)
+    return bricks
+
+
+def _pillar(shaft: Polygon, w: Widths) -> Shapes:
+    """Fill a pillar with upright lozenges, in as many columns as its width takes."""
+    x0, y0, x1, y1 = shaft.bounds
+    columns = max(1, round((x1 - x0) / w.grown(4.2, 0.25)))
+    wide = (x1 - x0) / columns
+    rows = max(2, round((y1 - y0) / (2.1 * wide)))
+    long = (y1 - y0) / rows
+    across = x0 + wide * (np.arange(columns) + 0.5)
+    up = y0 + long * (np.arange(rows) + 0.5)
+    bars = [
+        LineString([(x + a * wide / 2, y), (x, y + b * long / 2)])
+        for x in across for y in up for a in (-1, 1) for b in (-1, 1)
+    ]  # fmt: skip
+    web = shapely.union_all(shapely.buffer(np.array(bars, dtype=object), w.strap / 2, cap_style="square"))
+    return gather(shapely.get_parts(shaft.difference(web)))
+
+
+def _rays(outline: Polygon, base: float, w: Widths) -> Shapes:
+    """Lay rays from a half sun in the middle of the gable's foot out to its edges."""
+    x0, _, x1, y1 = outline.bounds
+    x = (x0 + x1) / 2
+    field = outline.buffer(-w.rim, join_style="mitre").intersection(block(x0, base, x1, y1))
+    hub = 0.3 * (y1 - base)
+    count = 2 * max(3, round(math.pi * hub * 1.6 / 2 / w.grown(5.0, 0.3))) + 1
+    angles = np.arange(1, count) * math.pi / count
+    reach = x1 - x0
+    lines = [LineString([(x, base), (x + reach * math.cos(a), base + reach * math.sin(a))]) for a in angles]
+    web = shapely.union_all(shapely.buffer(np.array(lines, dtype=object), w.strap / 2))
+    rays = soft(field.difference(web).difference(ellipse(x, base, hub, hub)), min(0.3, w.smallest))
+    sun = ellipse(x, base, hub - w.rail, hub - w.rail).intersection(field)
+    return gather(rays, soft(sun, min(0.3, w.smallest)))

@@ -1,0 +1,1 @@
+"""Lattices: a region pierced by a pattern inside a rim."""

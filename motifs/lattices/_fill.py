@@ -1,0 +1,288 @@
+"""Filling a region with cells that are trimmed at its edge, alike or graded."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+
+from canivet.motifs.shapes.openings import Points, Rings, rings_from
+
+from ._cells import grid, pierce_or_refuse
+from ._repeat import Repeat
+from ._trim import (
+    WORTHY,
+    Flags,
+    Floats,
+    Shapes,
+    beside_edge,
+    drawn_in,
+    holds_circle,
+    inscribed,
+    softened,
+    trim_cells,
+)
+
+__all__ = ["fill_and_trim", "fill_with_repeat", "fill_with_shapes", "shares_toward"]
+
+_JOINED = 0.85
+"""Openings graded under this share of their size stand apart on a dark ground, which no rest need enliven."""
+
+
+def shares_toward(toward: str, points: Points, region: Polygon | MultiPolygon) -> Floats:
+    """Return how far each point lies toward a side of the region, 0 to 1.
+
+    Parameters
+    ----------
+    toward : str
+        ``foot``, ``head``, ``middle`` or ``edge``.
+    points : ndarray
+        Shape (n, 2).
+    region : Polygon or MultiPolygon
+        What is filled.
+
+    Examples
+    --------
+    >>> shares_toward("foot", np.array([(1.0, 0.0), (1.0, 5.0)]), shapely.box(0, 0, 10, 10)).tolist()
+    [1.0, 0.5]
+    """
+    low_x, low_y, high_x, high_y = region.bounds
+    if toward in ("foot", "head"):
+        up = (points[:, 1] - low_y) / (high_y - low_y)
+        share = up if toward == "head" else 1 - up
+    elif toward == "middle":
+        x, y = (points - ((low_x + high_x) / 2, (low_y + high_y) / 2)).T
+        share = 1 - np.hypot(x / (high_x - low_x), y / (high_y - low_y)) * 2
+    else:
+        share = 1 - shapely.distance(shapely.points(points), region.boundary) / inscribed(region)
+    clipped: Floats = np.clip(share, 0, 1)
+    return clipped
+
+
+def fill_with_repeat(
+    within: Polygon,
+    region: Polygon | MultiPolygon,
+    repeat: Repeat,
+    at: tuple[float, float],
+    *,
+    strap: float,
+    smallest: float,
+    grade: float = 0.0,
+    toward: str = "foot",
+) -> Polygon:
+    """Pierce the piece with a repeat laid over a region inside it, trimmed at the region's edge.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece; holes of its own stay.
+    region : Polygon or MultiPolygon
+        Where openings may lie.
+    repeat : Repeat
+        What is laid.
+    at : tuple of float
+        Where the lower left corner of one repeat lies.
+    strap, smallest : float
+        mm.
+    grade, toward
+        How much smaller openings get, and where; they shrink about their own middles, as far as `smallest`.
+        One that would not stay inside itself keeps its size.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If not one opening is left.
+    """
+    drawn = _drawn(repeat, strap)
+    reach = max((_extent(cell) for cell, _ in drawn), default=0.0)
+    origins = _origins(region, repeat, at, reach)
+    cells = []
+    for cell, opening in drawn:
+        centre = shapely.get_coordinates(opening.centroid)[0]
+        outline, shape = (shapely.get_coordinates(p.exterior)[:-1] - centre for p in (cell, opening))
+        cells.append((outline, shape, origins + centre))
+    return fill_and_trim(
+        within, region, cells, strap=strap, smallest=smallest, grade=grade, toward=toward,
+        soft=repeat.soft, formed=len(repeat.openings) > 0, worthy=repeat.worthy,
+    )  # fmt: skip
+
+
+def fill_and_trim(
+    within: Polygon,
+    region: Polygon | MultiPolygon,
+    cells: Sequence[tuple[Points, Points, Points]],
+    *,
+    strap: float,
+    smallest: float,
+    grade: float = 0.0,
+    toward: str = "foot",
+    soft: float = 0.0,
+    formed: bool = False,
+    worthy: float = WORTHY,
+) -> Polygon:
+    """Pierce the piece with copies of a few cells that fill the plane, trimmed at the edge of a region.
+
+    Parameters
+    ----------
+    within, region, strap, smallest, grade, toward
+        As for `fill_with_repeat`.
+    cells : sequence of (ndarray, ndarray, ndarray)
+        Each a cell with the edges it shares with its neighbours, shape (m, 2), what is cut from it where it
+        stays whole, shape (k, 2), both about its own centre, and the centres where it is laid, shape (n, 2);
+        those must reach so far beyond the region that the region is filled.
+    soft, formed, worthy
+        As for `trim_cells`.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If not one opening is left.
+    """
+    reach = max((_extent(Polygon(outline)) for outline, _, _ in cells), default=0.0)
+    openings: list[Rings] = []
+    edge: list[tuple[Shapes, Shapes, Floats, Floats]] = []
+    joining: list[Flags] = []
+    for outline, shape, places in cells:
+        radius = inscribed(Polygon(shape))
+        if radius < smallest * (1 - 1e-4):
+            continue
+        inside, beside = beside_edge(places, region, reach)
+        shrinks = grade if _shrinks_inward(shape) else 0.0
+        shrunk = _shrunk(radius, places, region, smallest, shrinks, toward)
+        openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))
+        sizes = shrunk[beside]
+        joining.append(sizes > _JOINED)
+        solids = _solids(_laid(shape, places[beside], sizes))
+        outlines = _solids(_laid(outline, places[beside], np.ones(len(sizes))))
+        edge.append((outlines, solids, strap / 2 + (1 - sizes) * radius, sizes * radius))
+    if edge:
+        near, bodies, insets, whole = (np.concatenate(column) for column in zip(*edge, strict=True))
+        openings.append(
+            trim_cells(
+                near,
+                bodies,
+                region,
+                inset=insets,
+                smallest=smallest,
+                whole=whole,
+                soft=soft,
+                formed=formed,
+                worthy=worthy,
+                joining=np.concatenate(joining),
+            )
+        )
+    return pierce_or_refuse(within, region, openings)
+
+
+def _shrinks_inward(shape: Points) -> bool:
+    """Say whether an opening made smaller about the origin stays inside itself: no side looks away."""
+    step = np.roll(shape, -1, axis=0) - shape
+    turn = shape[:, 0] * step[:, 1] - shape[:, 1] * step[:, 0]
+    return bool((turn * np.sign(turn.sum()) > -1e-9).all())
+
+
+def _extent(cell: Polygon) -> float:
+    return float(np.ptp(np.reshape(cell.bounds, (2, 2)), axis=0).max())
+
+
+def _laid(shape: Points, places: Points, sizes: Floats) -> Points:
+    laid: Points = places[:, None] + sizes[:, None, None] * shape
+    return laid
+
+
+def fill_with_shapes(
+    within: Polygon,
+    region: Polygon | MultiPolygon,
+    cells: Shapes,
+    *,
+    strap: float,
+    smallest: float,
+    soft: float = 0.0,
+    openings: Shapes | None = None,
+) -> Polygon:
+    """Pierce the piece with cells of which no two are alike, trimmed at the edge of a region inside it.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece; holes of its own stay.
+    region : Polygon or MultiPolygon
+        Where openings may lie.
+    cells : ndarray of Polygon
+        Disjoint, with the edges they share with their neighbours; they cover the region.
+    strap, smallest : float
+        mm.
+    soft : float
+        How round the openings are; see `softened`.
+    openings : ndarray of Polygon, optional
+        What is cut from each cell; the cell drawn in by half a strap and softened where left out.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If not one opening is left.
+    """
+    bodies = softened(drawn_in(cells, strap / 2), soft) if openings is None else openings
+    sound = (shapely.get_type_id(bodies) == 3) & (shapely.get_num_interior_rings(bodies) == 0)
+    size = np.hypot(*(shapely.bounds(cells)[:, 2:] - shapely.bounds(cells)[:, :2]).T)
+    inside, beside = beside_edge(shapely.get_coordinates(shapely.centroid(cells)), region, float(size.max()))
+    inside &= sound & holds_circle(bodies, smallest)
+    whole = np.full(
+        int(beside.sum()),
+        float(np.median(shapely.area(bodies) / np.maximum(shapely.length(bodies), 1e-9))) * 2,
+    )
+    trimmed = trim_cells(
+        cells[beside], bodies[beside], region,
+        inset=np.full(len(whole), strap / 2), smallest=smallest, whole=whole, soft=soft,
+    )  # fmt: skip
+    return pierce_or_refuse(within, region, [shapely.get_exterior_ring(bodies[inside]), trimmed])
+
+
+def _drawn(repeat: Repeat, strap: float) -> list[tuple[Polygon, Polygon]]:
+    """Return each cell with what is cut out of it, those a strap leaves nothing of left out."""
+    cells = shapely.polygons([shapely.linearrings(cell) for cell in repeat.cells])
+    if len(repeat.openings):
+        drawn: Shapes = shapely.polygons([shapely.linearrings(opening) for opening in repeat.openings])
+    else:
+        drawn = drawn_in(cells, strap / 2)
+    return [(c, d) for c, d in zip(cells, drawn, strict=True) if d.geom_type == "Polygon" and not d.is_empty]
+
+
+def _origins(region: Polygon | MultiPolygon, repeat: Repeat, at: tuple[float, float], reach: float) -> Points:
+    low_x, low_y, high_x, high_y = region.bounds
+    step = (repeat.wide, repeat.high)
+    offset = ((at[0] - (low_x + high_x) / 2) / step[0], (at[1] - (low_y + high_y) / 2) / step[1])
+    return grid(region, step, offset, max(*step) + 2 * reach)
+
+
+def _shrunk(
+    radius: float, places: Points, region: Polygon | MultiPolygon, smallest: float, grade: float, toward: str
+) -> Floats:
+    """Return what share of its size each copy of an opening keeps."""
+    if grade == 0:
+        return np.ones(len(places))
+    floor = min(1.0, 1.001 * smallest / radius)
+    kept: Floats = 1 - (1 - max(floor, 1 - grade)) * shares_toward(toward, places, region)
+    return kept
+
+
+def _solids(corners: Points) -> Shapes:
+    solids: Shapes = shapely.polygons(corners) if len(corners) else np.empty(0, dtype=object)
+    return solids

@@ -1,0 +1,420 @@
+"""Lattices of stars, foils and curved cells: what is drawn with compasses rather than with a rule alone."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
+from canivet.motifs.registry import motif
+from canivet.motifs.shapes.openings import Points
+from canivet.parameters import Angle, Choice, Length, Share
+
+from ._cells import inset_region
+from ._fill import fill_with_repeat
+from ._repeat import ROW, Repeat, check_pitch, fitted, fitted_rounds, in_both_rows, triangles
+from ._tracery import THIN, foil_shape, foils_with_gaps, mirrored, ogee_cell, scale_cell, star_faces
+from ._trim import drawn_in, inscribed, softened
+
+__all__ = ["asanoha_lattice", "fish_scale_lattice", "foil_lattice", "ogee_lattice", "star_lattice"]
+
+_INRADIUS = ROW / 3 / (1 + 2 / math.sqrt(3))
+"""Of the circle inscribed in a leaf of asanoha, in sides of its triangle."""
+
+_DROP = 0.6
+"""From row to row of fish scales, in widths: a little longer than a half-round."""
+
+FoilGrade = Annotated[
+    float, Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 0.7)
+]
+"""Less than for other lattices: smaller foils lose their lobes between cusps a strap wide."""
+
+_FOILS = {"trefoil": 3, "quatrefoil": 4, "cinquefoil": 5, "sixfoil": 6}
+
+_STARS = {"6": (6, 60.0), "8": (8, 67.5), "12": (12, 75.0)}
+"""Points of each star and the contact angle that makes it {6/2}, {8/3} or {12/5}: 180°·d/n."""
+
+
+@motif("lattice")
+def asanoha_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.0,
+    pitch: Annotated[float, Length("side of the large triangles, from leaf to leaf", 3, 300)] = 15.0,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
+) -> Polygon:
+    """Asanoha, the hemp leaf: six-pointed leaves of three-cornered openings.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Width of the bars: mm, 0.3 to 20, default 1.
+    pitch : float
+        Side of the large triangles, from leaf to leaf: mm, 3 to 300, default 15.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    fit : bool
+        Whether the pitch gives way a little so that whole cells fill the region's box.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    Every triangle of a 60° pattern is parted from its middle into three of 30°, 30° and 120°. The share
+    that is open is (1 − 3.73205·strap/pitch)².
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = asanoha_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
+    ('Polygon', 0.0)
+    """
+    check_pitch(pitch, strap, smallest, inradius=_INRADIUS)
+    region = inset_region(within, rim)
+    least = (strap / 2 + smallest) / _INRADIUS / pitch
+    wide, high, x, y = fitted(region, pitch, 2 * ROW * pitch, beyond=strap, least=least, squash=0.08, fit=fit)
+    leaves = [
+        np.array([corners[i], corners[(i + 1) % 3], corners.mean(axis=0)])
+        for corners in triangles(wide, high / 2)
+        for i in range(3)
+    ]
+    cells = in_both_rows(leaves, high)
+    return fill_with_repeat(within, region, Repeat(wide, high, cells), (x, y), strap=strap, smallest=smallest)
+
+
+@motif("lattice")
+def star_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
+    pitch: Annotated[float, Length("from the middle of a star to the next", 4, 300)] = 14.0,
+    points: Annotated[str, Choice("points of a star", "6", "8", "12")] = "8",
+    angle: Annotated[
+        float | None, Angle("at which a strap leaves the middle of a tile's side", 40, 80)
+    ] = None,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
+) -> Polygon:
+    """Stars set point to point, the strapwork of Islamic tiling, with polygons between them.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Width of the bars: mm, 0.3 to 20, default 1.3.
+    pitch : float
+        From the middle of a star to the next: mm, 4 to 300, default 14.
+    points : str
+        Points of a star: ``6``, ``8`` or ``12``; default ``8``.
+    angle : float or None
+        At which a strap leaves the middle of a tile's side: degrees, 40 to 80; where left out the one that
+        makes the stars {6/2}, {8/3} or {12/5}: 60°, 67.5° or 75°.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    fit : bool
+        Whether the pitch gives way a little so that whole cells fill the region's box.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    From the middle of every side of a tiling (hexagons; octagons and squares; twelve-sided tiles and
+    triangles) two straps set out at the contact angle, each as far as the one it meets. In a tile of n
+    sides they meet at cos θ / cos(θ − π/n) of the inscribed circle. Openings too small to cut stay closed.
+
+    References
+    ----------
+    C. S. Kaplan and D. H. Salesin, Islamic star patterns in absolute geometry, ACM Transactions on Graphics
+    23 (2), 2004.
+    C. S. Kaplan, Islamic star patterns from polygons in contact, Graphics Interface 2005.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = star_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
+    ('Polygon', 0.0)
+    """
+    number, own = _STARS[points]
+    faces = star_faces(number, math.radians(own if angle is None else angle))
+    largest = max(inscribed(face) for face in shapely.polygons([shapely.linearrings(f) for f in faces]))
+    check_pitch(pitch, strap, smallest, inradius=largest)
+    region = inset_region(within, rim)
+    block = (pitch, pitch if number == 8 else 2 * ROW * pitch)
+    least = (strap / 2 + smallest) / largest / pitch
+    wide, high, x, y = fitted(region, *block, beyond=strap, least=least, fit=fit)
+    size = np.array([wide, high / (block[1] / pitch)])
+    return fill_with_repeat(
+        within,
+        region,
+        Repeat(wide, high, [face * size for face in faces], worthy=0.3),
+        (x, y),
+        strap=strap,
+        smallest=smallest,
+    )
+
+
+@motif("lattice")
+def foil_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
+    pitch: Annotated[float, Length("from the middle of a foil to the next", 2, 300)] = 10.0,
+    foil: Annotated[
+        str, Choice("how many lobes a foil has", "trefoil", "quatrefoil", "cinquefoil", "sixfoil")
+    ] = "quatrefoil",
+    smallest: Smallest = 0.5,
+    grade: FoilGrade = 0.0,
+    toward: Toward = "foot",
+    fit: Fit = True,
+) -> Polygon:
+    """Gothic foils in rows, leaf-lobed openings with small lozenges or triangles between them.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Paper between two openings, and the width of the cusps: mm, 0.3 to 20, default 1.3.
+    pitch : float
+        From the middle of a foil to the next: mm, 2 to 300, default 10.
+    foil : str
+        How many lobes a foil has: ``trefoil``, ``quatrefoil``, ``cinquefoil`` or ``sixfoil``; default
+        ``quatrefoil``.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    grade : float
+        How much smaller openings get toward one side: 0 to 0.7, default 0.
+    toward : str
+        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+    fit : bool
+        Whether the pitch gives way a little so that whole cells fill the region's box.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    The lobes are equal circles that touch each other and the circle round them, whose radius is sin(π/n) /
+    (1 + sin(π/n)) of it; cusps between lobes end as wide as a strap. Quatrefoils and cinquefoils stand in
+    straight rows, the others in rows set half-way.
+
+    References
+    ----------
+    S. Kravitz, Packing cylinders into cylindrical containers, Mathematics Magazine 40 (2), 1967.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = foil_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area)
+    ('Polygon', 0)
+    """
+    lobes = _FOILS[foil]
+    check_pitch(pitch, strap, smallest, inradius=0.5)
+    region = inset_region(within, rim)
+    square = lobes in (4, 5)
+    wide, high, at, nearest = fitted_rounds(
+        region, pitch, square=square, strap=strap, smallest=smallest, fit=fit
+    )
+    # the smallest foils keep cusps as wide as a strap
+    body = foil_shape(lobes, (nearest - strap) / 2, strap / (1 - grade))
+    repeat = foils_with_gaps(wide, high, body, strap, square=square)
+    return fill_with_repeat(
+        within, region, repeat, at, strap=strap, smallest=smallest, grade=grade, toward=toward
+    )
+
+
+@motif("lattice")
+def ogee_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.3,
+    pitch: Annotated[float, Length("width of an ogee and its strap", 2, 300)] = 10.0,
+    height: Annotated[float, Share("height of an ogee, in widths", 1.0, 2.5)] = 1.5,
+    point: Annotated[float, Angle("of the upper and lower point of an ogee", 24, 80)] = 34.0,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
+) -> Polygon:
+    """Ogees: onion-shaped openings with an S-curve on every side, in rows set half-way.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Paper between two openings: mm, 0.3 to 20, default 1.3.
+    pitch : float
+        Width of an ogee and its strap: mm, 2 to 300, default 10.
+    height : float
+        Height of an ogee, in widths: 1 to 2.5, default 1.5.
+    point : float
+        Of the upper and lower point of an ogee: degrees, 24 to 80, default 34.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    fit : bool
+        Whether the pitch gives way a little so that whole cells fill the region's box.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    Each side is a cubic curve that half a turn maps onto itself, so that all cells are alike and fill the
+    plane.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = ogee_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area)
+    ('Polygon', 0)
+    """
+    unit = ogee_cell(1.0, height, point)
+    check_pitch(pitch, strap, smallest, inradius=inscribed(Polygon(unit)))
+    region = inset_region(within, rim)
+    least = (strap / 2 + smallest) / inscribed(Polygon(unit)) / pitch
+    wide, high, x, y = fitted(region, pitch, height * pitch, beyond=strap, least=least, fit=fit)
+    cell = ogee_cell(wide, high / wide, point)
+    shape = _softened_opening(cell, strap, 0.25)
+    middles = np.array([(0, high / 2), (wide / 2, 0)])
+    return fill_with_repeat(
+        within,
+        region,
+        Repeat(wide, high, middles[:, None] + cell, middles[:, None] + shape, soft=0.25, worthy=0.3),
+        (x, y),
+        strap=strap,
+        smallest=smallest,
+    )
+
+
+@motif("lattice")
+def fish_scale_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
+    pitch: Annotated[float, Length("from scale to scale across", 2, 300)] = 9.0,
+    smallest: Smallest = 0.5,
+    grade: Grade = 0.0,
+    toward: Toward = "foot",
+    fit: Fit = True,
+) -> Polygon:
+    """Fish scales: round-ended openings in rows, each hung between two of the row above.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Paper between two scales: mm, 0.3 to 20, default 1.2.
+    pitch : float
+        From scale to scale across: mm, 2 to 300, default 9.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    grade : float
+        How much smaller openings get toward one side: 0 to 1, default 0.
+    toward : str
+        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+    fit : bool
+        Whether the pitch gives way a little so that whole cells fill the region's box.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    Half ovals, every row half a scale along and 0.6 of a scale down.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = fish_scale_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area)
+    ('Polygon', 0)
+    """
+    unit = Polygon(scale_cell(1.0, _DROP))
+    check_pitch(pitch, strap, smallest, inradius=inscribed(unit))
+    region = inset_region(within, rim)
+    least = (strap / 2 + smallest) / inscribed(unit) / pitch
+    wide, high, x, y = fitted(region, pitch, _DROP * pitch, beyond=strap, least=least, fit=fit)
+    cell = scale_cell(wide, high)
+    shape = _softened_opening(cell, strap, 0.35)
+    middles = np.array([(0, high), (wide / 2, 0)])
+    return fill_with_repeat(
+        within,
+        region,
+        Repeat(wide, 2 * high, middles[:, None] + cell, middles[:, None] + shape, soft=0.35, worthy=0.3),
+        (x, y),
+        strap=strap,
+        smallest=smallest,
+        grade=grade,
+        toward=toward,
+    )
+
+
+def _softened_opening(cell: Points, strap: float, soft: float) -> Points:
+    """Return what is cut from a cell that mirrors itself left to right, its corners rounded."""
+    opening = softened(drawn_in(np.array([Polygon(cell)]), strap / 2 + THIN), soft)[0]
+    shape: Points = shapely.get_coordinates(mirrored(opening).exterior)[:-1]
+    return shape

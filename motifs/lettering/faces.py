@@ -1,0 +1,189 @@
+"""Faces: the letters a font file holds, as outlines one em high and what is measured of them.
+
+Any TrueType or OpenType file can be named by its path. The default is Alegreya Sans, a low-contrast
+humanist face with Latin, Greek and Cyrillic letters (SIL Open Font License 1.1), from a package of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+
+from canivet.errors import BadValue, MissingLibrary, Unreadable
+
+from ._outlines import ChordPen, fill_contours
+
+__all__ = ["DEFAULT_FACE", "FLATNESS", "Face", "load_engine", "open_face"]
+
+DEFAULT_FACE = ("fontpkg_alegreya_sans", "files/AlegreyaSans-Bold.ttf")
+"""Package and file of the default face. Bold: at the heights a bookplate needs its strokes are as wide as a
+strap, and its counters still open."""
+
+FLATNESS = 0.0004
+"""Cap heights between a chord and its curve: 0.005 mm on a 12 mm letter, half of what an oval has."""
+
+MOST_BYTES = 60_000_000
+"""The largest faces for Chinese are about 30 MB."""
+
+
+@dataclass(frozen=True, eq=False)
+class Face:
+    """A face that is open for shaping. Heights in font units, y up from the baseline.
+
+    Attributes
+    ----------
+    name : str
+        What to call it in a message.
+    font : object
+        The shaping engine's font.
+    cap, x_height, ascent, descent : float
+        Height of H (or of the tallest letter, for scripts without capitals), of x, and the face's own reach
+        above and below the baseline; `descent` is below zero.
+    """
+
+    name: str
+    font: Any
+    cap: float
+    x_height: float
+    ascent: float
+    descent: float
+    _drawn: dict[int, MultiPolygon] = field(default_factory=dict)
+
+    def draw(self, glyph: int) -> MultiPolygon:
+        """Return one glyph's area, the cap height being 1."""
+        if glyph not in self._drawn:
+            pen = ChordPen(FLATNESS * self.cap)
+            self.font.draw_glyph_with_pen(glyph, pen)
+            area = fill_contours(pen.rings)
+            self._drawn[glyph] = affinity.scale(area, 1 / self.cap, 1 / self.cap, origin=(0, 0))
+        return self._drawn[glyph]
+
+
+def open_face(path: str | Path | None = None, *, weight: float | None = None) -> Face:
+    """Open a font file for shaping.
+
+    Parameters
+    ----------
+    path : str or Path, optional
+        A TTF or OTF file; the default face if not given.
+    weight : float, optional
+        1 to 1000, for a face whose weight is variable; its own default if not given.
+
+    Returns
+    -------
+    Face
+
+    Raises
+    ------
+    Unreadable
+        If the file is missing or holds no letters.
+    BadValue
+        If a weight is asked for and the face has only one, or it is out of the face's range.
+    MissingLibrary
+        If the shaping engine or the default face is not installed.
+
+    Examples
+    --------
+    >>> face = open_face()
+    >>> face.name, round(face.x_height / face.cap, 1)
+    ('AlegreyaSans-Bold', 0.7)
+    """
+    file = _default_path() if path is None else Path(path)
+    try:
+        stamp = file.stat()
+    except (OSError, ValueError):
+        raise Unreadable(
+            f"face is {str(path)[:200]!r}; there is no such file. Give the path of a TTF or OTF file.",
+            parameter="face", value=str(path), accepted="a TTF or OTF file",
+        ) from None  # fmt: skip
+    if not file.is_file() or stamp.st_size > MOST_BYTES:
+        raise _unreadable(file)
+    return _open(file, weight, stamp.st_mtime_ns)
+
+
+def load_engine() -> Any:
+    """Return the shaping engine, which only lettering needs."""
+    try:
+        return import_module("uharfbuzz")
+    except ImportError:
+        raise MissingLibrary(
+            "lettering needs the package uharfbuzz, which is not installed. "
+            "Install it: pip install uharfbuzz",
+            parameter="uharfbuzz",
+        ) from None
+
+
+def _default_path() -> Path:
+    package, file = DEFAULT_FACE
+    try:
+        home = import_module(package).__file__
+    except ImportError:
+        home = None
+    if home is None:
+        raise MissingLibrary(
+            "the default face is not installed. Install it: pip install fontpkg-alegreya-sans, "
+            "or name a TTF or OTF file as face.",
+            parameter="face",
+        )
+    return Path(home).parent / file
+
+
+@lru_cache(maxsize=16)
+def _open(file: Path, weight: float | None, _stamp: int) -> Face:
+    engine = load_engine()
+    try:
+        face = engine.Face(engine.Blob(file.read_bytes()))
+        if face.glyph_count < 2 or face.upem <= 0 or not face.unicodes:
+            raise _unreadable(file)
+        font = engine.Font(face)
+    except (OSError, RuntimeError, ValueError, MemoryError):
+        raise _unreadable(file) from None
+    if weight is not None:
+        _set_weight(face, font, weight, file)
+    extents = font.get_font_extents("ltr")
+    cap = _height_of(font, "HXאאבقক한中") or 0.7 * face.upem
+    return Face(
+        name=file.stem, font=font, cap=cap, x_height=_height_of(font, "xz") or 0.7 * cap,
+        ascent=float(extents.ascender), descent=float(extents.descender),
+    )  # fmt: skip
+
+
+def _set_weight(face: Any, font: Any, weight: float, file: Path) -> None:
+    axes = {axis.tag: axis for axis in face.axis_infos} if face.has_var_data else {}
+    axis = axes.get("wght")
+    if axis is None:
+        raise BadValue(
+            f"weight is {weight:g}; {file.stem} has one weight only. Leave weight out, or take another file.",
+            parameter="weight", value=weight, accepted="nothing, for this face",
+        )  # fmt: skip
+    if not axis.min_value <= weight <= axis.max_value:
+        accepted = f"{axis.min_value:g} to {axis.max_value:g}"
+        raise BadValue(
+            f"weight is {weight:g}; {file.stem} takes {accepted}.",
+            parameter="weight", value=weight, accepted=accepted,
+        )  # fmt: skip
+    font.set_variations({"wght": float(weight)})
+
+
+def _height_of(font: Any, letters: str) -> float | None:
+    """Return how tall the first of these letters is that the face has."""
+    for letter in letters:
+        glyph = font.get_nominal_glyph(ord(letter))
+        if glyph:
+            extents = font.get_glyph_extents(glyph)
+            if extents is not None and extents.y_bearing > 0:
+                return float(extents.y_bearing)
+    return None
+
+
+def _unreadable(file: Path) -> Unreadable:
+    return Unreadable(
+        f"face is {str(file)!r}; it cannot be read as a font. Give a TTF or OTF file.",
+        parameter="face", value=str(file), accepted="a TTF or OTF file",
+    )  # fmt: skip

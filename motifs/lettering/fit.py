@@ -1,0 +1,274 @@
+"""Lettering as large as its panel allows: in several lines, and only as large as holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from itertools import combinations
+from pathlib import Path
+from typing import TypeVar
+
+from shapely import affinity
+from shapely.geometry import Polygon, box
+
+from canivet.errors import BadValue, DoesNotFit
+from canivet.lengths import format_mm
+
+from ._shaping import require_text
+from .layout import letter_on_line, line_spacing
+from .text import Letters, require_size, shape_text, space_by_eye
+
+__all__ = ["AIR", "fit_lettering", "fit_size", "fit_what_holds"]
+
+AIR = 0.12
+"""Letter heights of white kept round a block of lettering: it should not touch its frame for the eye."""
+
+MOST_LINES = 6
+
+_SHRINK = 0.97
+"""Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
+
+_TRIES = 8
+
+Made = TypeVar("Made")
+
+_CLOSE = 0.005
+"""Sizes are found to this share."""
+
+
+def fit_size(make: Callable[[float], Letters | None], *, least: float, most: float) -> Letters | None:
+    """Return the lettering at the largest size between `least` and `most` for which `make` gives one."""
+    best = make(most)
+    if best is not None:
+        return best
+    best = make(least)
+    if best is None:
+        return None
+    low, high = least, most
+    while high - low > _CLOSE * low:
+        half = (low + high) / 2
+        made = make(half)
+        low, high, best = (half, high, made) if made is not None else (low, half, best)
+    return best
+
+
+def fit_what_holds(
+    fit: Callable[..., Letters], make: Callable[[Letters], Made], most: float
+) -> tuple[Letters, Made]:
+    """Set letters as large as there is room, and smaller where making them hold takes them over the edge.
+
+    Parameters
+    ----------
+    fit : callable
+        Gives the lettering, with `most` as the largest height it may take.
+    make : callable
+        Makes it hold, or raises `DoesNotFit`, with a place where it reaches over the edge.
+    most : float
+        Largest height of letters, mm.
+
+    Returns
+    -------
+    Letters, and what `make` made of them
+
+    Raises
+    ------
+    DoesNotFit
+        If they hold at no height tried; for letters that lose their form, with how much room there is.
+    """
+    asked = most
+    for tries in range(_TRIES):
+        letters = fit(most=most)
+        try:
+            return letters, make(letters)
+        except DoesNotFit as error:
+            if error.at is None:
+                raise _no_room(error, letters, asked) from None
+            if tries == _TRIES - 1:
+                raise
+            most = _SHRINK * letters.size
+    raise AssertionError("the last try returns or raises")
+
+
+def _no_room(error: DoesNotFit, letters: Letters, most: float) -> DoesNotFit:
+    """Add to a refusal how much room there is, where it is the panel that keeps the letters small."""
+    if letters.size > 0.99 * most:
+        return error
+    return DoesNotFit(
+        f"{error.message} The panel has room for {format_mm(letters.size, 1)} mm: make it larger or the text "
+        "shorter.",
+        parameter=error.parameter, value=error.value, accepted=error.accepted,
+    )  # fmt: skip
+
+
+def fit_lettering(
+    text: str,
+    panel: Polygon,
+    *,
+    least: float,
+    most: float,
+    lines: int = 1,
+    margin: float = 0.0,
+    gap: float = 0.0,
+    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
+    face: str | Path | None = None,
+    weight: float | None = None,
+) -> Letters:
+    """Lettering as large as a panel allows, in as many lines as suit it, centred.
+
+    Parameters
+    ----------
+    text : str
+        1 to 120 characters; a line break in it is kept, others are made between words.
+    panel : Polygon
+        mm; any shape, the letters stay inside it.
+    least, most : float
+        Letter heights to choose from, mm.
+    lines : int
+        At most so many lines, 1 to 6, default 1.
+    margin : float
+        Kept clear along the edge of the panel, mm, default 0.
+    gap : float
+        Least distance between two letters, mm, default 0.
+    bands : callable, optional
+        Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
+    face, weight
+        As for `shape_text`.
+
+    Returns
+    -------
+    Letters
+
+    Raises
+    ------
+    DoesNotFit
+        If it does not fit at `least`, with what would.
+    BadValue
+        If the text cannot be set, or a number is out of range.
+
+    Notes
+    -----
+    Spaced by eye; lines stand 1.9, 1.5 or 1.3 letter heights apart (ISO 3098, type B). Between layouts that
+    fit, the largest letters win, then the fewest lines.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> name = fit_lettering("Ex libris Zoë", box(0, 0, 60, 40), least=4, most=20, lines=2)
+    >>> len(name.baselines), box(0, 0, 60, 40).covers(name.area)
+    (2, True)
+    """
+    require_size(least, parameter="least")
+    require_size(most, parameter="most")
+    if least > most:
+        raise BadValue(
+            f"least is {format_mm(least)} mm and most is {format_mm(most)} mm; least must not be above most.",
+            parameter="least", value=least, accepted=f"at most {format_mm(most)} mm",
+        )  # fmt: skip
+    if not (isinstance(lines, int) and 1 <= lines <= MOST_LINES):
+        raise BadValue(
+            f"lines is {lines!r}; it takes 1 to {MOST_LINES}.", parameter="lines", value=lines,
+            accepted=f"1 to {MOST_LINES}",
+        )  # fmt: skip
+    clear = panel.buffer(-margin) if margin > 0 else panel
+    best: Letters | None = None
+    layouts = _layouts(require_text(text, lines=True), lines)
+    for rows in layouts:
+        made = fit_size(partial(_block_inside, rows, clear, gap, bands, face, weight), least=least, most=most)
+        if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
+            best = made
+    if best is None:
+        blocks = [_block(rows, least, gap, face, weight) for rows in layouts]
+        raise _too_long(text, panel, [_taken(block, bands)[0] for block in blocks], least, margin)
+    return best
+
+
+def _layouts(text: str, lines: int) -> list[tuple[str, ...]]:
+    """Return the text in 1, 2 … lines, broken between words where the lines come out most alike."""
+    given = tuple(row.strip() for row in text.split("\n") if row.strip())
+    if len(given) > 1:
+        return [given]
+    words = text.split()
+    found = []
+    for count in range(1, min(lines, len(words)) + 1):
+        breaks = combinations(range(1, len(words)), count - 1)
+        ways = [
+            tuple(" ".join(words[i:j]) for i, j in zip((0, *cut), (*cut, len(words)), strict=True))
+            for cut in breaks
+        ]
+        found.append(min(ways, key=lambda rows: max(len(row) for row in rows)))
+    return found
+
+
+def _block(
+    rows: Sequence[str], size: float, gap: float, face: str | Path | None, weight: float | None
+) -> Letters:
+    """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
+    apart = line_spacing("".join(rows[1:]) or rows[0], size)
+    set_ = []
+    for k, row in enumerate(rows):
+        line = space_by_eye(shape_text(row, size=size, face=face, weight=weight), gap=gap)
+        set_.append(letter_on_line(line, middle=(0.0, (len(rows) - 1 - k) * apart)))
+    return replace(
+        set_[0], text=" ".join(rows), each=tuple(one for line in set_ for one in line.each),
+        baselines=tuple(b for line in set_ for b in line.baselines),
+        guides=tuple(g for line in set_ for g in line.guides),
+    )  # fmt: skip
+
+
+def _taken(
+    block: Letters, bands: Callable[[Letters], Sequence[tuple[float, float]]] | None
+) -> tuple[Polygon, float, float]:
+    """Return what letters and rails take, and where the eye sees the foot and the head of the block."""
+    left, _, right, _ = block.area.bounds
+    rails = bands(block) if bands else []
+    low = min([0.0, *(bottom for bottom, _ in rails)])
+    high = block.baselines[0].coords[0][1] + max([block.size, *(top for _, top in rails)])
+    return block.area.union(box(left, low, right, high)).convex_hull, low, high
+
+
+def _block_inside(
+    rows: Sequence[str],
+    clear: Polygon,
+    gap: float,
+    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None,
+    face: str | Path | None,
+    weight: float | None,
+    size: float,
+) -> Letters | None:
+    """Return the block where it lies inside the clear area; None if it does not fit there."""
+    if clear.is_empty:
+        return None
+    block = _block(rows, size, gap, face, weight)
+    x0, y0, x1, y1 = clear.bounds
+    taken, low, high = _taken(block, bands)
+    a0, b0, a1, b1 = taken.bounds
+    if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
+        return None
+    hull = taken.buffer(AIR * size)
+    middle = clear.centroid
+    # The eye centres letters and rails, whatever hangs below or stands above them.
+    seen = (low + high) / 2
+    for lift in _LIFTS:
+        dx, dy = middle.x - (a0 + a1) / 2, middle.y - seen + lift * (y1 - y0)
+        if clear.covers(affinity.translate(hull, dx, dy)):
+            return block.moved(dx, dy)
+    return None
+
+
+_LIFTS = (0.0, 0.03, -0.03, 0.06, -0.06, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)
+"""Shares of the panel's height a block may be moved by from the middle, nearest first."""
+
+
+def _too_long(text: str, panel: Polygon, taken: Sequence[Polygon], least: float, margin: float) -> DoesNotFit:
+    round_it = 2 * (margin + AIR * least)
+    a0, b0, a1, b1 = min((area.bounds for area in taken), key=lambda b: b[2] - b[0])
+    x0, y0, x1, y1 = panel.bounds
+    needs = f"{format_mm(a1 - a0 + round_it, 1)} × {format_mm(b1 - b0 + round_it, 1)} mm"
+    boxed = panel.area > 0.99 * (x1 - x0) * (y1 - y0)
+    return DoesNotFit(
+        f"{text!r} at a letter height of {format_mm(least, 2)} mm takes {needs} with the air round it; the "
+        f"panel is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm{'' if boxed else ' at its widest'}. "
+        "Make the panel larger, shorten the text, allow more lines, or lower least.",
+        parameter="least", value=least, accepted=needs,
+    )  # fmt: skip

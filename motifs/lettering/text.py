@@ -1,0 +1,399 @@
+"""Lettering: a line of text as shapes, letter by letter, in any TrueType or OpenType face.
+
+The height of letters is the height of their capitals. The foot of every letter stands on y = 0 of a frame of
+its own, which is then put on a line, an arc or round an oval (`canivet.motifs.lettering.layout`) and made to
+hold as raised letters (`letter_raised`) or as cut-out ones (`letter_cut`).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry import LineString, MultiPolygon
+
+from canivet.audit.boundary import Floats, Paper
+from canivet.errors import BadValue
+from canivet.lengths import format_mm
+
+from ._outlines import as_multi
+from ._shaping import Direction, PlacedGlyph, require_text, shape_glyphs
+from .faces import Face, open_face
+
+__all__ = [
+    "BETWEEN_LETTERS",
+    "BETWEEN_WORDS",
+    "HIGHEST",
+    "Letter",
+    "Letters",
+    "shape_text",
+    "space_by_eye",
+]
+
+BETWEEN_LETTERS = 0.2
+"""Letter heights of white between upright-sided letters (ISO 3098, type B: 0.2 h)."""
+
+BETWEEN_WORDS = 0.6
+"""Letter heights of white between words (ISO 3098, type B: 0.6 h)."""
+
+HIGHEST = 500.0
+"""mm; a letter half a metre high is a slip of the keyboard."""
+
+FAR = 4000.0
+"""mm a straight guide runs on past the text: over the edge of any panel."""
+
+_ROWS = 60
+"""Levels at which the white between two letters is measured."""
+
+_NUDGES = 120
+"""Steps in which a letter is moved off its neighbour, and the least one in letter heights: from under the
+arm of a T the gap hardly grows at first."""
+
+_LEAST = 0.01
+
+_DEEP = 0.15
+"""Letter heights: white further than this behind a letter's outermost point is no part of the gap the eye
+sees, as under the arm of an L (*common practice*; the figure is by eye)."""
+
+_NEAREST = 0.5
+"""Of the mean white, what must be left where two letters come nearest, so that open pairs do not crowd."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Letter:
+    """One letter with its marks, in a frame of its own, and where that frame stands. Lengths in mm.
+
+    Attributes
+    ----------
+    text : str
+        The characters it stands for; more than one where letters flow together or carry marks.
+    shape : MultiPolygon
+        Its area; the foot at y = 0, the pen's start at x = 0.
+    advance : float
+        How far the pen goes on.
+    at : (float, float)
+        Where the frame's origin stands.
+    turn : float
+        How far the frame is turned, in radians, anticlockwise.
+    joined : bool
+        Whether it touches its neighbours, as in Arabic; its place is then the face's to say.
+    edges : (2, 60) float array
+        How far it reaches to the left and to the right at 60 levels from the foot to the height of a
+        capital, in letter heights.
+    """
+
+    text: str
+    shape: MultiPolygon
+    advance: float
+    at: tuple[float, float] = (0.0, 0.0)
+    turn: float = 0.0
+    joined: bool = False
+    edges: Floats = field(default_factory=lambda: np.empty((2, 0)))
+
+    @property
+    def area(self) -> MultiPolygon:
+        """Return its area where it stands."""
+        return self.put(self.shape)
+
+    @property
+    def blank(self) -> bool:
+        """Whether it is a space."""
+        return bool(self.shape.is_empty)
+
+    def put(self, shape: MultiPolygon) -> MultiPolygon:
+        """Take a shape from the letter's frame to where the letter stands."""
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        return affinity.affine_transform(shape, [cos, -sin, sin, cos, *self.at])
+
+    def bring(self, shape: Paper) -> Paper:
+        """Take a shape from the piece to the letter's own frame."""
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        x, y = self.at
+        back = [cos, sin, -sin, cos, -(cos * x + sin * y), sin * x - cos * y]
+        brought: Paper = affinity.affine_transform(shape, back)
+        return brought
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Letters:
+    """Letters in place, from left to right. Lengths in mm.
+
+    Attributes
+    ----------
+    text : str
+        What they say.
+    size : float
+        Height of a capital.
+    x_height, ascent, descent : float
+        Height of a small x; the face's reach above and below the baseline, `descent` below zero.
+    each : tuple of Letter
+        Spaces included.
+    baselines : tuple of LineString
+        What their feet stand on, one for each line of text.
+    guides : tuple of LineString
+        The same lines run on both ways, for rails to follow.
+    face : str
+        The face's name.
+    """
+
+    text: str
+    size: float
+    x_height: float
+    ascent: float
+    descent: float
+    each: tuple[Letter, ...]
+    baselines: tuple[LineString, ...]
+    guides: tuple[LineString, ...]
+    face: str
+
+    @property
+    def area(self) -> MultiPolygon:
+        """Return the area of all of them."""
+        return as_multi(shapely.union_all([letter.area for letter in self.each]))
+
+    @property
+    def advance(self) -> float:
+        """Return the length of the baseline, of the longest one where there are several lines."""
+        return max((float(line.length) for line in self.baselines), default=0.0)
+
+    def scaled(self, by: float) -> Letters:
+        """Return the same lettering larger or smaller, as seen from the origin."""
+
+        def one(letter: Letter) -> Letter:
+            shape = affinity.scale(letter.shape, by, by, origin=(0, 0))
+            at = (letter.at[0] * by, letter.at[1] * by)
+            return replace(letter, shape=shape, advance=letter.advance * by, at=at)
+
+        lines = [affinity.scale(line, by, by, origin=(0, 0)) for line in (*self.baselines, *self.guides)]
+        count = len(self.baselines)
+        return replace(
+            self, size=self.size * by, x_height=self.x_height * by, ascent=self.ascent * by,
+            descent=self.descent * by, each=tuple(one(letter) for letter in self.each),
+            baselines=tuple(lines[:count]), guides=tuple(lines[count:]),
+        )  # fmt: skip
+
+    def moved(self, dx: float, dy: float) -> Letters:
+        """Return the same lettering elsewhere."""
+        each = tuple(replace(one, at=(one.at[0] + dx, one.at[1] + dy)) for one in self.each)
+        lines = tuple(affinity.translate(line, dx, dy) for line in self.baselines)
+        guides = tuple(affinity.translate(line, dx, dy) for line in self.guides)
+        return replace(self, each=each, baselines=lines, guides=guides)
+
+
+def shape_text(
+    text: str,
+    *,
+    face: str | Path | None = None,
+    size: float,
+    spacing: float = 0.0,
+    direction: Direction = "auto",
+    weight: float | None = None,
+) -> Letters:
+    """A line of lettering, its baseline at y = 0 and its pen starting at x = 0.
+
+    Parameters
+    ----------
+    text : str
+        1 to 120 characters, any script the face has.
+    face : str or Path, optional
+        A TTF or OTF file; the default face if not given.
+    size : float
+        Height of a capital, mm, above 0, at most 500.
+    spacing : float
+        mm added between letters, below zero to draw them together; default 0. Other than 0, letters that
+        the face would run together (fi) stay apart. Joined scripts keep their joins.
+    direction : "auto", "ltr" or "rtl"
+        Which way the line runs; "auto" goes by its first letter.
+    weight : float, optional
+        1 to 1000, for a face whose weight is variable.
+
+    Returns
+    -------
+    Letters
+
+    Raises
+    ------
+    BadValue
+        If the text cannot be set, the face lacks a character in it, or a length is out of range.
+    Unreadable
+        If the face cannot be read.
+
+    Notes
+    -----
+    The limits of reading direction are those of `canivet.motifs.lettering._shaping`.
+
+    Examples
+    --------
+    >>> letters = shape_text("Zoë", size=7)
+    >>> [letter.text for letter in letters.each], round(letters.each[0].area.bounds[3], 1)
+    (['Z', 'o', 'ë'], 7.0)
+    """
+    clean = require_text(text)
+    require_size(size)
+    if not (math.isfinite(spacing) and abs(spacing) <= 10 * size):
+        raise BadValue(
+            f"spacing is {spacing:g} mm; at a height of {format_mm(size)} mm it takes "
+            f"-{format_mm(10 * size)} mm to {format_mm(10 * size)} mm.",
+            parameter="spacing", value=spacing,
+        )  # fmt: skip
+    opened = open_face(face, weight=weight)
+    glyphs = shape_glyphs(clean, opened, direction=direction, ligatures=spacing == 0)
+    each: list[Letter] = []
+    pen = 0.0
+    for letter in _gather(clean, glyphs, opened, size):
+        each.append(replace(letter, at=(pen, 0.0)))
+        pen += letter.advance + (0 if letter.joined else spacing)
+    scale = size / opened.cap
+    return Letters(
+        text=clean, size=size, x_height=opened.x_height * scale, ascent=opened.ascent * scale,
+        descent=opened.descent * scale, each=tuple(each), face=opened.name,
+        baselines=(LineString([(0, 0), (max(pen, 1e-6), 0)]),), guides=(LineString([(-FAR, 0), (FAR, 0)]),),
+    )  # fmt: skip
+
+
+def space_by_eye(letters: Letters, *, gap: float = 0.0, white: float = BETWEEN_LETTERS) -> Letters:
+    """The same line with equal white between neighbours, and no two nearer than `gap`.
+
+    Parameters
+    ----------
+    letters : Letters
+        One line, as `shape_text` returns it.
+    gap : float
+        Least distance between two letters, mm, 0 or more, default 0.
+    white : float
+        Mean width of the white between neighbours in letter heights, default 0.2.
+
+    Returns
+    -------
+    Letters
+
+    Notes
+    -----
+    The white is measured at 60 levels to a capital, over the height both letters share; what lies more
+    than 0.15 of the letter height behind a letter's outermost point does not count, since the eye does not
+    see it as part of the gap. Words stand 0.6 of the letter height apart, measured in the same way.
+
+    References
+    ----------
+    ISO 3098, type B: 0.2 h between letters, 0.6 h between words.
+
+    Examples
+    --------
+    >>> line = space_by_eye(shape_text("HH", size=10))
+    >>> a, b = (letter.area for letter in line.each)
+    >>> round(b.bounds[0] - a.bounds[2])
+    2
+    """
+    placed: list[Letter] = []
+    solid: Letter | None = None
+    words = 0
+    for letter in letters.each:
+        if letter.blank:
+            words += 1
+            placed.append(letter)
+            continue
+        if solid is None:
+            x0 = letter.shape.bounds[0]
+            placed.append(replace(letter, at=(-x0, 0.0)))
+        elif letter.joined and solid.joined and not words:
+            placed.append(replace(letter, at=(solid.at[0] + solid.advance, 0.0)))
+        else:
+            wanted = (BETWEEN_WORDS if words else white) * letters.size
+            placed.append(_beside(solid, letter, wanted, gap, letters.size))
+        solid, words = placed[-1], 0
+    end = max((one.area.bounds[2] for one in placed if not one.blank), default=1e-6)
+    line = LineString([(0, 0), (max(end, 1e-6), 0)])
+    return replace(letters, each=_spaces_between(placed), baselines=(line,))
+
+
+def require_size(size: float, *, parameter: str = "size") -> None:
+    """Refuse a letter height that is out of range."""
+    if not (math.isfinite(size) and 0 < size <= HIGHEST):
+        raise BadValue(
+            f"{parameter} is {size:g} mm; letters take a height above 0 mm and at most {HIGHEST:g} mm.",
+            parameter=parameter, value=size, accepted=f"above 0 mm, at most {HIGHEST:g} mm",
+        )  # fmt: skip
+
+
+def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float) -> list[Letter]:
+    """Put the glyphs of each cluster together: a letter and its marks move as one."""
+    starts = sorted({glyph.cluster for glyph in glyphs})
+    ends = dict(zip(starts, [*starts[1:], len(text)], strict=True))
+    groups: list[list[PlacedGlyph]] = []
+    for glyph in glyphs:
+        if groups and groups[-1][-1].cluster == glyph.cluster:
+            groups[-1].append(glyph)
+        else:
+            groups.append([glyph])
+    letters = []
+    pen = 0.0
+    for group in groups:
+        shapes = [affinity.translate(face.draw(g.glyph), g.x - pen, g.y) for g in group]
+        area = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
+        first = group[0].cluster
+        advance = sum(g.advance for g in group)
+        letters.append(
+            Letter(
+                text=text[first : ends[first]], advance=advance * size, joined=group[0].joined,
+                edges=_edges(area.wkb),
+                shape=as_multi(affinity.scale(area, size, size, origin=(0, 0))),
+            )
+        )  # fmt: skip
+        pen += advance
+    return letters
+
+
+def _beside(left: Letter, right: Letter, wanted: float, gap: float, size: float) -> Letter:
+    """Put a letter to the right of another at the wanted mean white, and no nearer than the gap."""
+    top = min(max(left.shape.bounds[3], 0.3 * size), max(right.shape.bounds[3], 0.3 * size), size)
+    rows = slice(0, max(1, int(_ROWS * top / size)))
+    starts, ends = size * right.edges[0, rows], size * left.edges[1, rows]
+    deep = _DEEP * size
+    ends = np.maximum(ends, (ends.max() if np.isfinite(ends).any() else left.shape.bounds[2]) - deep)
+    starts = np.minimum(starts, (starts.min() if np.isfinite(starts).any() else right.shape.bounds[0]) + deep)
+    nearest = float((starts - ends).min())
+    mean = float((starts - ends).mean())
+    x = left.at[0] + max(wanted - mean, _NEAREST * wanted - nearest)
+    placed = replace(right, at=(x, 0.0))
+    here = left.area
+    for _ in range(_NUDGES if gap > 0 else 0):
+        short = gap - float(here.distance(placed.area))
+        if short <= 1e-6:
+            break
+        x += max(1.1 * short, _LEAST * size)
+        placed = replace(right, at=(x, 0.0))
+    return placed
+
+
+@lru_cache(maxsize=1024)
+def _edges(wkb: bytes) -> Floats:
+    """Return how far a letter reaches to the left and to the right at each level; no end where it is not."""
+    shape = shapely.from_wkb(wkb)
+    if shape.is_empty:
+        return np.empty((2, 0))
+    x0, _, x1, _ = shape.bounds
+    levels = (np.arange(_ROWS) + 0.5) / _ROWS
+    rows = shapely.linestrings([[(x0 - 1, y), (x1 + 1, y)] for y in levels])
+    reach = shapely.bounds(shapely.intersection(rows, shape))[:, [0, 2]].T
+    edges: Floats = np.where(np.isnan(reach), [[np.inf], [-np.inf]], reach)
+    # A sign with nothing between the baseline and the capitals counts by its box.
+    return edges if np.isfinite(edges).any() else np.repeat([[x0], [x1]], _ROWS, axis=1)
+
+
+def _spaces_between(placed: list[Letter]) -> tuple[Letter, ...]:
+    """Stretch each space from the letter before it to the letter after it."""
+    spread = list(placed)
+    for i, one in enumerate(placed):
+        if one.blank and 0 < i < len(placed) - 1:
+            start = placed[i - 1].at[0] + placed[i - 1].advance
+            spread[i] = replace(one, at=(start, 0.0))
+    for i, (one, after) in enumerate(pairwise(spread)):
+        spread[i] = replace(one, advance=after.at[0] - one.at[0])
+    return tuple(spread)

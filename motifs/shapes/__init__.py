@@ -1,0 +1,1 @@
+"""Shapes that every family draws with, and openings as arrays of rings."""

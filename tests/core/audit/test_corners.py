@@ -1,0 +1,42 @@
+import numpy as np
+import pytest
+from shapely import Point, box
+from shapely.geometry import Polygon
+
+from canivet.audit.corners import measure_sharp_corners
+
+SHEET = box(0, 0, 40, 40)
+
+
+def wedge(apex_deg, tip=(20.0, 5.0), length=10.0):
+    half = np.radians(apex_deg / 2)
+    x, y = tip
+    return Polygon(
+        [
+            tip,
+            (x + length * np.sin(half), y + length * np.cos(half)),
+            (x - length * np.sin(half), y + length * np.cos(half)),
+        ]
+    )
+
+
+def test_the_paper_ahead_is_measured_along_the_edge():
+    tip = (20.0, 1.0)
+    (corner,) = measure_sharp_corners(SHEET - wedge(40, tip), strap=1.2)
+    # the blade comes in 20° off the upright: 1 / cos 20° of paper ahead; derived
+    assert corner.ahead == pytest.approx(1 / np.cos(np.radians(20)), abs=0.002)
+    assert corner.angle == pytest.approx(40, abs=0.1)
+    assert corner.at == pytest.approx(tip)
+
+
+def test_far_from_any_edge_an_overrun_does_no_harm():
+    assert measure_sharp_corners(SHEET - wedge(40), strap=1.2) == []
+
+
+def test_square_corners_and_curves_are_not_sharp():
+    assert measure_sharp_corners(SHEET - box(1, 1, 10, 10), strap=1.2) == []
+    assert measure_sharp_corners(SHEET - Point(4, 4).buffer(3), strap=1.2) == []
+
+
+def test_a_sharp_corner_of_the_paper_itself_is_no_inward_corner():
+    assert measure_sharp_corners(wedge(30), strap=1.2) == []

@@ -1,0 +1,289 @@
+"""A series: every row at every size, drawn anew, bound, listed, and resumed."""
+
+import csv
+import json
+from dataclasses import replace
+from importlib.resources import files
+
+import pypdfium2
+import pytest
+from shapely import box
+
+from canivet.audit.necks import measure_necks
+from canivet.audit.strength import check_strength
+from canivet.compose.design.loading import load_design
+from canivet.compose.plate import Plate
+from canivet.compose.reading.svg import read_paper_path
+from canivet.compose.series.plates import plan_series
+from canivet.errors import BadValue, CannotWrite
+from canivet.export.series import writing as module
+from canivet.export.series.writing import write_series
+
+DESIGN = """
+title = "Ex libris {name}"
+size = ["60x90 mm", "80x120 mm"]
+border = {motif = "scallop", band = "9 mm"}
+[sheet]
+size = "A5"
+[ground]
+motif = "diamond-lattice"
+pitch = "9 mm"
+[series]
+list = "names.csv"
+"""
+NAMES = "name,drawing\nAna Muñoz,a.svg\nJürgen Groß,b.svg\n"
+DRAWING = '<svg viewBox="0 0 20 20" width="20mm" height="20mm"><circle cx="10" cy="10" r="9"/></svg>'
+
+
+@pytest.fixture
+def put(tmp_path):
+    def write(design=DESIGN, names=NAMES):
+        (tmp_path / "plate.toml").write_text(design, encoding="utf-8")
+        (tmp_path / "names.csv").write_text(names, encoding="utf-8")
+        return load_design(tmp_path / "plate.toml")
+
+    (tmp_path / "out").mkdir()
+    return write
+
+
+def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
+    jobs = plan_series(put())
+    assert [job.stem for job in jobs] == [
+        "0001-ana-muñoz-60x90mm", "0001-ana-muñoz-80x120mm", "0002-jürgen-gross-60x90mm", "0002-jürgen-gross-80x120mm",
+    ]  # fmt: skip
+    seen = []
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1, on_done=seen.append)
+    assert [p.number for p in seen] == [1, 2, 3, 4]
+    for plate in result.plates:
+        paper = read_paper_path((tmp_path / "out" / plate.file).read_bytes())
+        assert measure_necks(paper, limit=1.3).width.min() == pytest.approx(plate.weakest_strap, abs=0.001)
+        assert plate.weakest_strap >= 1.198
+        assert (paper.bounds[2] - paper.bounds[0]) == pytest.approx(plate.width, abs=0.001)
+    small, large = result.plates[:2]
+    assert large.openings > 1.5 * small.openings
+
+
+def test_the_document_holds_every_page_in_order_at_its_size(put, tmp_path):
+    result = write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
+    document = pypdfium2.PdfDocument(result.document)
+    words = [document[n].get_textpage().get_text_range() for n in range(len(document))]
+    # A5 through to the MediaBox: ISO 216; 1 unit = 1/72 in, ISO 32000-1
+    assert document[0].get_mediabox()[2:] == pytest.approx((148 * 72 / 25.4, 210 * 72 / 25.4), abs=1e-3)
+    document.close()
+    assert len(words) == 4
+    assert all("Ana" in text for text in words[:2])
+    assert b"/PrintScaling /None" in result.document.read_bytes()
+    contact = pypdfium2.PdfDocument(result.contact_sheet)
+    assert len(contact) == 1
+    contact.close()
+
+
+def test_the_contact_sheet_has_a_line_for_each_name_and_a_short_head(put, tmp_path):
+    design = put(
+        DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"'),
+        "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(5)),
+    )
+    result = write_series(plan_series(design), tmp_path / "out", title="Trial " * 30, workers=1)
+    contact = pypdfium2.PdfDocument(result.contact_sheet)
+    words = [page.get_textpage().get_text_range() for page in contact]
+    contact.close()
+    # Three sizes: three to a row, four rows to a page.
+    assert [text.count("Ex libris") for text in words] == [12, 3]
+    assert "… · 1 of 2" in words[0]
+    assert "… · 2 of 2" in words[1]
+
+
+def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
+    put(names="name,drawing\n=HYPERLINK(1),a\nAna,b\n")
+    write_series(
+        plan_series(load_design(tmp_path / "plate.toml")), tmp_path / "out", title="Trial", workers=1
+    )
+    with (tmp_path / "out/manifest.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    plain = json.loads((tmp_path / "out/manifest.json").read_text(encoding="utf-8"))
+    assert [row["row"] for row in rows] == ["2", "2", "3", "3"]
+    assert all(float(row["weakest_strap_mm"]) >= 1.198 for row in rows)
+    assert [p["file"] for p in plain] == [row["file"] for row in rows]
+    assert {"row", "words", "width_mm", "holds", "fault", "marked", "remarks"} <= set(rows[0])
+    assert not any(cell.startswith(("=", "+", "@")) for row in rows for cell in row.values())
+
+
+def test_an_interrupted_series_goes_on_where_it_stopped(put, tmp_path, monkeypatch):
+    jobs = plan_series(put())
+    drawn = []
+    real = module._draw
+
+    def counted(job, *rest):
+        if len(drawn) == 2:
+            raise KeyboardInterrupt
+        drawn.append(job.stem)
+        return real(job, *rest)
+
+    monkeypatch.setattr(module, "_draw", counted)
+    monkeypatch.setattr(module, "_BATCH", 1)
+    with pytest.raises(KeyboardInterrupt):
+        write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    monkeypatch.setattr(module, "_draw", real)
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert result.kept == 2
+    assert len(result.plates) == 4
+    assert all(plate.holds for plate in result.plates)
+
+
+def test_a_changed_design_is_drawn_again(put, tmp_path):
+    write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
+    same = write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
+    assert same.kept == 4
+    changed = write_series(
+        plan_series(put(DESIGN.replace("9 mm", "10 mm"))), tmp_path / "out", title="Trial", workers=1
+    )
+    assert changed.kept == 0
+
+
+def test_a_plate_that_does_not_fit_is_told_and_the_others_go_on(put, tmp_path):
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm"', '"20x30 mm"')))
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert [plate.holds for plate in result.plates] == [False, True, False, True]
+    assert "mm" in result.plates[0].fault
+    assert result.plates[0].file == ""
+    assert not list((tmp_path / "out").glob("*20x30*"))
+
+
+@pytest.mark.parametrize(
+    ("design", "names", "said"),
+    [
+        (DESIGN.replace("{name}", "{nmae}"), NAMES, "Did you mean 'name'"),
+        (DESIGN, "name\nAna\na\x07b\n" + "x" * 300 + "\n", "row 3, column 'name': character 2 is U+0007"),
+        (DESIGN, "name\nAna\n" + "x" * 300 + "\n", "row 3, column 'name': 300 characters"),
+        (
+            DESIGN + '[[silhouette]]\nfile = "{drawing}"\n',
+            "name,drawing\nA,../../etc/passwd\n",
+            "lies outside the design's folder",
+        ),
+        (
+            DESIGN + '[[silhouette]]\nfile = "{drawing}"\n',
+            "name,drawing\nA,none.svg\n",
+            "there is no file 'none.svg'",
+        ),
+        (DESIGN.partition("[series]")[0], NAMES, "there is no list to take it from"),
+    ],
+)
+def test_a_list_that_cannot_be_used_is_refused_before_anything_is_drawn(put, tmp_path, design, names, said):
+    with pytest.raises(BadValue) as caught:
+        plan_series(put(design, names))
+    assert said in caught.value.message
+    assert not list((tmp_path / "out").iterdir())
+
+
+def test_a_row_may_choose_its_silhouette(put, tmp_path):
+    for name in ("a.svg", "b.svg"):
+        (tmp_path / name).write_text(DRAWING, encoding="utf-8")
+    jobs = plan_series(put(DESIGN + '[[silhouette]]\nfile = "{drawing}"\nheight = "20 mm"\n'))
+    assert [job.design.silhouette[0].file for job in jobs[::2]] == ["a.svg", "b.svg"]
+    assert all(p.holds for p in write_series(jobs[:1], tmp_path / "out", title="T", workers=1).plates)
+
+
+def test_a_missing_folder_is_refused(put, tmp_path):
+    with pytest.raises(CannotWrite):
+        write_series(plan_series(put()), tmp_path / "none", title="Trial", workers=1)
+
+
+@pytest.mark.parametrize("backend", ["loky", "dask"])
+def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backend):
+    import joblib
+
+    jobs = plan_series(put())[:2]
+    if backend == "dask":
+        distributed = pytest.importorskip("distributed")
+        with (
+            distributed.LocalCluster(
+                n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None
+            ) as cluster,
+            distributed.Client(cluster),
+            joblib.parallel_config(backend="dask"),
+        ):
+            result = write_series(jobs, tmp_path / "out", title="Trial", workers=-1)
+    else:
+        with joblib.parallel_config(backend=backend):
+            result = write_series(jobs, tmp_path / "out", title="Trial", workers=2)
+    assert [plate.holds for plate in result.plates] == [True, True]
+    assert result.document.is_file()
+
+
+def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monkeypatch):
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "")))
+    real = module.compose_plate
+
+    def weak(design, size):
+        """Compose the plate, and cut its last opening a hair from the edge: composing would see to it."""
+        plate = real(design, size)
+        paper = plate.cutting.paper.difference(box(plate.cutting.paper.bounds[0] + 0.4, 5, 3, 8))
+        return Plate(replace(plate.cutting, paper=paper), check_strength(paper, strap=1.2), ())
+
+    monkeypatch.setattr(module, "compose_plate", weak)
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert [plate.holds for plate in result.plates] == [False, False]
+    assert [plate.marked for plate in result.plates] == [f"{job.stem}-marked.pdf" for job in jobs]
+    assert all("under the strap" in plate.fault for plate in result.plates)
+    assert not list((tmp_path / "out").glob("*.svg"))
+    page = pypdfium2.PdfDocument(tmp_path / "out" / result.plates[0].marked)
+    assert "does not hold" in page[0].get_textpage().get_text_range()
+    page.close()
+    monkeypatch.setattr(module, "compose_plate", real)
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert all(plate.holds for plate in result.plates)
+    assert not list((tmp_path / "out").glob("*-marked.pdf"))
+
+
+def test_a_changed_face_is_drawn_again(put, tmp_path):
+    # Alegreya Sans, SIL Open Font License 1.1, from the package fontpkg-alegreya-sans.
+    faces = [
+        files("fontpkg_alegreya_sans") / f"files/AlegreyaSans-{weight}.ttf" for weight in ("Bold", "Black")
+    ]
+    words = (
+        '[[lettering]]\ntext = "{name}"\nface = "own.ttf"\nwidth = "100%"\nheight = "25%"\nmode = "cut out"\n'
+    )
+    (tmp_path / "own.ttf").write_bytes(faces[0].read_bytes())
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "") + words))
+    write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 2
+    (tmp_path / "own.ttf").write_bytes(faces[1].read_bytes())
+    assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 0
+
+
+def test_what_is_damaged_is_drawn_again(put, tmp_path):
+    jobs = plan_series(put())
+    out = tmp_path / "out"
+    first = write_series(jobs, out, title="Trial", workers=1)
+    whole = first.document.read_bytes()
+    (out / "pages" / f"{jobs[0].stem}.path").unlink()
+    (out / "pages" / f"{jobs[1].stem}.pdf").write_bytes(b"%PDF-1.7 cut sh")
+    with (out / "pages/journal.jsonl").open("ab") as journal:
+        journal.write(b'\xff\xfe{"number": ')
+    again = write_series(jobs, out, title="Trial", workers=1)
+    assert again.kept == 2
+    assert again.document.read_bytes() == whole
+
+
+def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path):
+    out = tmp_path / "out"
+    write_series(plan_series(put()), out, title="Trial", workers=1)
+    jobs = plan_series(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
+    result = write_series(jobs, out, title="Trial", workers=1)
+    assert not any(plate.holds for plate in result.plates)
+    assert result.older == tuple(f"{job.stem}.svg" for job in jobs)
+    assert (result.document, result.contact_sheet) == (None, None)
+    assert not (out / "series.pdf").exists()
+    assert not (out / "contact-sheet.pdf").exists()
+
+
+def test_a_folder_in_the_way_is_told(put, tmp_path):
+    jobs = plan_series(put())
+    (tmp_path / "out/pages").write_text("no folder", encoding="utf-8")
+    with pytest.raises(CannotWrite, match="cannot make the folder"):
+        write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+
+
+def test_sizes_that_differ_by_little_get_names_of_their_own(put):
+    jobs = plan_series(put(DESIGN.replace('"60x90 mm", "80x120 mm"', '"60x90 mm", "60.04x90 mm"')))
+    assert len({job.stem for job in jobs}) == len(jobs) == 4

@@ -1,0 +1,204 @@
+import inspect
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import scale
+from support import assert_one_piece, rings_of
+
+from canivet.audit.strength import check_strength
+from canivet.errors import CanivetError, DoesNotFit
+from canivet.motifs.borders.band import inner_edge
+from canivet.motifs.borders.classic import meander, scallop
+from canivet.motifs.outlines import arch, oval, rectangle
+
+BORDERS = [meander, scallop]
+OUTLINES = [rectangle, oval, arch]
+SIZES = [(101.6, 152.4), (105, 148), (60, 90)]
+few = settings(max_examples=12, deadline=None)
+
+
+def default_of(border, name):
+    return inspect.signature(border).parameters[name].default
+
+
+def assert_cut_as_asked(paper, within, border, **asked):
+    """One piece, straps and openings as asked, the rim and the window untouched."""
+    strap, rim, band, smallest = (
+        asked.get(name, default_of(border, name)) for name in ("strap", "rim", "band", "smallest")
+    )
+    assert_one_piece(paper)
+    assert paper.exterior.equals(within.exterior)
+    report = check_strength(paper, strap=min(strap, rim), smallest=smallest)
+    assert report.holds, (report.weakest, report.limbs, report.small_openings)
+    openings = np.array(rings_of(paper), dtype=object)
+    assert shapely.distance(openings, within.exterior).min() >= rim - 1e-6
+    assert shapely.distance(openings, inner_edge(within, band)).min() >= strap - 0.02
+
+
+def drawn_or_refused(border, within, asked):
+    try:
+        return border(within=within, **asked), None
+    except DoesNotFit as refusal:
+        return None, refusal
+
+
+@st.composite
+def pieces(draw):
+    outline = draw(st.sampled_from(OUTLINES))
+    width = draw(st.floats(50, 300))
+    return outline(width=width, height=width * draw(st.floats(1, 1.6)))
+
+
+@pytest.mark.parametrize("border", BORDERS)
+@pytest.mark.parametrize("outline", OUTLINES)
+@pytest.mark.parametrize("size", SIZES)
+def test_a_border_drawn_with_its_defaults_holds(border, outline, size):
+    within = outline(width=size[0], height=size[1])
+    paper = border(within=within)
+    assert_cut_as_asked(paper, within, border)
+    assert paper.bounds == within.bounds
+
+
+@pytest.mark.parametrize("border", BORDERS)
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_a_border_mirrors_itself_wherever_its_outline_does(border, outline):
+    paper = border(within=outline(width=101.6, height=152.4))
+    assert paper.symmetric_difference(scale(paper, -1, 1, origin=(50.8, 0))).area < 1e-3
+    upside_down = paper.symmetric_difference(scale(paper, 1, -1, origin=(0, 76.2))).area
+    assert (upside_down < 1e-3) == (outline is not arch)
+
+
+@pytest.mark.parametrize("border", BORDERS)
+def test_a_square_border_mirrors_itself_about_its_diagonals(border):
+    paper = border(within=rectangle(width=120, height=120))
+    turned = shapely.transform(paper, lambda points: points[:, ::-1])
+    assert paper.symmetric_difference(turned).area < 1e-3
+
+
+@pytest.mark.parametrize("border", BORDERS)
+@given(data=st.data())
+@few
+def test_no_sensible_border_is_refused_and_every_one_holds(border, data):
+    within = data.draw(pieces())
+    width = within.bounds[2]
+    asked = {
+        "band": data.draw(st.floats(0.09, 0.13)) * width + 3.5,
+        "rim": data.draw(st.floats(1.5, 2.5)),
+        "strap": data.draw(st.floats(0.8, 1.3)),
+    }
+    assert_cut_as_asked(border(within=within, **asked), within, border, **asked)
+
+
+@pytest.mark.parametrize("border", BORDERS)
+@given(data=st.data())
+@settings(max_examples=25, deadline=None)
+def test_any_request_in_range_holds_or_is_refused_with_its_parameter_named(border, data):
+    within = data.draw(pieces())
+    asked = {
+        "band": data.draw(st.floats(3, 60)),
+        "rim": data.draw(st.floats(0.3, 6)),
+        "strap": data.draw(st.floats(0.3, 4)),
+        "repeat": data.draw(st.none() | st.floats(2, 80)),
+        "smallest": data.draw(st.floats(0.1, 2)),
+    }
+    if border is meander:
+        asked["turns"] = data.draw(st.integers(1, 3))
+    else:
+        asked["petals"] = data.draw(st.none() | st.integers(2, 9))
+    paper, refusal = drawn_or_refused(border, within, asked)
+    if refusal is not None:
+        assert refusal.parameter in asked
+        assert str(refusal).startswith(f"{refusal.parameter} is ")
+        return
+    asked["smallest"] *= 0.999  # the inscribed circle is found to a tolerance
+    assert_cut_as_asked(paper, within, border, **asked)
+
+
+@pytest.mark.parametrize("turns", [1, 2, 3])
+def test_a_key_has_one_hook_and_two_elbows_for_each_further_turn(turns):
+    paper = meander(within=rectangle(width=200, height=200), band=26, strap=1.2, turns=turns)
+    sides = 4 * sum(_openings_on_one_side(paper, 26))
+    corners = 4 * 4 * turns
+    assert len(paper.interiors) == sides + corners
+    keys, spare = divmod(sides, 2 * turns - 1)
+    assert spare == 0
+    assert keys % 8 == 0
+
+
+def _openings_on_one_side(paper, band):
+    return [26 < ring.centroid.x < 174 and ring.centroid.y < band for ring in rings_of(paper)]
+
+
+def test_a_wide_band_is_drawn_with_stouter_arms_and_not_with_whips():
+    paper = meander(within=rectangle(width=200, height=200), band=40, rim=6, strap=1.2)
+    assert check_strength(paper, strap=5).holds
+
+
+def test_more_fit_on_a_larger_piece_at_the_same_strap():
+    small = meander(within=rectangle(width=60, height=90))
+    large = meander(within=rectangle(width=300, height=450))
+    assert len(large.interiors) > 3 * len(small.interiors)
+    for paper in (small, large):
+        assert check_strength(paper, strap=1.2).weakest.width == pytest.approx(1.2, abs=0.003)
+
+
+def test_openings_of_the_piece_itself_stay():
+    within = rectangle(width=100, height=150).difference(shapely.box(40, 60, 60, 90))
+    assert shapely.box(40, 60, 60, 90).equals(
+        max(rings_of(meander(within=within)), key=lambda opening: opening.area)
+    )
+
+
+@pytest.mark.parametrize("petals", range(2, 8))
+def test_a_half_round_has_the_petals_asked_for_and_a_corner_half_as_many_again(petals):
+    within = rectangle(width=160, height=160)
+    paper = scallop(within=within, band=20, petals=petals, repeat=30)
+    plain = scallop(within=within, band=20, petals=petals - 1 if petals > 2 else 3, repeat=30)
+    fans, corners = 4 * (round((160 - 40 + 2) / 30) - 1), 4
+    other = petals - 1 if petals > 2 else 3
+    gained = fans * (petals - other) + corners * (3 * petals // 2 - 3 * other // 2)
+    assert len(paper.interiors) - len(plain.interiors) == gained
+
+
+@pytest.mark.parametrize("border", BORDERS)
+def test_the_same_request_gives_the_same_bytes(border):
+    drawn = [shapely.to_wkb(border(within=oval(width=80, height=120))) for _ in range(2)]
+    assert drawn[0] == drawn[1]
+
+
+@pytest.mark.parametrize(
+    ("border", "asked", "parameter", "says"),
+    [
+        (meander, {"band": 5, "rim": 2}, "band", "needs at least"),
+        (meander, {"band": 10, "turns": 3}, "band", "3 turns of the key"),
+        (meander, {"repeat": 3}, "repeat", "too narrow to cut"),
+        (meander, {"repeat": 60}, "repeat", "hangs too far"),
+        (meander, {"band": 30}, "band", "leaves no window"),
+        (scallop, {"band": 5}, "band", "need at least"),
+        (scallop, {"repeat": 3}, "repeat", "Raise repeat"),
+        (scallop, {"repeat": 90}, "repeat", "Lower repeat"),
+        (scallop, {"petals": 9, "strap": 2}, "band", "9 petals"),
+        (scallop, {"petals": 10}, "petals", "2 to 9"),
+        (meander, {"turns": 4}, "turns", "1 to 3"),
+        (meander, {"strap": 0.2}, "strap", "0.3 mm to 20 mm"),
+    ],
+)
+def test_what_cannot_be_cut_is_refused_with_what_would_be_accepted(border, asked, parameter, says):
+    with pytest.raises(CanivetError, match=says) as caught:
+        border(within=rectangle(width=60, height=90), **asked)
+    assert caught.value.parameter == parameter
+    assert caught.value.accepted
+
+
+@pytest.mark.parametrize("border", BORDERS)
+def test_a_band_is_accepted_at_the_width_the_refusal_names(border):
+    within = rectangle(width=90, height=90)
+    with pytest.raises(DoesNotFit) as caught:
+        border(within=within, band=4)
+    least = float(caught.value.accepted.removeprefix("at least ").removesuffix(" mm"))
+    border(within=within, band=least + 0.01)
+    with pytest.raises(DoesNotFit):
+        border(within=within, band=least - 0.02)

@@ -1,0 +1,105 @@
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from lattice_checks import (
+    OUTLINES,
+    anything,
+    assert_cut_as_asked,
+    assert_drawn_or_refused,
+    assert_mirrored,
+    pieces,
+    sensible,
+)
+from shapely.geometry import Point
+from support import rings_of
+
+from canivet.motifs.lattices.radial import spiral_lattice, sunburst_lattice, sunflower
+from canivet.motifs.outlines import arch, oval, rectangle
+
+LATTICES = [sunburst_lattice, spiral_lattice]
+few = settings(max_examples=5, deadline=None)
+
+
+@pytest.mark.parametrize("lattice", LATTICES)
+@pytest.mark.parametrize(("outline", "width"), [(rectangle, 60), (oval, 101.6), (arch, 60)])
+def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
+    within = outline(width=width, height=1.5 * width)
+    assert_cut_as_asked(lattice(within=within), within, lattice, {})
+
+
+@pytest.mark.parametrize("lattice", LATTICES)
+@given(data=st.data())
+@few
+def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
+    within, asked = data.draw(pieces()), data.draw(sensible(lattice))
+    assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
+
+
+@pytest.mark.parametrize("lattice", LATTICES)
+@given(data=st.data())
+@settings(max_examples=8, deadline=None)
+def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
+    assert_drawn_or_refused(lattice, data.draw(pieces()), data.draw(anything(lattice)))
+
+
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_a_sunburst_from_the_middle_mirrors_itself_wherever_its_outline_does(outline):
+    within = outline(width=80, height=120)
+    assert_mirrored(sunburst_lattice(within=within), level=False)
+    assert_mirrored(sunburst_lattice(within=within, up=0.5), level=outline is not arch)
+
+
+@pytest.mark.parametrize("lattice", LATTICES)
+def test_the_same_request_gives_the_same_bytes(lattice):
+    drawn = [shapely.to_wkb(lattice(within=oval(width=60, height=90))) for _ in range(2)]
+    assert drawn[0] == drawn[1]
+
+
+@pytest.mark.parametrize("length", [1.7, 4])
+def test_no_ray_is_a_whip(length):
+    # a strap stands free no further than about ten times its width: common practice
+    paper = sunburst_lattice(within=rectangle(width=140, height=200), strap=1.2, length=length, smallest=0.5)
+    cells = [shapely.get_coordinates(o.minimum_rotated_rectangle.exterior) for o in inner_cells(paper)]
+    longest = max(np.hypot(*np.diff(c, axis=0).T).max() for c in cells)
+    assert longest < 10 * 1.2 + 3
+
+
+def inner_cells(paper):
+    safe = paper.envelope.buffer(-20)
+    return [o for o in rings_of(paper) if safe.contains(o)]
+
+
+def test_a_sunburst_begins_with_a_disc_and_twelve_rays():
+    paper = sunburst_lattice(within=oval(width=101.6, height=152.4), up=0.5, pitch=8)
+    middle = Point(50.8, 76.2)
+    openings = rings_of(paper)
+    disc = next(o for o in openings if o.contains(middle))
+    assert 4 * math.pi * disc.area / disc.length**2 == pytest.approx(1, abs=0.01)
+    ring = [o for o in openings if o is not disc and o.distance(middle) < 1.6 * 8]
+    assert len(ring) == 12
+
+
+def test_seeds_of_a_sunflower_turn_by_the_golden_angle_and_have_equal_room():
+    # derived: 360°·(1 − 1/φ) = 137.50776°; n seeds within r, so n/r² is constant
+    seeds = sunflower(50, 4)
+    turn = np.diff(np.arctan2(seeds[:, 1], seeds[:, 0])) % (2 * math.pi)
+    assert np.degrees(turn) == pytest.approx(137.50776, abs=1e-4)
+    out = np.hypot(*seeds.T)
+    assert np.searchsorted(out, 25) / np.searchsorted(out, 50) == pytest.approx(0.25, abs=0.01)
+
+
+def test_the_cells_of_a_spiral_are_of_about_one_size():
+    areas = shapely.area(inner_cells(spiral_lattice(within=rectangle(width=120, height=160))))
+    assert areas.std() < 0.15 * areas.mean()
+
+
+@pytest.mark.parametrize("place", [(0.0, 0.0), (1.0, 1.0), (-0.3, 0.5), (0.5, 1.4)])
+@pytest.mark.parametrize("lattice", LATTICES)
+def test_the_middle_may_lie_anywhere_even_off_the_piece(lattice, place):
+    within = rectangle(width=80, height=110)
+    paper = lattice(within=within, across=place[0], up=place[1])
+    assert_cut_as_asked(paper, within, lattice, {})
