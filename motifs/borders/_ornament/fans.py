@@ -206,6 +206,8 @@ def _softened(body: BaseGeometry, share: float) -> Polygon:
 
 
 def _inscribed(body: BaseGeometry) -> float:
+    if body.is_empty:  # a petal between straps that leave it nothing
+        return 0.0
     return float(shapely.maximum_inscribed_circle(body, tolerance=0.002).length)
 
 

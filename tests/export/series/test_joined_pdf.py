@@ -111,7 +111,7 @@ def test_memory_does_not_grow_with_the_pages(tmp_path):
         source.save(tmp_path / "page.pdf")
     told = textwrap.dedent("""
         import resource, sys
-        from canivet.export.joined_pdf import join_pdfs
+        from canivet.export.series.joined_pdf import join_pdfs
         peaks = []
         for n in (20, 600):
             join_pdfs("all.pdf", ["page.pdf"] * n, title="All")

@@ -202,3 +202,10 @@ def test_a_band_is_accepted_at_the_width_the_refusal_names(border):
     border(within=within, band=least + 0.01)
     with pytest.raises(DoesNotFit):
         border(within=within, band=least - 0.02)
+
+
+def test_petals_that_straps_leave_no_room_are_left_out_of_the_fan():
+    within = rectangle(width=50, height=50)
+    paper = scallop(within=within, band=3, rim=0.5, strap=1.25, petals=2, smallest=0.125)
+    assert_one_piece(paper)
+    assert check_strength(paper, strap=0.5, smallest=0.125).holds  # the rim is the narrowest
