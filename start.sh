@@ -62,6 +62,23 @@ see_to_cairo() {
 
 has_cairo() { "$python" -c 'import cairocffi' >/dev/null 2>&1; }
 
+# Only some tests need a browser; they are skipped by name where there is none.
+see_to_browser() {
+    for name in chromium chromium-browser google-chrome; do
+        if command -v "$name" >/dev/null 2>&1; then return; fi
+    done
+    if command -v apt-get >/dev/null 2>&1; then set -- apt-get install -y chromium
+    elif command -v dnf >/dev/null 2>&1; then set -- dnf install -y chromium
+    elif command -v apk >/dev/null 2>&1; then set -- apk add chromium
+    elif command -v pacman >/dev/null 2>&1; then set -- pacman -S --noconfirm chromium
+    else say "start.sh: no Chromium, so the tests in a browser are skipped."; return
+    fi
+    say "start.sh: installing a browser for the tests: $*"
+    if [ "$1" = apt-get ]; then as_root apt-get update >&2 2>/dev/null || true; fi
+    as_root env DEBIAN_FRONTEND=noninteractive "$@" >/dev/null 2>&1 ||
+        say "start.sh: no Chromium, so the tests in a browser are skipped. To have them, type: sudo $*"
+}
+
 install() { # what pip is to install
     "$python" -m pip install --quiet --disable-pip-version-check "$@" || stop "pip could not install canivet; see above."
 }
@@ -82,6 +99,7 @@ tests)
     # Strict, so that the type checker sees the package by its real names.
     install -e '.[dev]' --config-settings editable_mode=strict
     see_to_cairo
+    see_to_browser
     exec sh .ci/check "$python"
     ;;
 library)
