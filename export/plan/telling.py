@@ -1,0 +1,179 @@
+"""What stands above and below the piece on its cutting page: figures, small maps of the order, and a key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from canivet.compose.planning.steps import CuttingPlan
+from canivet.export.page.layout import CAUTIONS
+from canivet.export.page.marks import (
+    BODY,
+    LEADING,
+    SCALE_WIDTH,
+    TITLE,
+    TITLE_LEADING,
+    Block,
+    Mark,
+    Word,
+    scale_block,
+    text_block,
+)
+from canivet.export.page.words import clean, flow, width_of, wrap
+
+from .strokes import DASHES
+
+__all__ = ["foot_block", "head_block", "in_hours", "stacked"]
+
+_GAP = 3.0
+_MAPS = 4
+_MAP = 26.0
+"""mm, the longer side of a small map."""
+_BETWEEN = 4.0
+_THINNED = 0.1
+
+
+def head_block(plan: CuttingPlan, width: float) -> Block:
+    """Return the title over what the work amounts to."""
+    face = (
+        "mirror image: seen from the back, the side that is cut" if plan.mirrored else "seen from the front"
+    )
+    facts = [
+        face,
+        counted(len(plan.openings), "opening"),
+        f"about {in_hours(plan.minutes)} in {counted(plan.sittings, 'sitting')}",
+        counted(plan.blades, "blade"),
+        f"grade {plan.grade.value} of 5" + (f": {plan.grade.because[0]}" if plan.grade.because else ""),
+    ]
+    if plan.layers > 1:
+        facts.insert(1, f"{plan.layers} layers under the blade")
+    title = wrap(clean(plan.title) or "Cutting", TITLE, width, most=2)
+    return stacked(
+        text_block(title, width, size=TITLE, leading=TITLE_LEADING),
+        text_block(flow(facts, BODY, width), width),
+    )
+
+
+def foot_block(plan: CuttingPlan, paper: Polygon, width: float) -> Block:
+    """Return small maps of the order, the key to the marks, the scale check and the cautions."""
+    maps = _maps(plan, paper)
+    key = _key(width - (maps.width + 2 * _GAP if maps.width + 70 <= width else 0))
+    upper = beside(maps, key, 2 * _GAP) if maps.width + 70 <= width else stacked(maps, key)
+    room = width - SCALE_WIDTH - 2 * _GAP
+    words = text_block(wrap(" ".join(CAUTIONS), BODY, room), room)
+    lower = beside(scale_block(), words, 2 * _GAP)
+    return stacked(upper, lower)
+
+
+def counted(count: int, word: str) -> str:
+    """Return ``3 blades``, ``1 blade``."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def in_hours(minutes: float) -> str:
+    """Return a time as it is said.
+
+    Examples
+    --------
+    >>> in_hours(48.2), in_hours(375)
+    ('48 min', '6 h 15 min')
+    """
+    whole = round(minutes)
+    return f"{whole} min" if whole < 90 else f"{whole // 60} h {whole % 60:02d} min"
+
+
+def stacked(*blocks: Block, gap: float = _GAP) -> Block:
+    """Put blocks one under the other."""
+    top = 0.0
+    words: list[Word] = []
+    marks: list[Mark] = []
+    for block in blocks:
+        moved = block.moved(0.0, top)
+        words += moved.words
+        marks += moved.marks
+        top += block.height + gap
+    return Block(max(block.width for block in blocks), top - gap, tuple(words), tuple(marks))
+
+
+def beside(one: Block, other: Block, gap: float) -> Block:
+    """Put two blocks side by side."""
+    moved = other.moved(one.width + gap, 0.0)
+    height = max(one.height, other.height)
+    return Block(one.width + gap + other.width, height, one.words + moved.words, one.marks + moved.marks)
+
+
+def _maps(plan: CuttingPlan, paper: Polygon) -> Block:
+    """Return the piece small, once for each part of the order: the openings of that part black."""
+    count = len(plan.openings)
+    stops = np.unique(np.linspace(0, count, min(_MAPS, count) + 1).astype(int)).tolist()
+    whole = Block(0.0, 0.0)
+    for first, after in pairwise(stops):
+        one = _map(plan, paper, first, after)
+        whole = beside(whole, one, _BETWEEN) if whole.width else one
+    return whole
+
+
+def _map(plan: CuttingPlan, paper: Polygon, first: int, after: int) -> Block:
+    left, low, right, top = paper.bounds
+    scale = _MAP / max(right - left, top - low)
+    rings = shapely.get_rings(paper)
+    chosen = [0, *(1 + one.ring for one in plan.openings[first:after])]
+    thin = shapely.simplify(rings[chosen], _THINNED / scale)
+    edge = right if plan.mirrored else left
+    lines = [tuple((scale * abs(x - edge), scale * (top - y)) for x, y in ring.coords[:]) for ring in thin]
+    words = f"{first + 1}–{after}" if after > first + 1 else f"{after}"
+    wide, high = scale * (right - left), scale * (top - low)
+    marks = (
+        Mark("order", (lines[0],), stroke="ink", width=0.2),
+        Mark("order", tuple(lines[1:]), stroke=None, fill="ink"),
+    )
+    label = Word(words, 0.0, high + 1.2 + 0.72 * BODY)
+    return Block(max(wide, width_of(words, BODY)), label.y, (label,), marks)
+
+
+_KEY = (
+    ("grey stays, white falls away", "tones"),
+    ("knife", "knife"),
+    ("scissors", "scissors"),
+    ("X: pierce the waste, then scissors", "pierce"),
+    ("bar: this stroke frees the waste, so it comes last", "frees"),
+    ("tail into the grey: the blade may run on so far, no farther", "overrun"),
+)
+
+
+def _key(width: float) -> Block:
+    """Return what the marks mean, a line each."""
+    sample = 9.0
+    words: list[Word] = []
+    marks: list[Mark] = []
+    y = 0.0
+    for text, kind in _KEY:
+        lines = wrap(text, BODY, max(30.0, width - sample))
+        marks += _sample(kind, y + 0.36 * BODY)
+        words += [Word(line, sample, y + 0.72 * BODY + LEADING * row) for row, line in enumerate(lines)]
+        y += LEADING * len(lines)
+    return Block(width, y, tuple(words), tuple(marks))
+
+
+def _sample(kind: str, y: float) -> Sequence[Mark]:
+    line = ((0.0, y), (7.0, y))
+    if kind == "tones":
+        box = ((0.0, y - 1.2), (3.2, y - 1.2), (3.2, y + 1.2), (0.0, y + 1.2), (0.0, y - 1.2))
+        moved = tuple((x + 3.8, v) for x, v in box)
+        return Mark("key", (box,), fill="faint", width=0.15), Mark("key", (moved,), fill="white", width=0.15)
+    if kind == "scissors":
+        on, off = (float(length) for length in DASHES.split())
+        dashes = [((x, y), (min(7.0, x + on), y)) for x in np.arange(0, 7, on + off).tolist()]
+        return (Mark("key", tuple(dashes)),)
+    if kind == "pierce":
+        return (Mark("key", (((2.4, y - 1.1), (4.6, y + 1.1)), ((2.4, y + 1.1), (4.6, y - 1.1)))),)
+    if kind == "frees":
+        return (Mark("key", (line, ((7.0, y - 0.9), (7.0, y + 0.9)))),)
+    if kind == "overrun":
+        corner = ((0.0, y + 1.2), (4.6, y + 1.2), (4.6, y - 1.2))
+        return (Mark("key", (corner, ((4.6, y + 1.2), (7.0, y + 1.2)))),)
+    return (Mark("key", (line,)),)
