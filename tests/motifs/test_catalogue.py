@@ -1,6 +1,8 @@
 """What every motif of the catalogue promises, whoever drew it."""
 
 import io
+import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,6 +19,7 @@ from canivet.errors import CanivetError
 from canivet.export.svg import piece_svg
 from canivet.motifs.registry import catalogue, find_motif
 
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 CATALOGUE = catalogue()
 NAMES = {
     family: [n for n, m in CATALOGUE.items() if m.family == family]
@@ -34,10 +37,11 @@ def draw(name, outline="rectangle", width=101.6, height=152.4, **given):
     return motif.draw(**given, within=find_motif(outline).draw(width=width, height=height))
 
 
-def test_the_pattern_book_is_as_full_as_it_says():
-    assert len(NAMES["border"]) >= 16
-    assert len(NAMES["lattice"]) >= 16
-    assert len(NAMES["form"]) >= 9
+def test_the_pattern_book_is_as_full_as_the_readme_says():
+    said = re.search(r"what there is: (\d+) borders, (\d+) lattices, (\d+) natural forms", README)
+    assert [len(NAMES[family]) for family in ("border", "lattice", "form")] == [int(n) for n in said.groups()]
+    outlines = re.search(r"\| `outline.motif` \| (.*), and its settings", README)
+    assert set(re.findall("`(.+?)`", outlines[1])) == set(NAMES["outline"])
 
 
 @pytest.mark.parametrize("name", NAMES["border"])

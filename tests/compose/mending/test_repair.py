@@ -99,11 +99,15 @@ def test_nothing_is_lost_but_what_is_said_to_be_dropped(seed: int) -> None:
 @given(st.integers(0, 10_000))
 @settings(max_examples=15, deadline=None)
 def test_the_areas_add_up(seed: int) -> None:
-    repair = repair_paper(hairy(seed), strap=STRAP, smallest=SMALLEST)
+    shape = hairy(seed)
+    repair = repair_paper(shape, strap=STRAP, smallest=SMALLEST)
     won = sum(change.area for change in repair.thickened + repair.filled)
     lost = sum(change.area for change in repair.dropped)
     assert repair.area_after - repair.area_before == pytest.approx(won - lost, abs=0.3)
-    assert won >= 0
+    # what is told of the areas is what shapely measures of the shapes themselves
+    assert repair.area_before == pytest.approx(shape.area, abs=0.3)
+    assert repair.area_after == pytest.approx(repair.paper.area)
+    assert repair.paper.difference(shape).area == pytest.approx(won, abs=0.3)
 
 
 @given(st.integers(0, 10_000))

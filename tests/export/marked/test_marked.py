@@ -295,6 +295,20 @@ def test_close_necks_share_a_ring_and_a_number() -> None:
     assert f"{finding.count} necks, narrowest 0.42 mm; needs 1.5 mm" in marked(paper, report).said()
 
 
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_ring_leaves_room_round_every_place_in_it(mirrored: bool) -> None:
+    """Between the ends of a strap and its ring 0.9 mm: enough to see the paper on both sides of it."""
+    holes = [box(20 + 1.42 * k, 0.9, 21 + 1.42 * k, 3) for k in range(3)]
+    paper = box(0, 0, 60, 40) - shapely.union_all(holes)
+    report = check_strength(paper, strap=STRAP)
+    drawn = marked(paper, report, mirrored=mirrored)
+    [ring] = [ring for kind, ring in drawn.rings().values() if kind == "neck"]
+    chords = [LineString([drawn.on_page(neck.start), drawn.on_page(neck.end)]) for neck in report.necks]
+    assert shapely.minimum_bounding_radius(ring) > 2.6  # more than the smallest ring gives anyway
+    assert min(ring.exterior.distance(chord) for chord in chords) == pytest.approx(0.9, abs=0.02)
+    assert all(ring.contains(chord) for chord in chords)
+
+
 def test_the_likeliest_to_tear_comes_first_and_advice_last() -> None:
     found = gather_findings(weak_plate(), audit(weak_plate())).ringed
     order = ["loose", "single", "neck", "limb", "opening", "weakest", "hold", "corner"]

@@ -137,6 +137,34 @@ def test_a_wide_band_is_drawn_with_stouter_arms_and_not_with_whips():
     assert check_strength(paper, strap=5).holds
 
 
+def _arms(paper):
+    """Length over width of the arm in each hook: what its box keeps, a bent strip of even width."""
+    for hook in rings_of(paper):
+        arm = hook.envelope.difference(hook)
+        if len(hook.exterior.coords) == 13 and arm.geom_type == "Polygon":
+            # length × width is its area, length + width half its outline: two equations (geometry)
+            half = arm.length / 2
+            width = (half - np.sqrt(half**2 - 4 * arm.area)) / 2
+            yield arm.area / width**2
+
+
+@pytest.mark.parametrize(
+    ("band", "turns", "repeat"), [(10, 1, 16), (20, 1, 33), (30, 1, 53), (20, 2, 29), (30, 2, 46)]
+)
+def test_no_arm_hangs_further_than_about_ten_times_its_width(band, turns, repeat):
+    # common practice, no source
+    within = rectangle(width=250, height=250)
+    for more in np.arange(1, 2, 0.1):
+        paper, refusal = drawn_or_refused(
+            meander, within, {"band": band, "turns": turns, "repeat": repeat * more}
+        )
+        assert refusal is None or (more > 1 and "hangs too far" in str(refusal))
+        if paper is not None:
+            arms = list(_arms(paper))
+            assert arms
+            assert max(arms) < 10.05
+
+
 def test_more_fit_on_a_larger_piece_at_the_same_strap():
     small = meander(within=rectangle(width=60, height=90))
     large = meander(within=rectangle(width=300, height=450))
