@@ -9,9 +9,9 @@ from shapely.geometry import Polygon
 from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
 from canivet.export.page.layout import MARGIN
 from canivet.export.page.marks import BODY, LEADING, Word
+from canivet.export.page.pen import Pen
 from canivet.sheets import Sheet
 
-from .pen import Pen
 from .telling import counted
 
 __all__ = ["list_pages"]

@@ -7,13 +7,10 @@ with boxes to tick. Lengths are mm on a page, y down.
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
 
 from canivet.compose.planning.steps import CuttingPlan
@@ -22,6 +19,8 @@ from canivet.errors import DoesNotFit
 from canivet.export.files import write_atomically
 from canivet.export.page.layout import MARGIN
 from canivet.export.page.marks import Block, Word
+from canivet.export.page.pen import STAYS, Pen
+from canivet.export.page.view import PieceView
 from canivet.export.paths import path_data
 from canivet.export.pdf import document_bytes
 from canivet.lengths import format_mm
@@ -29,7 +28,6 @@ from canivet.sheets import SHEETS, Sheet
 
 from .listing import list_pages
 from .numbering import FIGURE, Number, place_numbers
-from .pen import STAYS, Pen
 from .strokes import draw_strokes
 from .telling import foot_block, head_block
 
@@ -45,36 +43,6 @@ _EDGE = 5.0
 _SCALES = (2.0, 3.0, 4.0)
 _MOST_PARTS = 24
 _USUAL = ("A5", "A4", "A3", "A2", "A1", "A0")
-
-
-@dataclass(frozen=True, slots=True)
-class View:
-    """The piece as it lies on a page: from the side cut, `scale` times as large, its upper left there."""
-
-    plan: CuttingPlan
-    paper: Polygon
-    scale: float
-    left: float
-    top: float
-
-    @property
-    def matrix(self) -> list[float]:
-        """Return the map from the drawing to the page, as shapely takes it."""
-        x0, _, x1, y1 = self.paper.bounds
-        s = self.scale
-        if self.plan.mirrored:
-            return [-s, 0, 0, -s, s * x1 + self.left, s * y1 + self.top]
-        return [s, 0, 0, -s, self.left - s * x0, s * y1 + self.top]
-
-    def lay(self, shape: Any) -> Any:
-        """Return a shape as it lies on the page."""
-        return affine_transform(shape, self.matrix)
-
-    def places(self, points: Any) -> NDArray[np.float64]:
-        """Return places, (n, 2), as they lie on the page."""
-        a, b, d, e, x, y = self.matrix
-        xy = np.asarray(points, float).reshape(-1, 2)
-        return np.column_stack([a * xy[:, 0] + b * xy[:, 1] + x, d * xy[:, 0] + e * xy[:, 1] + y])
 
 
 def write_cutting_pages(path: str | os.PathLike[str], plan: CuttingPlan, cutting: Cutting) -> None:
@@ -129,21 +97,21 @@ def cutting_pages(plan: CuttingPlan, cutting: Cutting) -> list[tuple[str, Sheet]
     around = shapely.box(
         view.left - ROUND, view.top - ROUND, view.left + width + ROUND, view.top + height + ROUND
     )
-    numbers = _numbered(view, around, range(len(plan.openings)))
+    numbers = _numbered(plan, view, around, range(len(plan.openings)))
     pen = Pen(sheet, f"{plan.title or 'Cutting'}: cutting page")
     pen.block(head, MARGIN, MARGIN)
-    _draw(pen, view, numbers)
+    _draw(pen, plan, view, numbers)
     pen.block(foot, MARGIN, sheet.height - MARGIN - foot.height)
     missing = [k for k, number in enumerate(numbers) if number is None]
     parts = _parts(plan, cutting.paper, sheet, missing) if missing else []
     return [
         (pen.text(), sheet),
-        *((_part_page(part, sheet, k, len(parts)), sheet) for k, part in enumerate(parts, start=1)),
+        *((_part_page(plan, part, sheet, k, len(parts)), sheet) for k, part in enumerate(parts, start=1)),
         *((page, sheet) for page in list_pages(plan, cutting.paper, sheet)),
     ]
 
 
-def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, View, Block, Block]:
+def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, PieceView, Block, Block]:
     """Find the sheet, and lay head, piece with room round it, and foot on it."""
     width, height = _size(cutting.paper)
     room = ""
@@ -155,7 +123,7 @@ def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, View, Block, 
             if width <= lying.width - 2 * _EDGE - 2 * ROUND and height <= high:
                 left = (lying.width - width) / 2
                 top = MARGIN + head.height + _GAP + ROUND + (high - height) / 2
-                return lying, View(plan, cutting.paper, 1.0, left, top), head, foot
+                return lying, PieceView(cutting.paper, plan.mirrored, left=left, top=top), head, foot
             room = f"{format_mm(lying.width - 2 * _EDGE - 2 * ROUND, 0)} × {format_mm(high, 0)} mm"
     raise DoesNotFit(
         f"the piece is {format_mm(width, 1)} × {format_mm(height, 1)} mm; sheet {sheet} takes up to {room} "
@@ -164,24 +132,19 @@ def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, View, Block, 
     )  # fmt: skip
 
 
-def _numbered(view: View, around: Polygon, rows: Any) -> list[Number | None]:
+def _numbered(plan: CuttingPlan, view: PieceView, around: Polygon, rows: Any) -> list[Number | None]:
     """Give every opening of `rows` its number's place."""
     rings = shapely.get_rings(view.paper)
-    own = [view.plan.openings[k] for k in rows]
+    own = [plan.openings[k] for k in rows]
     wastes = [view.lay(shapely.polygons(rings[1 + one.ring])) for one in own]
     at = view.places([one.at for one in own])
     outline = view.lay(Polygon(view.paper.exterior))
     return place_numbers(wastes, at, [str(one.number) for one in own], around=around, outline=outline)
 
 
-def _draw(pen: Pen, view: View, numbers: list[Number | None]) -> None:
-    x0, _, x1, y1 = view.paper.bounds
-    data = path_data(
-        view.paper, flip_height=y1, mirror_width=x1 if view.plan.mirrored else None,
-        dx=view.left if view.plan.mirrored else view.left - x0, dy=view.top,
-    )  # fmt: skip
-    pen.shape(data, fill=STAYS, id="paper")
-    draw_strokes(pen, view.plan, view.places, view.scale)
+def _draw(pen: Pen, plan: CuttingPlan, view: PieceView, numbers: list[Number | None]) -> None:
+    pen.shape(view.path(view.paper), fill=STAYS, id="paper")
+    draw_strokes(pen, plan, view.places, view.scale)
     _draw_numbers(pen, [number for number in numbers if number is not None])
 
 
@@ -197,9 +160,9 @@ def _draw_numbers(pen: Pen, numbers: list[Number]) -> None:
 
 def _parts(
     plan: CuttingPlan, paper: Polygon, sheet: Sheet, missing: list[int]
-) -> list[tuple[View, list[Number]]]:
+) -> list[tuple[PieceView, list[Number]]]:
     """Enlarge the parts of the piece whose numbers found no place, as little as gives them all one."""
-    tried: list[tuple[int, int, list[tuple[View, list[Number]]]]] = []
+    tried: list[tuple[int, int, list[tuple[PieceView, list[Number]]]]] = []
     for scale in _SCALES:
         found, lost = _at_scale(plan, paper, sheet, missing, scale)
         tried.append((lost, len(tried), found))
@@ -210,18 +173,20 @@ def _parts(
 
 def _at_scale(
     plan: CuttingPlan, paper: Polygon, sheet: Sheet, missing: list[int], scale: float
-) -> tuple[list[tuple[View, list[Number]]], int]:
+) -> tuple[list[tuple[PieceView, list[Number]]], int]:
     window = _window(sheet)
     left, top, right, low = window.bounds
     step = (right - left) / scale, (low - top) / scale
-    flat = View(plan, paper, 1.0, 0.0, 0.0)
+    flat = PieceView(paper, plan.mirrored)
     at = flat.places([one.at for one in plan.openings])
     tile = np.floor(at / step).astype(int)
     found, lost = [], 0
     for column, row in sorted({tuple(tile[k]) for k in missing}, key=lambda t: (t[1], t[0])):
-        view = View(plan, paper, scale, left - column * step[0] * scale, top - row * step[1] * scale)
+        view = PieceView(
+            paper, plan.mirrored, scale, left - column * step[0] * scale, top - row * step[1] * scale
+        )
         own = np.flatnonzero((tile == (column, row)).all(axis=1)).tolist()
-        numbers = _numbered(view, window, own)
+        numbers = _numbered(plan, view, window, own)
         lost += numbers.count(None)
         found.append((view, [number for number in numbers if number is not None]))
     return found, lost
@@ -231,15 +196,15 @@ def _window(sheet: Sheet) -> Polygon:
     return shapely.box(MARGIN, MARGIN + 8.0, sheet.width - MARGIN, sheet.height - MARGIN)
 
 
-def _part_page(part: tuple[View, list[Number]], sheet: Sheet, k: int, of: int) -> str:
+def _part_page(plan: CuttingPlan, part: tuple[PieceView, list[Number]], sheet: Sheet, k: int, of: int) -> str:
     view, numbers = part
-    pen = Pen(sheet, f"{view.plan.title or 'Cutting'}: part {k} of {of}, enlarged")
+    pen = Pen(sheet, f"{plan.title or 'Cutting'}: part {k} of {of}, enlarged")
     window = _window(sheet)
     seen = view.lay(view.paper).intersection(window)
     for one in shapely.get_parts(seen):
         pen.shape(path_data(shapely.affinity.scale(one, 1, -1, origin=(0, 0)), flip_height=0), fill=STAYS)
     with_strokes = window.buffer(0.01)
-    draw_strokes(pen, view.plan, view.places, view.scale, within=with_strokes)
+    draw_strokes(pen, plan, view.places, view.scale, within=with_strokes)
     _draw_numbers(pen, numbers)
     pen.lines([list(window.exterior.coords)], width=0.2)
     words = (

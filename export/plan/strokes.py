@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
-
-from .pen import Pen
+from canivet.export.page.pen import Pen
 
 __all__ = ["DASHES", "FREES", "LINE", "draw_strokes"]
 

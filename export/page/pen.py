@@ -37,14 +37,16 @@ class Pen:
         more = {"id": id} if id else {}
         self._document.add(self._document.path(d=data, fill=fill, fill_rule="evenodd", **more))
 
-    def lines(self, lines: Iterable[Line], *, width: float, dashes: str = "", name: str = "") -> None:
-        """Draw lines in one stroke of the pen; closed ones close."""
+    def lines(
+        self, lines: Iterable[Line], *, width: float, dashes: str = "", name: str = "", stroke: str = INK
+    ) -> None:
+        """Draw lines of one width, `dashes` as SVG has them."""
         data = "".join("M" + "L".join(f"{x:.7g} {y:.7g}" for x, y in line) for line in lines)
         if not data:
             return
         more = {"stroke_dasharray": dashes} if dashes else {}
         more |= {"id": name} if name else {}
-        style = {"fill": "none", "stroke": INK, "stroke_width": width, "stroke_linejoin": "round"}
+        style = {"fill": "none", "stroke": stroke, "stroke_width": width, "stroke_linejoin": "round"}
         self._document.add(self._document.path(d=data, **style, **more))
 
     def block(self, block: Block, x: float, y: float) -> None:
@@ -61,10 +63,18 @@ class Pen:
                 self.lines(mark.lines, width=mark.width)
         self.words(moved.words)
 
-    def words(self, words: Iterable[Word], *, anchor: str = "start", weight: str = "normal") -> None:
-        """Set words; `anchor` says which end of the line, or its middle, stands at their place."""
+    def words(
+        self, words: Iterable[Word], *, anchor: str = "start", weight: str = "normal", halo: bool = False
+    ) -> None:
+        """Set words; `anchor` says which end or middle stands there, `halo` puts white round them."""
+        words = list(words)
+        if halo:
+            self._set(words, anchor, weight, fill="#ffffff", stroke="#ffffff", stroke_width=1.2)
+        self._set(words, anchor, weight, fill=INK)
+
+    def _set(self, words: Iterable[Word], anchor: str, weight: str, **style: Any) -> None:
         group = self._document.add(
-            self._document.g(fill=INK, font_family="sans-serif", text_anchor=anchor, font_weight=weight)
+            self._document.g(font_family="sans-serif", text_anchor=anchor, font_weight=weight, **style)
         )
         for word in words:
             place = (format_mm(word.x), format_mm(word.y))
