@@ -15,8 +15,8 @@ from shapely.geometry import Polygon, box
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 
-from ._shaping import require_text
 from .layout import letter_on_line, line_spacing
+from .shaping import require_text
 from .text import Letters, require_size, shape_text, space_by_eye
 
 __all__ = ["AIR", "fit_lettering", "fit_size", "fit_what_holds"]

@@ -24,8 +24,8 @@ from canivet.errors import BadValue
 from canivet.lengths import format_mm
 
 from ._outlines import as_multi
-from ._shaping import Direction, PlacedGlyph, require_text, shape_glyphs
 from .faces import Face, open_face
+from .shaping import Direction, PlacedGlyph, require_text, shape_glyphs
 
 __all__ = [
     "BETWEEN_LETTERS",
@@ -227,7 +227,7 @@ def shape_text(
 
     Notes
     -----
-    The limits of reading direction are those of `canivet.motifs.lettering._shaping`.
+    The limits of reading direction are those of `canivet.motifs.lettering.shaping`.
 
     Examples
     --------

@@ -22,7 +22,6 @@ from PIL import Image, ImageDraw, ImageFont
 
 from canivet.errors import BadValue, DoesNotFit, Unreadable
 from canivet.motifs.lettering._outlines import fill_contours
-from canivet.motifs.lettering._shaping import MOST_LETTERS
 from canivet.motifs.lettering.faces import open_face
 from canivet.motifs.lettering.fit import fit_lettering
 from canivet.motifs.lettering.layout import (
@@ -31,6 +30,7 @@ from canivet.motifs.lettering.layout import (
     letter_round_oval,
     line_spacing,
 )
+from canivet.motifs.lettering.shaping import MOST_LETTERS, runs_in_order
 from canivet.motifs.lettering.text import shape_text, space_by_eye
 
 DEFAULT = Path(fontpkg_alegreya_sans.__file__).parent / "files" / "AlegreyaSans-Bold.ttf"
@@ -173,6 +173,7 @@ def test_reading_from_right_to_left(tmp_path):
     assert visual("AB אבג", face) == "AB גבא"
     assert visual("AB אב 12", face) == "AB 12 בא"
     assert visual("AB אב", face, direction="rtl") == "בא AB"
+    assert [run.level for run in runs_in_order("A\u200dB א\u200dב")] == [0, 1]  # a joiner stays where it is
     areas = [letter.area.bounds for letter in shape_text("אבג", face=face, size=7).each]
     assert [round((x1 - x0) * 100) for x0, _, x1, _ in areas] == [400, 300, 200]
 

@@ -1,10 +1,9 @@
 """From characters to glyphs: which may be set, in what order they stand, and which a face lacks.
 
-A line is split into runs of one script and one direction. The runs are put in order by the rules of the
-Unicode Bidirectional Algorithm for plain text (UAX 9: P2, W2, W4, W7, N1, N2, L2) and each is shaped by
-itself, so that accents sit, letters join and brackets turn as their script asks. Characters that would
-override or embed a direction are refused, so the parts of the algorithm that deal with them are not needed;
-a neutral stretch takes its side from its neighbours without the rule for paired brackets (N0).
+A line is split into runs of one script and one level of direction. The levels are those of the Unicode
+Bidirectional Algorithm (UAX 9), as python-bidi finds them; each run is shaped by itself, so that accents sit,
+letters join and brackets turn as their script asks. Characters that would override or embed a direction are
+refused; a neutral stretch takes its side from its neighbours without the rule for paired brackets (N0).
 """
 
 from __future__ import annotations
@@ -14,13 +13,25 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
+from bidi import algorithm as bidi
 from fontTools.unicodedata import script as script_of
 
 from canivet.errors import BadValue
 
 from .faces import Face, load_engine
 
-__all__ = ["MOST_LETTERS", "Direction", "PlacedGlyph", "require_text", "shape_glyphs"]
+__all__ = [
+    "MOST_LETTERS",
+    "Direction",
+    "PlacedGlyph",
+    "Run",
+    "has_character",
+    "name_character",
+    "require_text",
+    "runs_in_order",
+    "shape_glyphs",
+    "shape_run",
+]
 
 Direction = Literal["auto", "ltr", "rtl"]
 
@@ -31,9 +42,6 @@ JOINED = frozenset(
     ("Arab", "Syrc", "Mong", "Nkoo", "Adlm", "Rohg", "Mand", "Mani", "Phag", "Sogd", "Deva", "Beng", "Guru")
 )
 """Scripts whose letters touch their neighbours; the spaces in them are the face's to set."""
-
-_STRONG = {"L": "L", "R": "R", "AL": "R"}
-_NUMBERS = {"EN", "AN"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +57,9 @@ class PlacedGlyph:
 
 
 @dataclass(frozen=True, slots=True)
-class _Run:
+class Run:
+    """Characters of one script and one level of direction, and where in the line they begin."""
+
     first: int
     text: str
     script: str
@@ -137,8 +147,8 @@ def shape_glyphs(
     glyphs: list[PlacedGlyph] = []
     lacking: set[int] = set()
     pen = 0.0
-    for run in _in_order(_runs(text, direction)):
-        for glyph in _shape_run(run, face, ligatures, lacking):
+    for run in runs_in_order(text, direction):
+        for glyph in shape_run(run, face, ligatures=ligatures, lacking=lacking):
             glyphs.append(
                 PlacedGlyph(glyph.glyph, glyph.cluster, pen + glyph.x, glyph.y, glyph.advance, glyph.joined)
             )
@@ -148,7 +158,10 @@ def shape_glyphs(
     return glyphs
 
 
-def _shape_run(run: _Run, face: Face, ligatures: bool, lacking: set[int]) -> list[PlacedGlyph]:
+def shape_run(
+    run: Run, face: Face, *, ligatures: bool = True, lacking: set[int] | None = None
+) -> list[PlacedGlyph]:
+    """Shape one run, each glyph placed from its own pen's start; what the face lacks goes into `lacking`."""
     engine = load_engine()
     buffer = engine.Buffer()
     buffer.add_codepoints([ord(character) for character in run.text])
@@ -158,7 +171,7 @@ def _shape_run(run: _Run, face: Face, ligatures: bool, lacking: set[int]) -> lis
     engine.shape(face.font, buffer, {} if ligatures else {"liga": False, "clig": False})
     shaped = []
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        if info.codepoint == 0:
+        if info.codepoint == 0 and lacking is not None:
             lacking.add(run.first + info.cluster)
         shaped.append(
             PlacedGlyph(
@@ -169,15 +182,15 @@ def _shape_run(run: _Run, face: Face, ligatures: bool, lacking: set[int]) -> lis
     return shaped
 
 
-def _runs(text: str, direction: Direction) -> list[_Run]:
-    """Split a line into runs of one level and one script."""
+def runs_in_order(text: str, direction: Direction = "auto") -> list[Run]:
+    """Split a line into runs of one level and one script, and put them as they stand from left to right."""
     scripts = _scripts(text)
     levels = _levels(text, direction)
     runs = []
     for (script, level), group in groupby(range(len(text)), key=lambda i: (scripts[i], levels[i])):
         places = list(group)
-        runs.append(_Run(places[0], text[places[0] : places[-1] + 1], script, level))
-    return runs
+        runs.append(Run(places[0], text[places[0] : places[-1] + 1], script, level))
+    return _in_order(runs)
 
 
 def _scripts(text: str) -> list[str]:
@@ -192,47 +205,30 @@ def _scripts(text: str) -> list[str]:
 
 
 def _levels(text: str, direction: Direction) -> list[int]:
-    kinds = [unicodedata.bidirectional(character) for character in text]
-    strong = [_STRONG[k] for k in kinds if k in _STRONG]
-    base = 0 if direction == "ltr" or (direction == "auto" and strong[:1] != ["R"]) else 1
-    sides = _sides(kinds, base)
-    of_level = {"L": (0, 2), "R": (1, 1), "N": (2, 2)}
-    return [of_level[side][base] for side in sides]
+    """Return the level of each character, 0 for plain left to right."""
+    if text.isascii() and direction != "rtl":
+        return [0] * len(text)
+    base = {"ltr": 0, "rtl": 1}.get(direction)
+    base = bidi.get_base_level(text) if base is None else base
+    storage = bidi.get_empty_storage() | {"base_level": base, "base_dir": "LR"[base]}
+    bidi.get_embedding_levels(text, storage)
+    bidi.explicit_embed_and_overrides(storage)
+    bidi.resolve_weak_types(storage)
+    bidi.resolve_neutral_types(storage, False)
+    bidi.resolve_implicit_levels(storage, False)
+    found = iter(character["level"] for character in storage["chars"])
+    levels: list[int] = []
+    for character in text:  # joiners, which the algorithm sets aside, go with what stands before them
+        aside = unicodedata.bidirectional(character) in bidi.X9_REMOVED
+        levels.append((levels or [base])[-1] if aside else next(found))
+    return levels
 
 
-def _sides(kinds: list[str], base: int) -> list[str]:
-    """Return for each character L, R, or N for a number that stands in a right-to-left stretch."""
-    resolved: list[str | None] = []
-    last = "LR"[base]
-    for i, kind in enumerate(kinds):
-        if kind in _STRONG:
-            last = _STRONG[kind]
-            resolved.append(last)
-        elif kind in _NUMBERS or (kind in ("CS", "ES") and _between_numbers(kinds, i)):
-            resolved.append("L" if last == "L" else "N")
-        elif kind == "NSM" and resolved:
-            resolved.append(resolved[-1])
-        else:
-            resolved.append(None)
-    for i, side in enumerate(resolved):
-        if side is None:
-            before = next((s for s in resolved[:i][::-1] if s), "LR"[base])
-            after = next((s for s in resolved[i:] if s), "LR"[base])
-            # A number next to a neutral counts as right-to-left there (N1).
-            pair = {"R" if s == "N" else s for s in (before, after)}
-            resolved[i] = pair.pop() if len(pair) == 1 else "LR"[base]
-    return [side or "L" for side in resolved]
-
-
-def _between_numbers(kinds: list[str], i: int) -> bool:
-    return 0 < i < len(kinds) - 1 and kinds[i - 1] == kinds[i + 1] and kinds[i - 1] in _NUMBERS
-
-
-def _in_order(runs: list[_Run]) -> list[_Run]:
+def _in_order(runs: list[Run]) -> list[Run]:
     """Turn runs round from the highest level down (L2). Within a run, the shaper has seen to it."""
     ordered = list(runs)
     for level in range(max((r.level for r in runs), default=0), 0, -1):
-        turned: list[_Run] = []
+        turned: list[Run] = []
         for high, group in groupby(ordered, key=lambda run: run.level >= level):
             stretch = list(group)
             turned += stretch[::-1] if high else stretch
@@ -246,7 +242,7 @@ def _cannot_be_set(character: str) -> bool:
     return kind in ("Cc", "Cs", "Co", "Cn", "Zl", "Zp") or (kind == "Cf" and not joiner)
 
 
-def _has(face: Face, character: str) -> bool:
+def has_character(face: Face, character: str) -> bool:
     """Whether a face has a character, whole or in the parts it is made of."""
     parts = unicodedata.normalize("NFD", character)
     return any(all(face.font.get_nominal_glyph(ord(c)) for c in form) for form in (character, parts))
@@ -260,7 +256,7 @@ def _too_long(parameter: str, text: str) -> BadValue:
 
 
 def _lacks(text: str, face: Face, places: set[int]) -> BadValue:
-    alone = {c for c in text if not _has(face, c)}
+    alone = {c for c in text if not has_character(face, c)}
     missing = sorted(alone or {text[i] for i in places})
     named = ", ".join(name_character(character) for character in missing[:6])
     more = f" and {len(missing) - 6} more" if len(missing) > 6 else ""
