@@ -103,17 +103,11 @@ def _read_settings(motif: Motif, settings: tuple[str, ...]) -> dict[str, Any]:
 
 def _find(name: str) -> Motif:
     """Find a motif; say of a frame where it belongs."""
-    from canivet.motifs.frames.frame import find_frame
-
-    try:
-        return find_motif(name)
-    except BadValue as error:
-        try:
-            frame = find_frame(name)
-        except BadValue:
-            raise error from None
+    found = find_motif(name)
+    if found.family != "frame":
+        return found
     raise BadValue(
-        f'{frame.name} is a frame, made to be filled. Put frame = "{frame.name}" into a design, and draw it '
+        f'{found.name} is a frame, made to be filled. Put frame = "{found.name}" into a design, and draw it '
         "with canivet make.",
         parameter="motif", value=name,
     )  # fmt: skip

@@ -53,6 +53,8 @@ class _Group(click.Group):
             raise _Fault(
                 CanivetError("There is not enough memory for this drawing. Use fewer openings.")
             ) from None
+        finally:
+            _tell_of_refused_guests()
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own signature
         return list(COMMANDS)
@@ -73,6 +75,13 @@ class _Group(click.Group):
                 f"There is no command {name!r}.{suggest(name, self.list_commands(ctx))} There are: {known}."
             )
         return super().resolve_command(ctx, args)
+
+
+def _tell_of_refused_guests() -> None:
+    """Name the packages whose motifs could not be loaded, if the catalogue was looked into at all."""
+    guests = sys.modules.get("canivet.motifs.guests")
+    for sentence in guests.refused_guests() if guests else ():
+        click.echo(f"canivet: {sentence}", err=True)
 
 
 @click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -9,7 +9,6 @@ from typing import Any
 import click
 
 from canivet.lengths import format_mm
-from canivet.motifs.frames.frame import FrameMotif, frames
 from canivet.motifs.registry import Motif, catalogue, find_motif
 from canivet.parameters import Bound
 
@@ -25,8 +24,7 @@ _WIDE = 108
 @click.option("--json", "as_json", is_flag=True, help="A JSON list instead of words")
 def command(motif: str | None, as_json: bool) -> None:
     """List the motifs, or say what MOTIF takes."""
-    everything: list[Motif | FrameMotif] = [*catalogue().values(), *frames().values()]
-    chosen = [_find(motif)] if motif else everything
+    chosen = [find_motif(motif)] if motif else list(catalogue().values())
     if as_json:
         click.echo(json.dumps([_plain(one) for one in chosen], indent=2, ensure_ascii=False))
     elif motif:
@@ -35,13 +33,7 @@ def command(motif: str | None, as_json: bool) -> None:
         click.echo(_all(chosen))
 
 
-def _find(name: str) -> Motif | FrameMotif:
-    """Return the motif or frame of that name; what is neither is told of the motifs."""
-    key = name.strip().lower().replace("_", "-").replace(" ", "-")
-    return frames().get(key) or find_motif(name)
-
-
-def _all(motifs: list[Motif | FrameMotif]) -> str:
+def _all(motifs: list[Motif]) -> str:
     lines = []
     for family in dict.fromkeys(m.family for m in motifs):
         lines.append(f"{family}s")
@@ -49,7 +41,7 @@ def _all(motifs: list[Motif | FrameMotif]) -> str:
     return "\n".join([*lines, "", "canivet motifs NAME tells what each takes."])
 
 
-def _one(motif: Motif | FrameMotif) -> str:
+def _one(motif: Motif) -> str:
     known = motif.parameters
     long = {name: bound.accepted for name, bound in known.items() if len(bound.accepted) > _CELL}
     rows = [
@@ -63,12 +55,12 @@ def _one(motif: Motif | FrameMotif) -> str:
         lines.append(f"  {cells}  {row[3]}")
     for name, accepted in long.items():
         lines += ["", *_wrapped(f"{name}: {accepted}")]
-    if isinstance(motif, FrameMotif):
+    if motif.family == "frame":
         lines += ["", *_in_a_design(motif)]
     return "\n".join(lines)
 
 
-def _in_a_design(frame: FrameMotif) -> list[str]:
+def _in_a_design(frame: Motif) -> list[str]:
     """Say how a frame is used, and what panels it has for words."""
     drawn = frame.draw()
     x0, y0, x1, y1 = drawn.paper.bounds
@@ -96,7 +88,7 @@ def _default(bound: Bound) -> str:
     return f"default {shown}{unit}"
 
 
-def _plain(motif: Motif | FrameMotif) -> dict[str, Any]:
+def _plain(motif: Motif) -> dict[str, Any]:
     return {
         "name": motif.name,
         "family": motif.family,

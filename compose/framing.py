@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, CanivetError, suggest
-from canivet.motifs.frames.frame import FrameMotif, find_frame
+from canivet.motifs.registry import Motif, find_motif
 from canivet.parameters import read_value
 
 __all__ = ["DrawnFrame", "UsedFrame", "draw_frame", "find_panel", "read_frame"]
@@ -25,7 +25,7 @@ _COMPOSER_GIVES = {"width", "height", "strap", "smallest"}
 class UsedFrame:
     """A frame and the settings the design gives it."""
 
-    motif: FrameMotif
+    motif: Motif
     settings: dict[str, Any]
 
 
@@ -81,7 +81,7 @@ def read_frame(given: Any, faults: list[str], *, table: str = "frame") -> UsedFr
         faults.append(f'{table}.motif is missing; name a frame, as in motif = "arched-window".')
         return None
     try:
-        motif = find_frame(given["motif"], parameter=f"{table}.motif")
+        motif = find_motif(given["motif"], family="frame", parameter=f"{table}.motif")
     except BadValue as error:
         faults.append(error.message)
         return None

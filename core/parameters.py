@@ -12,7 +12,7 @@ import functools
 import inspect
 import math
 import typing
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, ParamSpec, TypeVar
 
@@ -48,7 +48,7 @@ class Bound:
         ``mm``, ``°`` or empty.
     least, most : float or None
         Both ends belong to the range.
-    choices : tuple of str
+    choices : sequence of str
         For a choice.
     default : object
         Filled in from the signature; None where the motif works it out.
@@ -61,7 +61,7 @@ class Bound:
     unit: str = ""
     least: float | None = None
     most: float | None = None
-    choices: tuple[str, ...] = ()
+    choices: Sequence[str] = ()
     name: str = ""
     default: Any = None
 

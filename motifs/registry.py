@@ -1,7 +1,7 @@
 """The catalogue of motifs: every generator by name, with what it takes.
 
-A motif is a plain function with keyword-only parameters that returns one valid Polygon: the paper. Each
-family has one form, so that a design file and the command line can call any of them:
+A motif is a plain function with keyword-only parameters. Each family has one form, so that a design file and
+the command line can call any of them:
 
 ``outline``  ``f(*, width, height, …)``: the solid piece, its lower left corner at the origin.
 ``border``   ``f(*, within, band, strap, …)``: a band of ornament along the edge of the polygon `within`;
@@ -9,46 +9,61 @@ family has one form, so that a design file and the command line can call any of 
 ``lattice``  ``f(*, within, rim, strap, …)``: the polygon `within`, pierced by a pattern inside a rim.
 ``form``     ``f(*, width, height, strap, …)``: a figure by itself, a leaf or a tree, that fills the box
              ``width × height``, its lower left corner at the origin.
+``frame``    ``f(*, width, height, strap, smallest, …)``: a plate's outline, border, window and panels in one
+             arrangement; see `canivet.motifs.frames.frame`.
+
+All but frames return one valid Polygon: the paper. The catalogue is open: whatever is entered with `motif`,
+early or late, is in it, and so is what installed packages offer under the entry points ``canivet.motifs``.
 """
 
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Mapping
+import pkgutil
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
-from typing import Literal, ParamSpec, TypeVar
-
-from shapely.geometry import Polygon
+from typing import Any, Literal, ParamSpec, TypeVar, get_args, overload
 
 from canivet.errors import BadValue, suggest
 from canivet.parameters import Bound, checked, parameters_of
 
-__all__ = ["Family", "Motif", "catalogue", "find_motif", "look_up", "motif"]
+from . import guests
 
-Family = Literal["outline", "border", "lattice", "form"]
+__all__ = ["Family", "Motif", "Names", "catalogue", "find_motif", "look_up", "motif"]
+
+Family = Literal["outline", "border", "lattice", "form", "frame"]
 P = ParamSpec("P")
+R = TypeVar("R")
 Entry = TypeVar("Entry")
 
-_MODULES = (
-    "outlines",
-    "borders.classic", "borders.straight", "borders.arcades",
-    "borders.flowing", "borders.interlaced", "borders.leafy",
-    "lattices.diagonal", "lattices.bars", "lattices.slits",
-    "lattices.stars", "lattices.grown", "lattices.radial",
-    "forms.leafy", "forms.pictures",
-)  # fmt: skip
-_registered: dict[str, Motif] = {}
+_FOLDERS = ("borders", "lattices", "forms", "frames")
+"""Folders of this package whose public modules hold motifs; outlines are a module of their own."""
+
+_entered: dict[str, Motif] = {}
 
 
 @dataclass(frozen=True, slots=True)
 class Motif:
-    """A generator and what is known of it."""
+    """A generator and what is known of it.
+
+    Attributes
+    ----------
+    name : str
+        As in design files, ``diamond-lattice``.
+    family : Family
+        What it draws, and so how it is called.
+    draw : function
+        Checks its keywords, then draws.
+    origin : str
+        The module it comes from.
+    """
 
     name: str
     family: Family
-    draw: Callable[..., Polygon] = field(repr=False)
+    draw: Callable[..., Any] = field(repr=False)
+    origin: str = ""
 
     @property
     def summary(self) -> str:
@@ -61,33 +76,67 @@ class Motif:
         return parameters_of(self.draw)
 
 
-def motif(family: Family) -> Callable[[Callable[P, Polygon]], Callable[P, Polygon]]:
+def motif(family: Family) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """Enter a function in the catalogue under its own name, and check its keywords at the door.
 
-    ``diamond_lattice`` is called ``diamond-lattice`` in design files and on the command line.
-    """
+    ``diamond_lattice`` is called ``diamond-lattice`` in design files and on the command line. A motif of a
+    package of one's own is entered in the same way.
 
-    def enter(function: Callable[P, Polygon]) -> Callable[P, Polygon]:
+    Raises
+    ------
+    BadValue
+        If there is no such family, the name is taken, a default lies outside its own bounds, or a motif of
+        another package does not take what its family takes (`canivet.motifs.guests.KEYWORDS`).
+
+    Examples
+    --------
+    >>> from typing import Annotated
+    >>> from shapely import box
+    >>> from canivet.parameters import Length
+    >>> Side = Annotated[float, Length("side of the square", 5, 300)]
+    >>> @motif("outline")
+    ... def plain_tile(*, width: Side = 40, height: Side = 40):
+    ...     \"\"\"A square of paper.\"\"\"
+    ...     return box(0, 0, width, height)
+    >>> find_motif("plain tile").summary
+    'A square of paper.'
+    >>> del _entered["plain-tile"]
+    """
+    if family not in get_args(Family):
+        known = ", ".join(get_args(Family))
+        raise BadValue(
+            f"family is {family!r}; it takes one of: {known}.{suggest(str(family), get_args(Family))}",
+            parameter="family", value=family, accepted=known,
+        )  # fmt: skip
+
+    def enter(function: Callable[P, R]) -> Callable[P, R]:
+        plain = inspect.unwrap(function)
+        name, origin = plain.__name__.replace("_", "-"), plain.__module__
+        _require_free(name, origin)
+        if not origin.startswith("canivet."):
+            guests.require_keywords(name, origin, family, function)
+            guests.require_defaults_in_bounds(name, origin, function)
+            function = guests.with_checked_result(name, origin, family, function)
         guarded = checked(function)
-        name = function.__name__.replace("_", "-")
-        _registered[name] = Motif(name, family, guarded)
+        _entered[name] = Motif(name, family, guarded, origin)
         return guarded
 
     return enter
 
 
-@cache
 def catalogue() -> dict[str, Motif]:
-    """Return every motif by name, family by family.
+    """Return every motif by name: family by family, in the order of the alphabet.
 
     Examples
     --------
     >>> catalogue()["oval"].family
     'outline'
     """
-    for module in _MODULES:
-        import_module(f"canivet.motifs.{module}")
-    return dict(_registered)
+    _enter_own()
+    guests.load_guests()
+    row = {family: k for k, family in enumerate(get_args(Family))}
+    ordered = sorted(_entered.values(), key=lambda one: (row[one.family], one.name))
+    return {one.name: one for one in ordered}
 
 
 def find_motif(name: str, *, family: Family | None = None, parameter: str = "motif") -> Motif:
@@ -123,3 +172,56 @@ def look_up(name: str, known: Mapping[str, Entry], *, kind: str, parameter: str)
         f"Known: {', '.join(known)}.",
         parameter=parameter, value=name, accepted=", ".join(known),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Names(Sequence[str]):
+    """The names of a family, as the catalogue has them whenever they are looked at.
+
+    Examples
+    --------
+    >>> "scallop" in Names("border")
+    True
+    """
+
+    family: Family
+
+    @overload
+    def __getitem__(self, index: int) -> str: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[str]: ...
+    def __getitem__(self, index: int | slice) -> str | Sequence[str]:
+        return self._now()[index]
+
+    def __len__(self) -> int:
+        return len(self._now())
+
+    def _now(self) -> list[str]:
+        return [name for name, one in catalogue().items() if one.family == self.family]
+
+
+def _require_free(name: str, origin: str) -> None:
+    """Refuse a name that another module has; a module loaded anew may enter its own once more."""
+    if origin.startswith("canivet."):
+        taken = _entered.get(name)
+    else:
+        _enter_own()
+        taken = _entered.get(name)
+    if taken is not None and taken.origin != origin:
+        raise BadValue(
+            f"the motif {name} of {origin} has a name that is taken by {taken.origin}. Call the function "
+            "something else.",
+            parameter="name", value=name, accepted="a name that is free",
+        )  # fmt: skip
+
+
+@cache
+def _enter_own() -> None:
+    """Import the public modules of every family; each enters its motifs."""
+    package = __name__.rpartition(".")[0]
+    import_module(f"{package}.outlines")
+    for folder in _FOLDERS:
+        home = import_module(f"{package}.{folder}")
+        for module in pkgutil.iter_modules(home.__path__):
+            if not module.name.startswith("_"):
+                import_module(f"{package}.{folder}.{module.name}")

@@ -18,9 +18,9 @@ from canivet.audit.strength import StrengthReport, check_strength
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.borders.band import inner_edge
-from canivet.motifs.registry import Family, Motif, catalogue, find_motif
+from canivet.motifs.registry import Motif, Names, find_motif
 from canivet.motifs.shapes.openings import worth_cutting
-from canivet.parameters import Choice
+from canivet.parameters import Bound
 
 from ._openings import Shapes, disc, gather, lay, leaf, no_shapes, tablet
 from .frame import Frame, NoRoom, TooSmall
@@ -31,12 +31,8 @@ __all__ = [
 ]  # fmt: skip
 
 
-def _names(family: Family) -> list[str]:
-    return [name for name, motif in catalogue().items() if motif.family == family]
-
-
-BorderName = Annotated[str, Choice("ornament of the border", *_names("border"))]
-GroundName = Annotated[str, Choice("pattern of the ground", *_names("lattice"))]
+BorderName = Annotated[str, Bound("choice", "ornament of the border", choices=Names("border"))]
+GroundName = Annotated[str, Bound("choice", "pattern of the ground", choices=Names("lattice"))]
 
 Index = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]

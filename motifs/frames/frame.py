@@ -7,27 +7,22 @@ and an ornament that no longer fits is left out or the size refused.
 
 from __future__ import annotations
 
-import inspect
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cache, wraps
-from importlib import import_module
+from functools import wraps
 from typing import Any, ParamSpec
 
 from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
-from canivet.motifs.registry import look_up
-from canivet.parameters import Bound, checked, parameters_of
+from canivet.motifs.registry import motif
+from canivet.parameters import parameters_of
 
-__all__ = ["Frame", "FrameMotif", "NoRoom", "TooSmall", "find_frame", "frame", "frames"]
+__all__ = ["Frame", "NoRoom", "TooSmall", "frame"]
 
 P = ParamSpec("P")
-
-_MODULES = ("windows", "ovals", "scrolls", "unusual")
-_registered: dict[str, FrameMotif] = {}
 
 _TRIES = 12
 """How many sizes are tried to say what would fit."""
@@ -72,31 +67,8 @@ class Frame:
     arcs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class FrameMotif:
-    """A frame's generator and what is known of it."""
-
-    name: str
-    draw: Callable[..., Frame] = field(repr=False)
-
-    @property
-    def family(self) -> str:
-        """Return ``frame``."""
-        return "frame"
-
-    @property
-    def summary(self) -> str:
-        """Return the first line of the docstring: what appears on paper."""
-        return (inspect.getdoc(self.draw) or "").partition("\n")[0]
-
-    @property
-    def parameters(self) -> dict[str, Bound]:
-        """Return what each keyword takes, in order."""
-        return parameters_of(self.draw)
-
-
 def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
-    """Enter a function among the frames under its own name, and check its keywords at the door."""
+    """Enter a function in the catalogue as a frame; what is too small is told with a size that fits."""
 
     @wraps(function)
     def sized(*args: P.args, **kwargs: P.kwargs) -> Frame:
@@ -107,10 +79,7 @@ def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:
         except NoRoom as refusal:
             raise _with_a_size_that_fits(function, kwargs, refusal) from None
 
-    guarded = checked(sized)
-    name = function.__name__.replace("_", "-")
-    _registered[name] = FrameMotif(name, guarded)
-    return guarded
+    return motif("frame")(sized)
 
 
 def _with_what_fits(
@@ -164,33 +133,3 @@ def _with_a_size_that_fits(
         f"{given} Lower strap or rim, or choose another frame.",
         parameter="strap", value=strap, accepted="a narrower strap or another frame",
     )  # fmt: skip
-
-
-@cache
-def frames() -> dict[str, FrameMotif]:
-    """Return every frame by name.
-
-    Examples
-    --------
-    >>> frames()["open-book"].name
-    'open-book'
-    """
-    for module in _MODULES:
-        import_module(f"canivet.motifs.frames.{module}")
-    return dict(_registered)
-
-
-def find_frame(name: str, *, parameter: str = "frame") -> FrameMotif:
-    """Return the frame of that name.
-
-    Raises
-    ------
-    BadValue
-        If there is none.
-
-    Examples
-    --------
-    >>> find_frame("Open book").name
-    'open-book'
-    """
-    return look_up(name, frames(), kind="frame", parameter=parameter)

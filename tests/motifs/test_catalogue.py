@@ -34,6 +34,8 @@ def draw(name, outline="rectangle", width=101.6, height=152.4, **given):
         height = width
     if motif.family in ("outline", "form"):
         return motif.draw(**given, width=width, height=height)
+    if motif.family == "frame":
+        return motif.draw(**given).paper  # at its own usual size: some are lying, some tall
     return motif.draw(**given, within=find_motif(outline).draw(width=width, height=height))
 
 

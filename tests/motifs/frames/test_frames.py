@@ -12,9 +12,9 @@ from support import assert_one_piece
 from canivet.audit.strength import check_strength
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import parse_length
-from canivet.motifs.frames.frame import find_frame, frames
+from canivet.motifs import catalogue, find_motif
 
-NAMES = list(frames())
+NAMES = [name for name, motif in catalogue().items() if motif.family == "frame"]
 LYING = ["landscape-plate"]
 TALL = ["tall-narrow"]
 UPRIGHT = [name for name in NAMES if name not in LYING + TALL]
@@ -57,9 +57,9 @@ def assert_a_good_frame(frame, width, height, *, strap=STRAP, smallest=SMALLEST)
 def test_there_are_as_many_arrangements_as_the_readme_says_and_each_says_what_appears_on_paper():
     readme = (Path(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
     assert f", {len(NAMES)} frames" in readme
-    assert len({frames()[name].summary for name in NAMES}) == len(NAMES)
+    assert len({catalogue()[name].summary for name in NAMES}) == len(NAMES)
     for name in NAMES:
-        known = frames()[name].parameters
+        known = catalogue()[name].parameters
         assert {"width", "height", "strap", "smallest", "rim"} <= set(known), name
         assert all(bound.meaning for bound in known.values())
 
@@ -67,7 +67,7 @@ def test_there_are_as_many_arrangements_as_the_readme_says_and_each_says_what_ap
 @pytest.mark.parametrize("name", NAMES)
 def test_a_frame_holds_with_window_and_panels_solid_or_opened(name):
     width, height = natural(name)
-    assert_a_good_frame(frames()[name].draw(width=width, height=height), width, height)
+    assert_a_good_frame(catalogue()[name].draw(width=width, height=height), width, height)
 
 
 @settings(max_examples=7, deadline=None, derandomize=True)
@@ -78,7 +78,7 @@ def test_a_frame_holds_with_window_and_panels_solid_or_opened(name):
     strap=st.floats(1.0, 1.5),
 )
 def test_an_upright_frame_holds_at_any_size_and_is_never_refused(name, width, ratio, strap):
-    frame = frames()[name].draw(width=width, height=ratio * width, strap=strap, smallest=SMALLEST)
+    frame = catalogue()[name].draw(width=width, height=ratio * width, strap=strap, smallest=SMALLEST)
     assert_a_good_frame(frame, width, ratio * width, strap=strap)
 
 
@@ -95,7 +95,7 @@ def test_a_frame_of_any_proportion_holds_or_is_refused_with_what_would_fit(
 ):
     height = min(max(ratio * width, 40), 500)
     try:
-        frame = frames()[name].draw(width=width, height=height, strap=strap, smallest=smallest)
+        frame = catalogue()[name].draw(width=width, height=height, strap=strap, smallest=smallest)
     except DoesNotFit as refusal:
         assert refusal.parameter
         assert refusal.accepted
@@ -106,7 +106,7 @@ def test_a_frame_of_any_proportion_holds_or_is_refused_with_what_would_fit(
 @pytest.mark.parametrize("name", [name for name in NAMES if name not in LYING])
 def test_a_frame_mirrors_itself_about_its_upright_axis(name):
     width, height = natural(name)
-    frame = frames()[name].draw(width=width, height=height)
+    frame = catalogue()[name].draw(width=width, height=height)
     for shape in (frame.paper, frame.window):
         mirrored = scale(shape, -1, 1, origin=(width / 2, 0))
         unlike = shape.symmetric_difference(mirrored)
@@ -118,7 +118,7 @@ def test_a_series_of_sizes_keeps_the_straps_and_counts_more_repeats(name):
     counts, narrowest = [], []
     for grown in (0.62, 1.0, 1.45, 2.4):
         width, height = natural(name, grown if name not in TALL else max(grown, 0.9))
-        frame = frames()[name].draw(width=width, height=height)
+        frame = catalogue()[name].draw(width=width, height=height)
         counts.append(len(frame.paper.interiors))
         whole = opened(frame, frame.window, *frame.panels.values())
         narrowest.append(check_strength(whole, strap=STRAP).weakest.width)
@@ -131,7 +131,7 @@ def test_a_series_of_sizes_keeps_the_straps_and_counts_more_repeats(name):
 def test_three_widths_are_clearly_different(name):
     """The rim along the edge is 2.4 straps and the narrowest strap one: nothing is drawn at one width."""
     width, height = natural(name)
-    frame = frames()[name].draw(width=width, height=height)
+    frame = catalogue()[name].draw(width=width, height=height)
     openings = shapely.polygons(shapely.get_rings(frame.paper)[1:])
     rim = shapely.distance(openings, frame.paper.exterior).min()
     assert rim > 1.5 * STRAP
@@ -140,7 +140,7 @@ def test_three_widths_are_clearly_different(name):
 @pytest.mark.parametrize("name", UPRIGHT)
 def test_more_paper_lies_in_the_lower_half(name):
     width, height = natural(name)
-    frame = frames()[name].draw(width=width, height=height)
+    frame = catalogue()[name].draw(width=width, height=height)
     whole = opened(frame, frame.window)
     assert whole.centroid.y < height / 2
     assert frame.window.centroid.y > 0.49 * height  # a gable takes its room above
@@ -149,13 +149,13 @@ def test_more_paper_lies_in_the_lower_half(name):
 @pytest.mark.parametrize("name", NAMES)
 def test_a_frame_is_the_same_every_time(name):
     width, height = natural(name)
-    draw = frames()[name].draw
+    draw = catalogue()[name].draw
     assert draw(width=width, height=height).paper.equals_exact(draw(width=width, height=height).paper, 0)
 
 
 def test_a_bent_panel_follows_its_arc():
     for name in ("banner", "lace-edge-oval"):
-        frame = frames()[name].draw(width=101.6, height=152.4)
+        frame = catalogue()[name].draw(width=101.6, height=152.4)
         x, y, radius = frame.arcs["name"]
         panel = frame.panels["name"]
         low = min(panel.exterior.coords, key=lambda point: abs(point[0] - x) + point[1])
@@ -164,16 +164,16 @@ def test_a_bent_panel_follows_its_arc():
 
 
 def test_the_band_and_border_are_the_makers_to_choose():
-    plain = frames()["arched-window"].draw(width=120, height=180)
-    keyed = frames()["arched-window"].draw(width=120, height=180, border="meander", band=14)
+    plain = catalogue()["arched-window"].draw(width=120, height=180)
+    keyed = catalogue()["arched-window"].draw(width=120, height=180, border="meander", band=14)
     assert keyed.window.bounds[0] > plain.window.bounds[0]
     assert_a_good_frame(keyed, 120, 180)
 
 
 def test_a_frame_that_is_not_known_is_refused_with_the_nearest():
     with pytest.raises(BadValue, match="Did you mean 'plinth'"):
-        find_frame("plynth")
-    assert find_frame("Arched window").name == "arched-window"
+        find_motif("plynth", family="frame", parameter="frame")
+    assert find_motif("Arched window").name == "arched-window"
 
 
 @pytest.mark.parametrize(
@@ -187,19 +187,19 @@ def test_a_frame_that_is_not_known_is_refused_with_the_nearest():
 )
 def test_a_plate_of_the_wrong_proportion_is_told_what_would_fit(name, width, height):
     with pytest.raises(DoesNotFit, match=r"needs at least .* mm\. Raise") as caught:
-        frames()[name].draw(width=width, height=height)
+        catalogue()[name].draw(width=width, height=height)
     side = caught.value.parameter
     least = parse_length(caught.value.accepted.removeprefix("at least "))
     assert least > caught.value.value
     asked = {"width": width, "height": height, side: least}
-    assert_a_good_frame(frames()[name].draw(**asked), asked["width"], asked["height"])
+    assert_a_good_frame(catalogue()[name].draw(**asked), asked["width"], asked["height"])
 
 
 @pytest.mark.parametrize("name", UPRIGHT)
 def test_straps_that_leave_no_room_are_refused_with_a_plate_that_would_take_them(name):
     asked = {"width": 40, "height": 60, "strap": 3.5, "smallest": 1.0}
     with pytest.raises(DoesNotFit) as caught:
-        frames()[name].draw(**asked)
+        catalogue()[name].draw(**asked)
     message = str(caught.value)
     assert "40" in message or "60" in message
     assert "at least" in message or "plate of" in message
@@ -207,6 +207,6 @@ def test_straps_that_leave_no_room_are_refused_with_a_plate_that_would_take_them
 
 def test_settings_out_of_range_are_refused_at_the_door():
     with pytest.raises(BadValue, match=r"panel is 0\.5"):
-        frames()["plinth"].draw(width=100, height=150, panel=0.5)
+        catalogue()["plinth"].draw(width=100, height=150, panel=0.5)
     with pytest.raises(DoesNotFit, match="rim is 1 mm"):
-        frames()["plinth"].draw(width=100, height=150, rim=1.0, strap=1.2)
+        catalogue()["plinth"].draw(width=100, height=150, rim=1.0, strap=1.2)

@@ -1,0 +1,5 @@
+"""``python -m canivet.cli``: the same as ``canivet``."""
+
+from .main import main
+
+main()

@@ -1,0 +1,1 @@
+"""A package of somebody else's with motifs of its own."""
