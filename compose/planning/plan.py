@@ -2,24 +2,44 @@
 
 from __future__ import annotations
 
-import math
-from itertools import pairwise
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from scipy.sparse.csgraph import minimum_spanning_tree
-from scipy.spatial import Delaunay, QhullError
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import Floats, Paper, require_valid
+from canivet.audit.boundary import Boundary, Paper, boundary_of, require_valid
+from canivet.audit.strength import TOLERANCE
 from canivet.cutting import Cutting
-from canivet.errors import DoesNotFit
+from canivet.errors import BadValue, DoesNotFit
+from canivet.stock import Faces, Stock
 
+from .delicacy import Openings, measure_openings
+from .estimates import Work, blades_for, minutes_of, rests_after, sheets_under, work_of
+from .grading import Measures, grade_of
 from .order import plan_order
 from .settings import PlanSettings
-from .steps import CuttingPlan, Grade, OpeningPlan, Stroke
+from .spans import Spans, split_at_corners
+from .steps import CuttingPlan, OpeningPlan, Overrun, Pierce, Stroke
+from .strokes import Cutter
+from .tools import SHARP_DEG, choose_tools, require_tools
 
 __all__ = ["plan_cutting"]
+
+_ARM = 0.9
+"""Of the largest disc's radius: an X whose arms end short of the edge."""
+
+_LONGEST_ARM = 8.0
+"""mm. A longer slit helps no scissors in (*common practice*)."""
+
+_TIGHT = 5.0
+"""mm. Radius under which a curve counts as tight."""
+
+_MOST_LAYERS = 64
+
+_STRAP = 1.2
+"""mm, for a paper that does not say what it holds at."""
 
 
 def plan_cutting(
@@ -30,6 +50,7 @@ def plan_cutting(
     mirrored: bool | None = None,
     layers: int = 1,
     title: str = "",
+    tell: Callable[[float], None] | None = None,
 ) -> CuttingPlan:
     """Plan how a piece is cut.
 
@@ -44,66 +65,95 @@ def plan_cutting(
     mirrored : bool, optional
         Whether it is cut from the back; as a cutting's faces have it, else not.
     layers : int
-        Sheets under the blade.
+        Sheets under the blade, 1 to 64: those of a packet.
     title : str
         A cutting's own, else this.
+    tell : callable, optional
+        Told how much of the plan is made, 0 to 1, for a piece that takes a while.
 
     Returns
     -------
     CuttingPlan
+        The same for the same piece, every time.
 
     Raises
     ------
     BadValue
-        If the paper is not valid.
+        If the paper is not valid, or a value is out of range.
     DoesNotFit
         If it is in several parts, has no openings, or cannot be cut with the tools at hand.
 
     Examples
     --------
+    The small opening comes before the large one.
+
     >>> from shapely import box
-    >>> plan = plan_cutting(box(0, 0, 30, 20) - box(5, 5, 9, 9) - box(14, 5, 25, 15))
-    >>> [round(opening.area) for opening in plan.openings]
-    [16, 110]
+    >>> plan = plan_cutting(box(0, 0, 30, 20) - box(14, 5, 25, 15) - box(5, 5, 9, 9))
+    >>> [round(opening.area) for opening in plan.openings], round(sum(s.length for s in plan.strokes()))
+    ([16, 110], 158)
     """
     settings = settings or PlanSettings()
-    del strap
-    if isinstance(paper, Cutting):
-        mirrored = paper.stock.faces.mirrored if mirrored is None else mirrored
-        title = title or paper.title
-        paper = paper.paper
-    whole = _one_part(paper)
+    piece = _piece(paper, strap, mirrored, layers, title)
+    whole, boundary = _one_part(piece.paper)
     solid = shapely.polygons(shapely.get_rings(whole)[1:])
-    discs = shapely.maximum_inscribed_circle(solid, tolerance=0.01)
-    at, radius = shapely.get_coordinates(discs)[::2], shapely.length(discs)
-    area, perimeter = shapely.area(solid), shapely.length(solid)
-    delicacy = perimeter / np.sqrt(area) / radius
-    delicacy /= delicacy.mean()
-    order, support = plan_order(at, area, delicacy, settings.reach)
-    steps = [
-        OpeningPlan(
-            turn, int(k), tuple(at[k].tolist()), float(radius[k]), float(area[k]), float(delicacy[k]), 1,
-            None, _strokes(solid[k], bool(mirrored)),
-        )
-        for turn, k in enumerate(order, start=1)
-    ]  # fmt: skip
-    length = sum(step.length for step in steps) + whole.exterior.length
-    path = float(np.hypot(*np.diff(at[order], axis=0).T).sum())
+    openings = measure_openings(solid, boundary, piece.strap)
+    require_tools(openings.radius, openings.at, settings)
+    order = plan_order(openings.at, openings.area, openings.delicacy, reach=settings.reach, tell=tell)
+    spans = split_at_corners(boundary)
+    steps, outline, minutes, cutter = _cut(openings, order.rows, spans, settings, piece)
+    everything = [*outline, *(stroke for step in steps for stroke in step.strokes)]
+    length = {
+        tool: float(sum(s.length for s in everything if s.tool == tool)) for tool in ("knife", "scissors")
+    }
     return CuttingPlan(
-        openings=tuple(steps), outline=_strokes(Polygon(whole.exterior), bool(mirrored)), settings=settings,
-        title=title, mirrored=bool(mirrored), layers=layers, support=support,
-        travel=path / _spanning_length(at) if len(at) > 1 else 0.0, turning=0.0, turning_plain=0.0,
-        cut_length={"knife": length, "scissors": 0.0}, minutes=length / settings.pace.knife, blades=1,
-        sittings=1, grade=Grade(1, ()), overruns=(),
+        openings=tuple(steps), outline=outline, settings=settings, title=piece.title,
+        mirrored=piece.mirrored, layers=layers, support=order.support, travel=order.travel,
+        turning=cutter.turning, turning_plain=cutter.turning_plain, cut_length=length, minutes=minutes,
+        blades=blades_for(length["knife"], settings, piece.sheets), sittings=steps[-1].sitting,
+        grade=grade_of(_measures(whole, openings, spans, minutes)),
+        overruns=_over_straps(steps, outline, piece.strap),
     )  # fmt: skip
 
 
-def _one_part(paper: Paper) -> Polygon:
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    paper: Paper
+    strap: float
+    mirrored: bool
+    sheets: float
+    title: str
+
+
+def _piece(
+    paper: Paper | Cutting, strap: float | None, mirrored: bool | None, layers: int, title: str
+) -> _Piece:
+    """Return what is planned, a cutting's own words and widths where nothing else is said."""
+    if isinstance(layers, bool) or not isinstance(layers, int) or not 1 <= layers <= _MOST_LAYERS:
+        raise BadValue(
+            f"layers is {layers}; it takes a whole number from 1 to {_MOST_LAYERS} (sheets under the blade).",
+            parameter="layers", value=layers, accepted=f"1 to {_MOST_LAYERS}",
+        )  # fmt: skip
+    stock = Stock(Faces.PLAIN)
+    if isinstance(paper, Cutting):
+        stock, title = paper.stock, title or paper.title
+        strap = paper.strap if strap is None else strap
+        paper = paper.paper
+    strap = _STRAP if strap is None else strap
+    if not 0 < strap <= 1000:
+        raise BadValue(
+            f"strap is {strap:g} mm; it takes more than 0 mm and at most 1000 mm.",
+            parameter="strap", value=strap, accepted="above 0 mm, at most 1000 mm",
+        )  # fmt: skip
+    from_back = stock.faces.mirrored if mirrored is None else mirrored
+    return _Piece(paper, strap, from_back, sheets_under(stock, layers), title)
+
+
+def _one_part(paper: Paper) -> tuple[Polygon, Boundary]:
     parts = shapely.get_parts(require_valid(paper))
     if len(parts) > 1:
         raise DoesNotFit(
-            f"the paper is in {len(parts)} parts; a plan is for one piece. Join them "
-            "first (canivet join), or plan each alone.",
+            f"the paper is in {len(parts)} parts; a plan is for one piece. Join them first (canivet join), "
+            "or plan each alone.",
             parameter="paper", value=len(parts), accepted="one part",
         )  # fmt: skip
     whole: Polygon = parts[0]
@@ -112,34 +162,76 @@ def _one_part(paper: Paper) -> Polygon:
             "the piece has no openings; there is nothing to put in order. Cut round its outline.",
             parameter="paper", accepted="at least one opening",
         )  # fmt: skip
-    return whole
+    boundary = boundary_of(whole)
+    if len(boundary.first) - 2 != len(whole.interiors):
+        raise DoesNotFit(
+            "an opening is smaller than a thousandth of a millimetre; no blade cuts it. Fill it "
+            "(canivet join fills what is too small to cut).",
+            parameter="paper", accepted="openings a blade can cut",
+        )  # fmt: skip
+    return whole, boundary
 
 
-def _strokes(solid: Polygon, mirrored: bool) -> tuple[Stroke, ...]:
-    points = solid.exterior.coords[:]
-    pairs = list(pairwise(points))
-    return tuple(
-        Stroke("knife", (a, b), _sheet_angle(a, b, mirrored), 0.3, None, k == len(pairs) - 1)
-        for k, (a, b) in enumerate(pairs)
-    )
+def _cut(
+    openings: Openings, rows: np.ndarray, spans: Spans, settings: PlanSettings, piece: _Piece
+) -> tuple[list[OpeningPlan], tuple[Stroke, ...], float, Cutter]:
+    """Return every opening cut in turn, the outline before or after them, and the minutes of it all."""
+    scissors = choose_tools(spans, openings.radius, settings)
+    cutter = Cutter(spans, scissors, settings, mirrored=piece.mirrored)
+    entered = np.unique(spans.ring[scissors])
+    outline = cutter.cut(0) if settings.outline == "first" else ()
+    cuts: list[tuple[Pierce | None, tuple[Stroke, ...]]] = []
+    minutes = np.zeros(len(rows))
+    is_entered = np.isin(np.arange(1, len(rows) + 1), entered)
+    for turn, k in enumerate(rows.tolist()):
+        turned = cutter.turning
+        pierce = _pierce(openings, k) if is_entered[k] else None
+        strokes = cutter.cut(k + 1, pierce.at if pierce else None)
+        cuts.append((pierce, strokes))
+        minutes[turn] = minutes_of(work_of(strokes, pierce), cutter.turning - turned, settings, piece.sheets)
+    rests = rests_after(minutes, openings.at[rows], openings.delicacy[rows], settings.sitting, settings.reach)
+    sitting = 1 + np.searchsorted(np.array(rests, int), np.arange(len(rows)), "right")
+    steps = [
+        _step(turn, k, openings, int(sitting[turn]), *cuts[turn]) for turn, k in enumerate(rows.tolist())
+    ]
+    outline = outline or cutter.cut(0)
+    round_it = minutes_of(work_of(outline), 0.0, settings, piece.sheets)
+    return steps, outline, float(minutes.sum()) + round_it, cutter
 
 
-def _sheet_angle(a: tuple[float, ...], b: tuple[float, ...], mirrored: bool) -> float:
-    dx = a[0] - b[0] if mirrored else b[0] - a[0]
-    return (-90 - math.degrees(math.atan2(b[1] - a[1], dx))) % 360
+def _step(
+    turn: int, k: int, openings: Openings, sitting: int, pierce: Pierce | None, strokes: tuple[Stroke, ...]
+) -> OpeningPlan:
+    x, y = openings.at[k].tolist()
+    return OpeningPlan(
+        number=turn + 1, ring=k, at=(x, y), radius=float(openings.radius[k]), area=float(openings.area[k]),
+        delicacy=float(openings.delicacy[k]), sitting=sitting, pierce=pierce, strokes=strokes,
+    )  # fmt: skip
 
 
-def _spanning_length(at: Floats) -> float:
-    """Return the length of the minimum spanning tree, which lies within the Delaunay triangulation."""
-    from scipy.sparse import coo_matrix
+def _pierce(openings: Openings, k: int) -> Pierce:
+    x, y = openings.at[k].tolist()
+    return Pierce((x, y), min(_ARM * float(openings.radius[k]), _LONGEST_ARM))
 
-    try:
-        triangles = Delaunay(at).simplices
-        pairs = np.unique(
-            np.sort(np.vstack([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [0, 2]]])), axis=0
-        )
-    except QhullError:  # all in a line
-        row = np.lexsort(at.T)
-        pairs = np.column_stack([row[:-1], row[1:]])
-    apart = np.hypot(*(at[pairs[:, 0]] - at[pairs[:, 1]]).T)
-    return float(minimum_spanning_tree(coo_matrix((apart, pairs.T), shape=(len(at),) * 2)).sum())
+
+def _over_straps(
+    steps: Sequence[OpeningPlan], outline: tuple[Stroke, ...], strap: float
+) -> tuple[Overrun, ...]:
+    """Return the overruns that leave less than the strap of what lies ahead of them, the worst first."""
+    cuts = [(0, outline), *((step.number, step.strokes) for step in steps)]
+    found = [
+        Overrun(number, stroke.points[-1], stroke.ahead)
+        for number, strokes in cuts
+        for stroke in strokes
+        if stroke.ahead is not None and stroke.ahead - stroke.overrun < strap - TOLERANCE
+    ]
+    return tuple(sorted(found, key=lambda o: (o.ahead, o.number, o.at)))
+
+
+def _measures(whole: Polygon, openings: Openings, spans: Spans, minutes: float) -> Measures:
+    tight = spans.length[~spans.straight & (spans.radius < _TIGHT)].sum() / spans.length.sum()
+    return Measures(
+        narrowest=openings.narrowest, smallest=float(openings.radius.min()),
+        density=len(openings.at) / Polygon(whole.exterior).area * 1e4, tight=float(tight),
+        sharp=int((spans.turn < -(180 - SHARP_DEG)).sum()), hours=minutes / 60,
+    )  # fmt: skip
