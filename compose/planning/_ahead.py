@@ -10,7 +10,7 @@ from canivet.audit.boundary import Boundary, Floats, cross
 
 __all__ = ["AHEAD", "Paper"]
 
-AHEAD = 6.0
+AHEAD = 4.0
 """mm. Paper that goes on this far is as good as any."""
 
 _CLEAR = 0.01

@@ -93,7 +93,8 @@ class Support:
         """Return the support of an order, given the turn of each opening; 1 where all are alike."""
         if self.alike:
             return 1.0
-        kept = self.gain[turn[self.first] < turn[self.second]].sum()
+        place = turn.astype(np.int32)
+        kept = np.dot(place[self.first] < place[self.second], self.gain)
         return float(kept - self.gain.sum() / 2 + 0.5)
 
     def moves(self, turn: Ints, price: float, *, part: int = 0) -> Moves:

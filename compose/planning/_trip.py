@@ -1,7 +1,7 @@
-"""An order of places as a trip, and the moves that shorten it: runs of one to three put elsewhere, loops undone.
+"""An order of places as a trip, and the moves that shorten it: runs put elsewhere, loops undone.
 
-All candidate moves of a round are weighed at once, as arrays; of those that gain, the best that do not touch each
-other are made together. Without a worth the trip's length is all that counts.
+All candidate moves of a round are weighed at once, as arrays; of those that gain, the best that do not touch
+each other are made together. Without a worth the trip's length is all that counts.
 
 References
 ----------
@@ -73,19 +73,24 @@ class Trip:
         return float(np.hypot(*np.diff(self.at[order], axis=0).T).sum())
 
     def move_runs(
-        self, order: Ints, size: int, *, worth: Worth | None = None, slack: float = 0.0
-    ) -> tuple[Ints, int]:
-        """Move runs of `size` next to a place near one of their ends; return the order and how many moved.
+        self, order: Ints, size: int, awake: Flags, *, worth: Worth | None = None, slack: float = 0.0
+    ) -> tuple[Ints, Ints]:
+        """Move runs of `size` that begin at a place awake next to a place near one of their ends.
 
         With a worth, moves that lengthen the trip by up to `slack` are weighed too.
+
+        Returns
+        -------
+        (n,) int array, (k,) int array
+            The order, and the places about which it changed.
         """
         n = len(order)
-        if n <= size:
-            return order, 0
+        start = np.flatnonzero(awake[order[: max(0, n - size + 1)]])
+        if len(start) == 0 or n <= size:
+            return order, start[:0]
         turn = _inverse(order)
         around = np.concatenate([[n], order, [n]])
         step = self._between(around[:-1], around[1:])
-        start = np.arange(n - size + 1)
         head, tail = order[start], order[start + size - 1]
         removed = step[start] + step[start + size] - self._between(around[start], around[start + size + 1])
         ends = (head,) if size == 1 else (head, tail)
@@ -105,25 +110,33 @@ class Trip:
         q, g = np.hstack(gap), np.hstack(gain)
         if worth is not None:
             row, column = np.nonzero(g > -slack)
-            extra = sum(worth.of(order[row + m], row + m, q[row, column]) for m in range(size))
+            from_ = start[row]
+            extra = sum(worth.of(order[from_ + m], from_ + m, q[row, column]) for m in range(size))
             weighed = np.full_like(g, -np.inf)
             weighed[row, column] = g[row, column] + extra
             g = weighed
         best = g.argmax(axis=1)
-        won = g[start, best]
+        won = g[np.arange(len(start)), best]
         rows = np.flatnonzero(won > _NOTHING)
         rows = rows[np.argsort(-won[rows], kind="stable")]
-        rows, q = rows, q[rows, best[rows]]
-        turned = np.array(backward)[best[rows] // columns]
-        free = _clear_of_each_other(rows, q, size, n)
-        rows, q, turned = rows[free], q[free], turned[free]
+        begin, q, turned = start[rows], q[rows, best[rows]], np.array(backward)[best[rows] // columns]
+        touched, free = _clear_of_each_other(begin, q, size, n)
+        begin, q, turned = begin[free], q[free], turned[free]
         key = np.arange(n, dtype=float)
         for m in range(size):
-            key[rows + m] = q - 1 + np.where(turned, size - m, m + 1) / (size + 1)
-        return order[np.argsort(key, kind="stable")], len(rows)
+            key[begin + m] = q - 1 + np.where(turned, size - m, m + 1) / (size + 1)
+        about = order[np.clip(touched[free].ravel() - 1, 0, n - 1)]
+        return order[np.argsort(key, kind="stable")], about
 
-    def undo_loops(self, order: Ints) -> tuple[Ints, int]:
-        """Turn stretches of the trip about where that shortens it; return the order and how many."""
+    def awake_about(self, places: Ints) -> Flags:
+        """Return as awake those places and the ones near them: elsewhere nothing has changed."""
+        awake = np.zeros(len(self.at), bool)
+        awake[places] = True
+        awake[self.near[places]] = True
+        return awake
+
+    def undo_loops(self, order: Ints) -> tuple[Ints, Ints]:
+        """Turn stretches of the trip about where that shortens it; return also the places at their ends."""
         n = len(order)
         turn = _inverse(order)
         around = np.concatenate([[n], order, [n]])
@@ -143,13 +156,13 @@ class Trip:
             found.append(np.stack([gain[good], low[good], high[good]], axis=1))
         gain, low, high = np.concatenate(found).T
         rows = np.lexsort((low, high - low, -gain))
-        taken, new, count = np.zeros(n + 2, bool), order.copy(), 0
+        taken, new, ends = np.zeros(n + 2, bool), order.copy(), []
         for a, b in np.stack([low, high], axis=1)[rows].astype(int).tolist():
             if not taken[a : b + 3].any():
                 taken[a : b + 3] = True
                 new[a : b + 1] = new[a : b + 1][::-1]
-                count += 1
-        return new, count
+                ends += [max(a - 1, 0), a, b, min(b + 1, n - 1)]
+        return new, order[np.array(ends, np.intp)]
 
     def _between(self, a: Ints, b: Ints) -> Floats:
         """Return how far places are apart; 0 beyond either end of the trip, where there is none."""
@@ -161,10 +174,15 @@ class Trip:
 def shortened(trip: Trip, order: Ints) -> Ints:
     """Return the order once no more of either kind of move shortens it much."""
     length = trip.length(order)
+    awake = np.ones(len(order), bool)
     for _ in range(_ROUNDS):
-        order, _ = trip.undo_loops(order)
+        order, ends = trip.undo_loops(order)
+        awake[ends] = True
+        changed = [ends]
         for size in (1, 2, 3):
-            order, _ = trip.move_runs(order, size)
+            order, about = trip.move_runs(order, size, awake)
+            changed.append(about)
+        awake = trip.awake_about(np.concatenate(changed))
         before, length = length, trip.length(order)
         if before - length < _SETTLED * before:
             break
@@ -201,11 +219,14 @@ def _inverse(order: Ints) -> Ints:
     return turn
 
 
-def _clear_of_each_other(start: Ints, gap: Ints, size: int, n: int) -> Flags:
-    """Say which moves, the best first, touch nothing that a better one touches."""
+def _clear_of_each_other(start: Ints, gap: Ints, size: int, n: int) -> tuple[Ints, Flags]:
+    """Return the turns (plus one) that each move touches, and which touch none that a better one touches.
+
+    The best move comes first.
+    """
     touched = np.stack([*(start + m for m in range(-1, size + 1)), gap - 1, gap], axis=1) + 1
     rank = np.arange(len(start))
     owner = np.full(n + 2, len(start))
     np.minimum.at(owner, touched.ravel(), np.repeat(rank, touched.shape[1]))
     clear: Flags = (owner[touched] == rank[:, None]).all(axis=1)
-    return clear
+    return touched, clear

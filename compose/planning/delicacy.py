@@ -14,7 +14,7 @@ from canivet.audit.necks import Necks, find_necks
 
 __all__ = ["LOOK", "Openings", "measure_openings"]
 
-LOOK = 2.0
+LOOK = 1.5
 """Straps. How wide the necks are that count."""
 
 _CRUMB = 2.0
@@ -61,17 +61,15 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
     boundary : Boundary
         Of the whole piece.
     strap : float
-        mm. Necks up to twice as wide count.
+        mm. Necks up to half as wide again count.
 
     Returns
     -------
     Openings
 
-    Notes
-    -----
-    Delicacy is the perimeter over the root of the area (how much edge is worked for its size), over the radius
-    of the largest disc (how narrow it is), over the mean width of the necks that end on it, in straps; and
-    twice that where a part hangs into it by a single neck.
+    Notes ----- Delicacy is the perimeter over the root of the area (how much edge is worked for its size),
+    over the radius of the largest disc (how narrow it is), over the mean width of the necks that end on it,
+    in straps; and twice that where a part hangs into it by a single neck.
 
     Examples
     --------
@@ -80,7 +78,8 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
     >>> from shapely import box
     >>> from canivet.audit.boundary import boundary_of
     >>> slots = np.array([box(5, 1, 15, 3), box(5, 10, 15, 12)])
-    >>> near, far = measure_openings(slots, boundary_of(box(0, 0, 20, 20) - slots[0] - slots[1]), 1.0).delicacy
+    >>> paper = box(0, 0, 20, 20) - slots[0] - slots[1]
+    >>> near, far = measure_openings(slots, boundary_of(paper), 1.0).delicacy
     >>> bool(near > far)
     True
     """
@@ -95,7 +94,7 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
 
 
 def _neck_widths(necks: Necks, count: int, strap: float) -> Floats:
-    """Return the harmonic mean width of the necks that end on each opening, in straps; `LOOK` where none does.
+    """Return the harmonic mean width of the necks that end on each opening, in straps.
 
     The width looked for counts once more for each, so that one neck just inside it changes nothing much.
     """

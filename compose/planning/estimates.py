@@ -1,23 +1,36 @@
-"""How long it takes, how many blades, when to rest.
+"""How long it takes, how many blades, when to rest, how difficult it is.
 
 Every constant here is *common practice*, no source.
+
+Each measure of difficulty has its own grade by the thresholds below; the piece has the highest grade that at
+least two of them reach, so that one extreme alone does not make a piece hard.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_right
 from dataclasses import dataclass
 
 import numpy as np
 
-from canivet.audit.boundary import Floats
+from canivet.audit.boundary import Flags, Floats, Ints
+from canivet.lengths import format_mm
 from canivet.stock import THICKNESS_BY_GRAMMAGE, Stock
 
 from .settings import PlanSettings
-from .steps import Pierce, Stroke
+from .steps import Grade
 
-__all__ = ["Work", "blades_for", "minutes_of", "rests_after", "sheets_under", "work_of"]
+__all__ = [
+    "THRESHOLDS",
+    "Measures",
+    "Work",
+    "blades_for",
+    "grade_of",
+    "minutes_of",
+    "rests_after",
+    "sheets_under",
+]
 
 EACH_SHEET = 0.25
 """How much longer cutting takes for every further sheet of 90 g/m² under the blade."""
@@ -32,23 +45,37 @@ _BESIDE = 6
 """Openings before and after a rest that should not belong together."""
 
 
-@dataclass(frozen=True, slots=True)
+THRESHOLDS = {
+    "narrowest": (2.0, 1.5, 1.0, 0.7),
+    "smallest": (1.5, 1.0, 0.6, 0.4),
+    "density": (30, 80, 160, 300),
+    "tight": (0.10, 0.25, 0.45, 0.65),
+    "sharp": (20, 80, 250, 800),
+    "hours": (1, 3, 8, 20),
+}
+"""Where grades 2, 3, 4 and 5 begin. The first two count when they are under it, the others from it on."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Work:
-    """What there is to do: mm by tool, and how many strokes, corners into which scissors come back, and X."""
+    """What there is to do on each of some rings, as (n,) arrays.
 
-    knife: float
-    scissors: float
-    strokes: int
-    corners: int
-    pierces: int
+    Attributes
+    ----------
+    knife, scissors
+        mm by tool.
+    strokes, corners, pierces
+        How many strokes, corners that scissors come back into, and X.
+    turned
+        Degrees the sheet is turned.
+    """
 
-
-def work_of(strokes: Sequence[Stroke], pierce: Pierce | None = None) -> Work:
-    """Return the work in some strokes and the X before them."""
-    knife = math.fsum(stroke.length for stroke in strokes if stroke.tool == "knife")
-    scissors = math.fsum(stroke.length for stroke in strokes if stroke.tool == "scissors")
-    corners = sum(stroke.from_below for stroke in strokes)
-    return Work(knife, scissors, len(strokes), corners, 0 if pierce is None else 1)
+    knife: Floats
+    scissors: Floats
+    strokes: Ints
+    corners: Ints
+    pierces: Flags
+    turned: Floats
 
 
 def sheets_under(stock: Stock, layers: int) -> float:
@@ -62,18 +89,16 @@ def sheets_under(stock: Stock, layers: int) -> float:
     return layers * stock.thickness / THICKNESS_BY_GRAMMAGE[90.0]
 
 
-def minutes_of(work: Work, turned: float, settings: PlanSettings, sheets: float = 1.0) -> float:
-    """Return the minutes some work takes, with so many degrees of turning, one opening at a time.
+def minutes_of(work: Work, settings: PlanSettings, sheets: float = 1.0) -> Floats:
+    """Return the minutes each ring takes, with so many sheets of 90 g/m² under the blade.
 
-    Cutting itself takes a quarter longer for each further sheet under the blade; the rest does not.
+    Cutting itself takes a quarter longer for each further sheet; the rest does not.
     """
     pace = settings.pace
     cutting = work.knife / pace.knife + work.scissors / pace.scissors + work.pierces * pace.pierce / 60
-    slower = 1 + EACH_SHEET * max(sheets - 1, 0)
-    handling = (
-        work.strokes * pace.stroke + work.corners * pace.corner + turned / 90 * pace.turn + pace.opening
-    )
-    return cutting * slower + handling / 60
+    handling = work.strokes * pace.stroke + work.corners * pace.corner + work.turned / 90 * pace.turn
+    minutes: Floats = cutting * (1 + EACH_SHEET * max(sheets - 1, 0)) + (handling + pace.opening) / 60
+    return minutes
 
 
 def blades_for(knife: float, settings: PlanSettings, sheets: float = 1.0) -> int:
@@ -127,3 +152,62 @@ def _torn(rest: int, at: Floats, delicacy: Floats, reach: float) -> float:
     apart = np.hypot(*(at[before, None] - at[None, after]).transpose(2, 0, 1))
     lesser = np.minimum(delicacy[before, None], delicacy[None, after])
     return float((np.exp(-apart / reach) * lesser).sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What a grade is made from.
+
+    Attributes
+    ----------
+    narrowest : float
+        The narrowest strap, mm; infinite where there is none near.
+    smallest : float
+        Radius of the largest disc in the smallest opening, mm.
+    density : float
+        Openings per 100 cm² of the piece.
+    tight : float
+        Share of the length on curves of under 5 mm radius.
+    sharp : int
+        Corners of waste under 70°.
+    hours : float
+    """
+
+    narrowest: float
+    smallest: float
+    density: float
+    tight: float
+    sharp: int
+    hours: float
+
+
+def grade_of(measures: Measures) -> Grade:
+    """Return the grade and what brings a piece there.
+
+    Examples
+    --------
+    >>> grade_of(Measures(narrowest=3, smallest=4, density=12, tight=0, sharp=0, hours=0.4)).value
+    1
+    """
+    grades = {name: _grade(name, getattr(measures, name)) for name in THRESHOLDS}
+    value = sorted(grades.values())[-2]
+    words = {
+        "narrowest": f"narrowest strap {_mm(measures.narrowest)}",
+        "smallest": f"smallest opening {_mm(2 * measures.smallest)} across",
+        "density": f"{measures.density:.0f} openings per 100 cm²",
+        "tight": f"{100 * measures.tight:.0f} % of the edge on curves under 5 mm radius",
+        "sharp": f"{measures.sharp} sharp corners",
+        "hours": f"{measures.hours:.1f} hours",
+    }
+    return Grade(value, tuple(words[name] for name in THRESHOLDS if grades[name] >= value))
+
+
+def _grade(name: str, measure: float) -> int:
+    bounds = THRESHOLDS[name]
+    if bounds[0] > bounds[-1]:
+        return 1 + sum(measure < bound for bound in bounds)
+    return 1 + bisect_right(bounds, measure)
+
+
+def _mm(length: float) -> str:
+    return "wide" if math.isinf(length) else f"{format_mm(length, 2)} mm"

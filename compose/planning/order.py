@@ -47,6 +47,9 @@ _NEARLY = 0.985
 
 _ROUNDS = 48
 _NEIGHBOURS, _FEWER = 8, 6
+_WAKE = 3
+"""Rounds after which every opening is looked at again."""
+
 _SLACK = 3.0
 """Mean steps by which a move may lengthen the trip, if it gains support that is worth it."""
 
@@ -62,7 +65,7 @@ _EAGER = 100.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Order:
-    """Openings in turn, as rows; their support, 0 to 1; and travel in lengths of the minimum spanning tree."""
+    """Openings in turn, as rows; their support, 0 to 1; travel, in minimum spanning trees."""
 
     rows: Ints
     support: float
@@ -156,7 +159,7 @@ def plan_order(
 
 
 def _starts(at: Floats, ranked: Ints, support: Support) -> list[list[Ints]]:
-    """Return the bands to begin with: a few numbers of them; of a large piece the fewest that nearly serve."""
+    """Return the bands to begin with: several numbers; of a large piece the fewest that nearly serve."""
     count = len(at)
     if count <= _LARGE:
         return [np.array_split(ranked, min(bands, max(1, count // 3))) for bands in _BANDS]
@@ -177,7 +180,8 @@ def short_route(at: Floats) -> Ints:
 
     Examples
     --------
-    >>> short_route(np.array([[0.0, 0], [8, 0], [2, 0], [6, 0], [4, 0]])).tolist() in ([0, 2, 4, 3, 1], [1, 3, 4, 2, 0])
+    >>> route = short_route(np.array([[0.0, 0], [8, 0], [2, 0], [6, 0], [4, 0]])).tolist()
+    >>> route in ([0, 2, 4, 3, 1], [1, 3, 4, 2, 0])
     True
     """
     return _route(at, [np.arange(len(at))])
@@ -202,7 +206,8 @@ def _route(at: Floats, bands: list[Ints]) -> Ints:
     """Return a short route within each band, band after band, each begun where the last one ended nearest."""
     count = min(_NEIGHBOURS, min(len(band) for band in bands) - 1)
     near, apart = np.empty((len(at), count), np.intp), np.empty((len(at), count))
-    of, parts = np.empty(len(at), np.intp), []
+    of = np.empty(len(at), np.intp)
+    parts: list[Ints] = []
     for k, band in enumerate(bands):
         of[band] = k
         rows, apart[band] = nearest(at[band], count)
@@ -222,10 +227,16 @@ def _moved(
     """Yield orders and their support, as moves shorten the trip and the price of support finds its level."""
     trip = Trip.through(at, *nearest(at, _NEIGHBOURS if len(at) <= _LARGE else _FEWER))
     price, turn = _FIRST_PRICE * tree, _turns(order)
+    awake = np.ones(len(at), bool)
     for k in range(_ROUNDS if len(at) <= _LARGE else _ROUNDS // 3):
         worth = support.moves(turn, price, part=k)
-        for size in (1, 2, 3) if k % 3 == 0 else (1,):
-            order, _ = trip.move_runs(order, size, worth=worth, slack=_SLACK * tree / len(at))
+        whole = k % _WAKE == 0
+        changed = []
+        for size in (1, 2, 3) if whole else (1,):
+            order, about = trip.move_runs(order, size, awake, worth=worth, slack=_SLACK * tree / len(at))
+            changed.append(about)
+        # The price moves all the while, so now and then everything is looked at again.
+        awake = np.ones(len(at), bool) if (k + 1) % _WAKE == 0 else trip.awake_about(np.concatenate(changed))
         turn = _turns(order)
         share = support.of(turn)
         yield order, share

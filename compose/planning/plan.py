@@ -9,15 +9,14 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import Boundary, Paper, boundary_of, require_valid
+from canivet.audit.boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.strength import TOLERANCE
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
 from canivet.stock import Faces, Stock
 
 from .delicacy import Openings, measure_openings
-from .estimates import Work, blades_for, minutes_of, rests_after, sheets_under, work_of
-from .grading import Measures, grade_of
+from .estimates import Measures, Work, blades_for, grade_of, minutes_of, rests_after, sheets_under
 from .order import plan_order
 from .settings import PlanSettings
 from .spans import Spans, split_at_corners
@@ -101,14 +100,12 @@ def plan_cutting(
     order = plan_order(openings.at, openings.area, openings.delicacy, reach=settings.reach, tell=tell)
     spans = split_at_corners(boundary)
     steps, outline, minutes, cutter = _cut(openings, order.rows, spans, settings, piece)
-    everything = [*outline, *(stroke for step in steps for stroke in step.strokes)]
-    length = {
-        tool: float(sum(s.length for s in everything if s.tool == tool)) for tool in ("knife", "scissors")
-    }
+    scissors = float(spans.length[choose_tools(spans, openings.radius, settings)].sum())
+    length = {"knife": float(spans.length.sum()) - scissors, "scissors": scissors}
     return CuttingPlan(
         openings=tuple(steps), outline=outline, settings=settings, title=piece.title,
         mirrored=piece.mirrored, layers=layers, support=order.support, travel=order.travel,
-        turning=cutter.turning, turning_plain=cutter.turning_plain, cut_length=length, minutes=minutes,
+        turning=sum(cutter.turned), turning_plain=cutter.turned_plain, cut_length=length, minutes=minutes,
         blades=blades_for(length["knife"], settings, piece.sheets), sittings=steps[-1].sitting,
         grade=grade_of(_measures(whole, openings, spans, minutes)),
         overruns=_over_straps(steps, outline, piece.strap),
@@ -149,7 +146,8 @@ def _piece(
 
 
 def _one_part(paper: Paper) -> tuple[Polygon, Boundary]:
-    parts = shapely.get_parts(require_valid(paper))
+    boundary = boundary_of(paper)
+    parts = shapely.get_parts(paper)
     if len(parts) > 1:
         raise DoesNotFit(
             f"the paper is in {len(parts)} parts; a plan is for one piece. Join them first (canivet join), "
@@ -162,7 +160,6 @@ def _one_part(paper: Paper) -> tuple[Polygon, Boundary]:
             "the piece has no openings; there is nothing to put in order. Cut round its outline.",
             parameter="paper", accepted="at least one opening",
         )  # fmt: skip
-    boundary = boundary_of(whole)
     if len(boundary.first) - 2 != len(whole.interiors):
         raise DoesNotFit(
             "an opening is smaller than a thousandth of a millimetre; no blade cuts it. Fill it "
@@ -173,30 +170,40 @@ def _one_part(paper: Paper) -> tuple[Polygon, Boundary]:
 
 
 def _cut(
-    openings: Openings, rows: np.ndarray, spans: Spans, settings: PlanSettings, piece: _Piece
+    openings: Openings, rows: Ints, spans: Spans, settings: PlanSettings, piece: _Piece
 ) -> tuple[list[OpeningPlan], tuple[Stroke, ...], float, Cutter]:
     """Return every opening cut in turn, the outline before or after them, and the minutes of it all."""
     scissors = choose_tools(spans, openings.radius, settings)
-    cutter = Cutter(spans, scissors, settings, mirrored=piece.mirrored)
-    entered = np.unique(spans.ring[scissors])
-    outline = cutter.cut(0) if settings.outline == "first" else ()
-    cuts: list[tuple[Pierce | None, tuple[Stroke, ...]]] = []
-    minutes = np.zeros(len(rows))
-    is_entered = np.isin(np.arange(1, len(rows) + 1), entered)
-    for turn, k in enumerate(rows.tolist()):
-        turned = cutter.turning
-        pierce = _pierce(openings, k) if is_entered[k] else None
-        strokes = cutter.cut(k + 1, pierce.at if pierce else None)
-        cuts.append((pierce, strokes))
-        minutes[turn] = minutes_of(work_of(strokes, pierce), cutter.turning - turned, settings, piece.sheets)
-    rests = rests_after(minutes, openings.at[rows], openings.delicacy[rows], settings.sitting, settings.reach)
+    rings = [int(k) + 1 for k in rows]
+    rings = [0, *rings] if settings.outline == "first" else [*rings, 0]
+    cutter = Cutter(spans, scissors, settings, rings, mirrored=piece.mirrored)
+    entered = np.isin(np.arange(len(rows) + 1), spans.ring[scissors])
+    pierces = {ring: _pierce(openings, ring - 1) for ring in rings if ring and entered[ring]}
+    cuts = [cutter.cut(ring, pierces[ring].at if ring in pierces else None) for ring in rings]
+    knife, by_scissors = (_length_on(spans, chosen)[rings] for chosen in (~scissors, scissors))
+    work = Work(
+        knife, by_scissors, np.array([len(strokes) for strokes in cuts]),
+        np.array([sum(stroke.from_below for stroke in strokes) for strokes in cuts]),
+        np.array([ring in pierces for ring in rings]), np.array(cutter.turned),
+    )  # fmt: skip
+    minutes = minutes_of(work, settings, piece.sheets)
+    inner = slice(1, None) if settings.outline == "first" else slice(0, -1)
+    rests = rests_after(
+        minutes[inner], openings.at[rows], openings.delicacy[rows], settings.sitting, settings.reach
+    )
     sitting = 1 + np.searchsorted(np.array(rests, int), np.arange(len(rows)), "right")
     steps = [
-        _step(turn, k, openings, int(sitting[turn]), *cuts[turn]) for turn, k in enumerate(rows.tolist())
+        _step(turn, k, openings, int(sitting[turn]), pierces.get(k + 1), strokes)
+        for turn, (k, strokes) in enumerate(zip(rows.tolist(), cuts[inner], strict=True))
     ]
-    outline = outline or cutter.cut(0)
-    round_it = minutes_of(work_of(outline), 0.0, settings, piece.sheets)
-    return steps, outline, float(minutes.sum()) + round_it, cutter
+    return steps, cuts[rings.index(0)], float(minutes.sum()), cutter
+
+
+def _length_on(spans: Spans, chosen: Flags) -> Floats:
+    """Return the mm of chosen spans on each ring."""
+    rings = int(spans.ring[-1]) + 1
+    on: Floats = np.bincount(spans.ring[chosen], spans.length[chosen], minlength=rings).astype(float)
+    return on
 
 
 def _step(

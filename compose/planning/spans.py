@@ -1,7 +1,7 @@
 """Edges of openings split at their corners into spans, as a tool takes them: straight or curved.
 
-A corner is measured over a length of edge and not from vertex to vertex, or every curve that was flattened for a
-file would have thousands.
+A corner is measured over a length of edge and not from vertex to vertex, or every curve that was flattened
+for a file would have thousands.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ CORNER_DEG = 30.0
 """Degrees that an edge turns within `OVER` at a corner."""
 
 _GATHERED = 0.45
-"""Share of the turning within three times `OVER` that a corner has within `OVER`; an even curve has a third."""
+"""Share of the turning within three times `OVER` that a corner has within it; an even curve has a third."""
 
 STRAIGHT = 0.1
 """mm that a straight span may stray from its chord: half of what a hand does."""
@@ -36,7 +36,8 @@ class Spans:
     boundary : Boundary
         Ring 0 is the outline.
     walk : (n,) int array
-        Its rows, each ring begun at a corner; span k goes over ``walk[first[k]:first[k + 1]]`` and on to `end`.
+        Its rows, each ring begun at a corner; span k goes over ``walk[first[k]:first[k + 1]]`` and on to
+        `end`.
     first : (m + 1,) int array
     end : (m,) int array
         The row where a span ends, which is that where the next on its ring begins.
@@ -70,10 +71,6 @@ class Spans:
 
     def __len__(self) -> int:
         return len(self.ring)
-
-    def rows(self, k: int) -> Ints:
-        """Return the rows of the boundary that span k goes over, both ends included."""
-        return np.append(self.walk[self.first[k] : self.first[k + 1]], self.end[k])
 
 
 def split_at_corners(b: Boundary) -> Spans:
@@ -111,7 +108,7 @@ def split_at_corners(b: Boundary) -> Spans:
     straight = _straight(b, walk, first, end)
     with np.errstate(divide="ignore"):
         curve = np.maximum(3 * OVER, (step + step[b.before]) / 2) / np.radians(np.abs(wide))
-    radius = _tightest(b, step, walk, first, curve, corner, straight)
+    radius = _tightest(step, walk, first, curve, corner, straight)
     leaving, arriving = _directions(b, step, walk, first, end, length, straight)
     turn = np.where(corner[walk[first[:-1]]], near[walk[first[:-1]]], 0.0)
     return Spans(b, walk, first, end, ring, length, straight, radius, turn, following, leaving, arriving)
@@ -186,9 +183,7 @@ def _straight(b: Boundary, walk: Ints, first: Ints, end: Ints) -> Flags:
     return result
 
 
-def _tightest(
-    b: Boundary, step: Floats, walk: Ints, first: Ints, curve: Floats, corner: Flags, straight: Flags
-) -> Floats:
+def _tightest(step: Floats, walk: Ints, first: Ints, curve: Floats, corner: Flags, straight: Flags) -> Floats:
     """Return the radius of the tightest curve of each span, clear of the corners at its ends."""
     along = np.concatenate([[0.0], np.cumsum(step[walk])])
     span = np.repeat(np.arange(len(straight)), np.diff(first))

@@ -35,7 +35,7 @@ class Stroke:
         mm that the blade goes on past the end, straight on.
     ahead : float or None
         mm of paper in front of the blade at the end of the stroke, up to the next edge and no further than
-        6 mm; None where nothing is scored: the overrun lies in waste, or there is none.
+        4 mm; None where nothing is scored: the overrun lies in waste, or there is none.
     frees : bool
         Whether the waste drops with it.
     from_below : bool

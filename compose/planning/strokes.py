@@ -1,13 +1,14 @@
 """How each edge is cut: knife strokes that turn the sheet little, and runs of the scissors.
 
-The knife is drawn towards the cutter, and goes a little past the end of its stroke. That is harmless where paper
-juts out into the waste there; else it scores what lies ahead. So a stroke ends where there is paper enough, may
-be drawn either way where both ends have it, and is cut from both corners to the middle where neither has. Of
-those that may be drawn either way the sheet decides: long strokes first, each time the one that turns it least,
-then the short ends, and last the one that frees the waste, where the paper beside it is widest.
+The knife is drawn towards the cutter, and goes a little past the end of its stroke. That is harmless where
+paper juts out into the waste there; else it scores what lies ahead. So a stroke ends where there is paper
+enough, may be drawn either way where both ends have it, and is cut from both corners to the middle where
+neither has. Of those that may be drawn either way the sheet decides: long strokes first, each time the one
+that turns it least, then the short ends, and last the one that frees the waste, where the paper beside it is
+widest.
 
-Scissors keep the line on the side of the hand, and cannot turn in a sharp corner: they begin a little way off it,
-and come back into it from below.
+Scissors keep the line on the side of the hand, and cannot turn in a sharp corner: they begin a little way off
+it, and come back into it from below.
 """
 
 from __future__ import annotations
@@ -15,12 +16,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from canivet.audit.boundary import Flags, Floats, Ints
 
 from ._ahead import AHEAD, Paper
+from ._turning import Draws, headings_apart, least_turning, sequences_of
 from .settings import PlanSettings
 from .spans import Spans
 from .steps import Place, Stroke
@@ -34,28 +37,30 @@ _THIN = 3.0
 _HALVES = 2.0
 """mm. A span shorter than this is not cut from both ends."""
 
-_LONG = 0.5
-"""Of the longest knife stroke of an opening; those over it come before those under it."""
+_LONG = 0.34
+"""Of the longest knife stroke of an opening: what is shorter is an end, and comes last."""
 
-_WIDEST = 0.9
+_PARALLEL = 20.0
+"""Degrees between long strokes that make an opening one with ends."""
+
+_WIDEST = 0.75
 """Of the widest paper beside any of its last strokes: what has this much may free the waste."""
 
 _OFF = 3.0
 """mm. How far from a sharp corner scissors begin (*common practice*: a little way off)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """A knife stroke before its direction is chosen: a whole span, or its half from one corner to the middle."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Knife:
+    """The knife strokes of a piece: what they may be, and over which half of which span each goes."""
 
-    span: int
-    half: int = 0
-    forth: bool = True
-    back: bool = True
+    draws: Draws
+    span: Ints
+    half: Ints
 
 
 class Cutter:
-    """Turns spans into strokes, opening by opening, and keeps count of how the sheet is turned.
+    """Turns the spans of a piece into strokes, ring by ring in the order they are cut.
 
     Parameters
     ----------
@@ -64,49 +69,33 @@ class Cutter:
     scissors : (m,) bool array
         Which of them are cut with scissors.
     settings : PlanSettings
+    rings : list of int
+        In the order they are cut; 0 is the outline.
     mirrored : bool
         Whether the sheet is cut from its back.
 
     Attributes
     ----------
-    turning, turning_plain : float
-        Degrees so far.
+    turned : list of float
+        Degrees the sheet is turned for each of the rings, in their order.
+    turned_plain : float
+        Degrees if each were cut round its ring, always the same way.
     """
 
-    def __init__(self, spans: Spans, scissors: Flags, settings: PlanSettings, *, mirrored: bool) -> None:
+    def __init__(
+        self, spans: Spans, scissors: Flags, settings: PlanSettings, rings: list[int], *, mirrored: bool
+    ) -> None:
         self.settings, self.mirrored, self.spans = settings, mirrored, spans
-        self.turning = self.turning_plain = 0.0
-        self._drawn: float | None = None
-        self._drawn_plain: float | None = None
         self._points: list[Place] = list(map(tuple, spans.boundary.points.tolist()))
+        self._walk, self._first, self._end = spans.walk.tolist(), spans.first.tolist(), spans.end.tolist()
         self._heads = np.searchsorted(spans.ring, np.arange(int(spans.ring[-1]) + 2)).tolist()
-        self._scissors = scissors.tolist()
-        self._closed: list[bool] = ((spans.next == np.arange(len(spans))) & (spans.turn == 0)).tolist()
-        self._length, self._next = spans.length.tolist(), spans.next.tolist()
-        self._turn = spans.turn.tolist()
+        self._closed = (spans.next == np.arange(len(spans))) & (spans.turn == 0)
+        self._scissors, self._turn = scissors.tolist(), spans.turn.tolist()
+        self._straight, self._length = spans.straight.tolist(), spans.length.tolist()
         self._leaving, self._arriving = _degrees(spans.leaving), _degrees(spans.arriving)
         self._look_ahead(~scissors)
-
-    def _look_ahead(self, knife: Flags) -> None:
-        """Measure the paper ahead of every knife stroke at both ends, and beside it."""
-        spans, paper = self.spans, Paper(self.spans.boundary)
-        start = spans.boundary.points[spans.walk[spans.first[:-1]]]
-        finish = spans.boundary.points[spans.end]
-        forth = knife & (spans.turn[spans.next] < 0)
-        back = knife & (spans.turn < 0)
-        ahead = np.full((2, len(spans)), np.inf)
-        ahead[0, forth] = paper.ahead(finish[forth], spans.arriving[forth])
-        ahead[1, back] = paper.ahead(start[back], -spans.leaving[back])
-        middle = (spans.first[:-1] + spans.first[1:]) // 2
-        row = spans.walk[middle]
-        single = spans.first[1:] - spans.first[:-1] == 1
-        at = np.where(single[:, None], (start + finish) / 2, spans.boundary.points[row])
-        along = np.where(spans.straight[:, None], spans.leaving, _unit(spans.boundary.steps[row]))
-        beside = np.full(len(spans), AHEAD)
-        left = np.stack([-along[:, 1], along[:, 0]], axis=1)
-        beside[knife] = paper.ahead(at[knife], left[knife])
-        self._ahead_forth, self._ahead_back = ahead.tolist()
-        self._beside = beside.tolist()
+        self._plan_knife(~scissors, rings)
+        self.turned_plain = self._plain_turning(~scissors, rings)
 
     def cut(self, ring: int, enter: Place | None = None) -> tuple[Stroke, ...]:
         """Return the strokes that cut one ring, the last of them freeing what falls away.
@@ -118,118 +107,138 @@ class Cutter:
         enter : (float, float), optional
             Where scissors come in.
         """
-        own = range(self._heads[ring], self._heads[ring + 1])
-        knife = [k for k in own if not self._scissors[k]]
-        strokes = [*self._knife(knife), *self._runs(list(own), enter)]
-        self._count_plain(knife)
-        last = strokes[-1]
-        strokes[-1] = Stroke(
-            last.tool, last.points, last.sheet_angle, last.overrun, last.ahead, True, last.from_below
-        )
+        own = list(range(self._heads[ring], self._heads[ring + 1]))
+        strokes = [*self._knife_strokes(ring, own), *self._runs(own, enter)]
+        strokes[-1] = _freeing(strokes[-1])
         return tuple(strokes)
 
     # The knife
 
-    def _knife(self, spans: list[int]) -> Iterator[Stroke]:
-        pieces = [piece for k in spans for piece in self._pieces(k)]
-        if not pieces:
-            return
-        reach = [self._size(piece) for piece in pieces]
-        bound = _LONG * max(reach)
-        long = [p for p, size in zip(pieces, reach, strict=True) if size >= bound]
-        short = [p for p, size in zip(pieces, reach, strict=True) if size < bound]
-        if short:
-            yield from self._draw_all(long, keep=False)
-        yield from self._draw_all(short or long, keep=not any(self._scissors[k] for k in spans))
+    def _look_ahead(self, knife: Flags) -> None:
+        """Measure the paper ahead of every knife stroke at both ends, and beside it."""
+        spans, paper = self.spans, Paper(self.spans.boundary)
+        start = spans.boundary.points[spans.walk[spans.first[:-1]]]
+        finish = spans.boundary.points[spans.end]
+        forth = knife & (spans.turn[spans.next] < 0)
+        back = knife & (spans.turn < 0)
+        self._ahead = np.full((2, len(spans)), np.inf)
+        self._ahead[0, forth] = paper.ahead(finish[forth], spans.arriving[forth])
+        self._ahead[1, back] = paper.ahead(start[back], -spans.leaving[back])
+        row = spans.walk[(spans.first[:-1] + spans.first[1:]) // 2]
+        single = spans.first[1:] - spans.first[:-1] == 1
+        at = np.where(single[:, None], (start + finish) / 2, spans.boundary.points[row])
+        along = np.where(spans.straight[:, None], spans.leaving, _unit(spans.boundary.steps[row]))
+        self._beside = np.full(len(spans), AHEAD)
+        self._beside[knife] = paper.ahead(at[knife], np.stack([-along[:, 1], along[:, 0]], axis=1)[knife])
+        self._ahead_forth, self._ahead_back = self._ahead.tolist()
 
-    def _pieces(self, k: int) -> list[_Piece]:
-        """Return in how many strokes a span is cut, and which ways they may be drawn."""
-        if self._closed[k] or self.settings.overrun == 0:
-            return [_Piece(k)]
-        thin = _THIN * self.settings.overrun
-        forth, back = self._ahead_forth[k], self._ahead_back[k]
-        if forth >= thin or back >= thin:
-            return [_Piece(k, 0, forth >= thin, back >= thin)]
-        if self._length[k] >= _HALVES:
-            return [_Piece(k, 1, True, False), _Piece(k, 2, False, True)]
-        return [_Piece(k, 0, forth >= back, back > forth)]
+    def _plan_knife(self, knife: Flags, rings: list[int]) -> None:
+        """Choose the order and the direction of all knife strokes."""
+        found = self._knife_of(np.flatnonzero(knife & ~self._closed))
+        offered = sequences_of(found.draws)
+        cut = [ring for ring in rings if ring in offered]
+        chosen, before = least_turning([offered[ring] for ring in cut])
+        self._order: dict[int, list[int]] = {}
+        turned = dict.fromkeys(rings, 0.0)
+        for ring, k, turn in zip(cut, chosen, before, strict=True):
+            self._order[ring] = offered[ring].draws[k].tolist()
+            turned[ring] = turn + float(offered[ring].turned[k])
+        self.turned = list(turned.values())
+        self._of_span, self._half_of = found.span.tolist(), found.half.tolist()
+        self._begins, self._ends = found.draws.begins.tolist(), found.draws.ends.tolist()
+        self._held = self._held_headings(rings)
 
-    def _size(self, piece: _Piece) -> float:
-        return self._length[piece.span] / (2 if piece.half else 1)
+    def _held_headings(self, rings: list[int]) -> dict[int, float]:
+        """Return how the blade heads when it comes to each ring: rings without corners are begun so."""
+        held, heading = {}, 0.0
+        for ring in rings:
+            held[ring] = heading
+            if ring in self._order:
+                draw = self._order[ring][-1]
+                heading = self._begins[draw // 2] + 180 if draw % 2 else self._ends[draw // 2]
+        return held
 
-    def _draw_all(self, pieces: list[_Piece], *, keep: bool) -> Iterator[Stroke]:
-        """Yield strokes, each the one that turns the sheet least; with `keep` the last has paper beside it."""
-        left = list(pieces)
-        widest = max(self._beside[p.span] for p in left)
-        strong = {k for k, p in enumerate(pieces) if self._beside[p.span] >= _WIDEST * widest}
-        rest = list(range(len(pieces)))
-        while rest:
-            last_strong = keep and len(rest) > 1 and sum(k in strong for k in rest) == 1
-            allowed = [k for k in rest if not (last_strong and k in strong)]
-            turn, k, forth = min(
-                (self._turn_for(pieces[k], forth), k, not forth)
-                for k in allowed
-                for forth in _ways(pieces[k])
-            )
-            rest.remove(k)
-            yield self._draw(pieces[k], not forth, turn)
+    def _knife_of(self, spans: Ints) -> _Knife:
+        """Return in how many strokes each span is cut, and which ways they may be drawn."""
+        thin, length = _THIN * self.settings.overrun, self.spans.length[spans]
+        forth, back = self._ahead[0, spans], self._ahead[1, spans]
+        neither = (forth < thin) & (back < thin)
+        halved = neither & (length >= _HALVES)
+        # Where neither end has paper enough and the span is short: to the end that has more.
+        may_forth = (forth >= thin) | (neither & (forth >= back))
+        may_back = (back >= thin) | (neither & (forth < back))
+        rows = np.repeat(np.arange(len(spans)), 1 + halved)
+        half = np.where(halved[rows], 1 + np.append(False, rows[1:] == rows[:-1]), 0) if len(rows) else rows
+        span = spans[rows]
+        begins, ends = np.array(self._leaving)[span], np.array(self._arriving)[span]
+        for k in np.flatnonzero((half > 0) & ~self.spans.straight[span]).tolist():
+            points = _half(self._edge(int(span[k])), self._length[span[k]], int(half[k]))
+            if half[k] == 1:
+                ends[k] = _heading(points[-2], points[-1])
+            else:
+                begins[k] = _heading(points[0], points[1])
+        if len(span) == 0:
+            none = np.zeros(0, bool)
+            return _Knife(Draws(span, begins, ends, none, none, none, none), span, half)
+        size, ring = length[rows] / (1 + halved[rows]), self.spans.ring[span]
+        long = size >= _LONG * _most(size, ring)[ring]
+        late = ~long & _with_parallels(begins + self._bend(span) / 2, ring, long)
+        last = late | ~np.isin(ring, ring[late])
+        beside = np.where(last, self._beside[span], 0.0)
+        frees = last & (beside >= _WIDEST * _most(beside, ring)[ring])
+        draws = Draws(
+            ring, begins, ends, np.where(half > 0, half == 1, may_forth[rows]),
+            np.where(half > 0, half == 2, may_back[rows]), late, frees,
+        )  # fmt: skip
+        return _Knife(draws, span, half)
 
-    def _turn_for(self, piece: _Piece, forth: bool) -> float:
-        """Return how far the sheet is turned to draw a piece one way."""
-        if self._drawn is None or self._closed[piece.span]:
-            return 0.0
-        return _apart(self._drawn, self._begins(piece, forth))
+    def _bend(self, spans: Ints) -> Floats:
+        """Return how far each span turns from its beginning to its end, degrees."""
+        bend: Floats = (np.array(self._arriving) - np.array(self._leaving))[spans]
+        return (bend + 180) % 360 - 180
 
-    def _begins(self, piece: _Piece, forth: bool) -> float:
-        k = piece.span
-        return self._leaving[k] if forth else self._arriving[k] + 180
+    def _plain_turning(self, knife: Flags, rings: list[int]) -> float:
+        """Return the turns of the plain choice: round each ring, always the same way."""
+        spans = [k for ring in rings for k in range(self._heads[ring], self._heads[ring + 1]) if knife[k]]
+        begins, ends = np.array(self._leaving)[spans], np.array(self._arriving)[spans]
+        return float(headings_apart(ends[:-1], begins[1:]).sum())
 
-    def _draw(self, piece: _Piece, forth: bool, turn: float) -> Stroke:
-        k = piece.span
+    def _knife_strokes(self, ring: int, own: list[int]) -> Iterator[Stroke]:
+        for draw in self._order.get(ring, ()):
+            yield self._drawn(draw // 2, forth=draw % 2 == 0)
+        for k in own:
+            if self._closed[k] and not self._scissors[k]:
+                points = _begun_along(self._edge(k), self._held[ring])
+                angle = self._sheet_angle(_heading(points[0], points[1]))
+                yield Stroke("knife", tuple(points), angle, self.settings.overrun)
+
+    def _drawn(self, row: int, *, forth: bool) -> Stroke:
+        k, half = self._of_span[row], self._half_of[row]
         points = self._edge(k)
-        if self._closed[k]:
-            points = self._begun_along(points)
-        elif piece.half:
-            points = _half(points, self._length[k], piece.half)
+        if half:
+            points = _half(points, self._length[k], half)
         if not forth:
             points.reverse()
-        if self._closed[k]:
-            begins = _heading(points[0], points[1])
-            turn = 0.0 if self._drawn is None else _apart(self._drawn, begins)
-            ends = begins
-        else:
-            begins = self._begins(piece, forth)
-            ends = self._arriving[k] if forth else self._leaving[k] + 180
-            if piece.half and not self.spans.straight[k]:
-                ends = _heading(points[-2], points[-1])
-        self.turning += turn
-        self._drawn = ends
+        heading = self._begins[row] if forth else self._ends[row] + 180
         ahead = self._ahead_forth[k] if forth else self._ahead_back[k]
-        harmless = piece.half or self._closed[k] or math.isinf(ahead) or self.settings.overrun == 0
+        scored = not half and self.settings.overrun > 0 and ahead <= AHEAD
         return Stroke(
-            "knife", tuple(points), self._sheet_angle(begins), self.settings.overrun,
-            None if harmless else ahead,
-        )  # fmt: skip
-
-    def _begun_along(self, points: list[Place]) -> list[Place]:
-        """Return a ring without corners begun where it runs as the last stroke did."""
-        if self._drawn is None:
-            return points
-        step = np.diff(np.array(points), axis=0)
-        heading = np.degrees(np.arctan2(step[:, 1], step[:, 0]))
-        k = int(np.abs((heading - self._drawn + 180) % 360 - 180).argmin())
-        return points[k:-1] + points[: k + 1]
-
-    def _count_plain(self, knife: list[int]) -> None:
-        """Count the turns of the plain choice: round the ring, always the same way."""
-        for k in knife:
-            if self._drawn_plain is not None:
-                self.turning_plain += _apart(self._drawn_plain, self._leaving[k])
-            self._drawn_plain = self._arriving[k]
+            "knife",
+            tuple(points),
+            self._sheet_angle(heading),
+            self.settings.overrun,
+            ahead if scored else None,
+        )
 
     def _sheet_angle(self, heading: float) -> float:
         seen = 180 - heading if self.mirrored else heading
         return (-90 - seen) % 360
+
+    def _edge(self, k: int) -> list[Place]:
+        points = self._points
+        return [points[row] for row in self._walk[self._first[k] : self._first[k + 1]]] + [
+            points[self._end[k]]
+        ]
 
     # Scissors
 
@@ -262,16 +271,14 @@ class Cutter:
 
     def _joint(self, before: int, after: int, forth: bool) -> bool:
         """Say whether the corner between two spans is one of waste too sharp to turn in."""
-        return self._turn[after if forth else before] < -(180 - SHARP_DEG)
-
-    def _edge(self, k: int) -> list[Place]:
-        return [self._points[row] for row in self.spans.rows(k).tolist()]
+        sharp: bool = self._turn[after if forth else before] < -(180 - SHARP_DEG)
+        return sharp
 
 
 def _runs_over(
     edges: list[list[Place]], sharp: list[bool], *, whole: bool, enter: Place | None
 ) -> Iterator[Stroke]:
-    """Yield runs over edges end to end: one from corner to corner, and back into each sharp one from below."""
+    """Yield runs over edges end to end: from sharp corner to sharp corner, and back into each from below."""
     if whole and True in sharp:
         begin = sharp.index(True)
         edges, sharp = edges[begin:] + edges[:begin], sharp[begin:] + sharp[:begin]
@@ -321,20 +328,42 @@ def _parted(points: list[Place], where: float) -> tuple[list[Place], list[Place]
 
 
 def _long(points: list[Place]) -> float:
-    return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
-def _ways(piece: _Piece) -> list[bool]:
-    return [way for way, may in ((True, piece.forth), (False, piece.back)) if may]
+def _begun_along(points: list[Place], heading: float) -> list[Place]:
+    """Return a ring without corners begun where it runs in a heading."""
+    step = np.diff(np.array(points), axis=0)
+    runs = np.degrees(np.arctan2(step[:, 1], step[:, 0]))
+    k = int(headings_apart(runs, np.array(heading)).argmin())
+    return points[k:-1] + points[: k + 1]
+
+
+def _freeing(last: Stroke) -> Stroke:
+    """Return a stroke as the one that lets the waste drop."""
+    return Stroke(last.tool, last.points, last.sheet_angle, last.overrun, last.ahead, True, last.from_below)
+
+
+def _most(value: Floats, ring: Ints) -> Floats:
+    """Return the greatest value on each ring."""
+    most = np.zeros(int(ring.max()) + 1)
+    np.maximum.at(most, ring, value)
+    return most
+
+
+def _with_parallels(heading: Floats, ring: Ints, long: Flags) -> Flags:
+    """Say of each row whether two of the long ones on its ring run side by side."""
+    level = heading[long] % 180
+    # Each once more half a turn on, so that 179° and 1° meet.
+    level, of = np.concatenate([level, level + 180]), np.tile(ring[long], 2)
+    rows = np.lexsort((level, of))
+    near = (np.diff(level[rows]) <= _PARALLEL) & (np.diff(of[rows]) == 0)
+    found: Flags = np.isin(ring, of[rows][1:][near])
+    return found
 
 
 def _heading(a: Place, b: Place) -> float:
     return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
-
-
-def _apart(a: float, b: float) -> float:
-    """Return the smaller angle between two headings."""
-    return abs((a - b + 180) % 360 - 180)
 
 
 def _degrees(directions: Floats) -> list[float]:

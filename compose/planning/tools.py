@@ -42,9 +42,10 @@ def require_tools(radius: Floats, at: Floats, settings: PlanSettings) -> None:
     x, y = at[worst].tolist()
     others = f", and {len(small) - 1} more are too small" if len(small) > 1 else ""
     raise DoesNotFit(
-        f"tools is scissors; they enter openings that a disc of {format_mm(settings.scissors_from)} mm radius "
-        f"fits into, and the one at ({format_mm(x, 1)}, {format_mm(y, 1)}) mm takes {format_mm(radius[worst], 2)} "
-        f"mm{others}. Take the knife to hand too (tools = both), or draw larger openings.",
+        f"tools is scissors; they enter openings that a disc of {format_mm(settings.scissors_from)} mm "
+        f"radius fits into, and the one at ({format_mm(x, 1)}, {format_mm(y, 1)}) mm takes "
+        f"{format_mm(radius[worst], 2)} mm{others}. Take the knife to hand too (tools = both), or draw "
+        "larger openings.",
         parameter="tools", value="scissors", accepted="both, knife", at=(x, y),
     )  # fmt: skip
 
