@@ -1,15 +1,15 @@
-"""From drawn lines to plain regions: rings filled by a rule, strokes widened, paint laid over paint.
+"""From drawn rings to plain regions, filled by a rule.
 
-Everything here is shapely and numpy; nothing knows where the lines came from.
+Everything here is shapely and numpy; nothing knows where the rings came from.
 
 References
 ----------
-Fill rules, strokes, dashes and mitres as in SVG 2, chapter 13, *Painting*.
+Fill rules as in SVG 2, chapter 13, *Painting*.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -23,11 +23,8 @@ __all__ = [
     "Subpath",
     "TooIntricate",
     "check_crossings",
-    "cut_dashes",
     "fill_rings",
-    "lay_paint",
     "parts_of",
-    "widen",
 ]
 
 Points = NDArray[np.float64]
@@ -38,8 +35,6 @@ MOST_CROSSINGS = 20_000
 
 MOST_VERTICES = 1_000_000
 """Vertices of a picture while it is put together; a plate that a hand can cut has some tens of thousands."""
-
-MOST_DASHES = 5_000
 
 
 class TooIntricate(Exception):
@@ -217,207 +212,3 @@ def _winding(points: Points, starts: Points, ends: Points, tree: shapely.STRtree
 
 def _is_filled(winding: NDArray[np.int_], rule: FillRule) -> NDArray[np.bool_]:
     return np.not_equal(winding if rule == "nonzero" else winding % 2, 0)
-
-
-def widen(
-    paths: Sequence[Subpath],
-    *,
-    width: float,
-    cap: str = "butt",
-    join: str = "miter",
-    mitre_limit: float = 4.0,
-    tolerance: float,
-) -> list[BaseGeometry]:
-    """Return the bands that a pen of this width leaves along the paths.
-
-    Parameters
-    ----------
-    paths : sequence of Subpath
-        In the pen's own units.
-    width : float
-        Width of the pen.
-    cap : ``"butt"``, ``"round"`` or ``"square"``
-        How an open end is finished.
-    join : ``"miter"``, ``"round"`` or ``"bevel"``
-        How a corner is finished; any other word draws a mitre.
-    mitre_limit : float
-        Mitre length over width past which a corner is bevelled.
-    tolerance : float
-        How far a round may stray from its circle.
-
-    Notes
-    -----
-    Corners are bevelled by the buffer and each mitre that keeps the limit is laid on top, since a buffer
-    would cut a longer one short and SVG wants it bevelled.
-
-    Examples
-    --------
-    >>> square = Subpath(np.array([[0, 0], [10, 0], [10, 10], [0, 10]], float), closed=True)
-    >>> bands = widen([square], width=2, tolerance=0.01)
-    >>> round(shapely.union_all(bands).area, 6)  # 12 × 12 less 8 × 8
-    80.0
-    """
-    radius = width / 2
-    segments = _segments_per_quarter(radius, tolerance)
-    bands: list[BaseGeometry] = []
-    for points, closed in paths:
-        line = points[np.r_[True, (np.diff(points, axis=0) != 0).any(axis=1)]]
-        if closed and len(line) > 1 and (line[0] == line[-1]).all():
-            line = line[:-1]
-        if len(line) < 2:
-            bands.extend(_dot(line, radius, cap, segments))
-            continue
-        ring = closed and len(line) > 2
-        shape = shapely.linearrings(line) if ring else shapely.linestrings(line)
-        bands.append(shapely.buffer(
-            shape, radius, quad_segs=segments, cap_style=_CAPS.get(cap, "flat"),
-            join_style="round" if join == "round" else "bevel",
-        ))  # fmt: skip
-        if join not in ("round", "bevel"):
-            bands.extend(_mitres(line, ring, radius, mitre_limit))
-    return bands
-
-
-_CAPS = {"butt": "flat", "round": "round", "square": "square"}
-
-
-def _segments_per_quarter(radius: float, tolerance: float) -> int:
-    if radius <= tolerance:
-        return 2
-    return int(np.clip(np.ceil(np.pi / 4 / np.arccos(1 - tolerance / radius)), 2, 128))
-
-
-def _dot(point: Points, radius: float, cap: str, segments: int) -> list[BaseGeometry]:
-    """A path that goes nowhere shows only its caps."""
-    if not len(point) or cap not in ("round", "square"):
-        return []
-    return [shapely.buffer(shapely.points(point[0]), radius, quad_segs=segments, cap_style=cap)]
-
-
-def _mitres(line: Points, ring: bool, radius: float, limit: float) -> list[BaseGeometry]:
-    corners = np.vstack([line[-1], line, line[0]]) if ring else line
-    steps = np.diff(corners, axis=0)
-    steps /= np.hypot(*steps.T)[:, None]
-    before, after, at = steps[:-1], steps[1:], corners[1:-1]
-    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    straightness = (before * after).sum(axis=1)
-    # Mitre length over width is 1 / sin(half the angle between the legs), whose square is (1 + cos turn) / 2.
-    half_sine = np.sqrt(np.clip((1 + straightness) / 2, 0, 1))
-    sharp = (np.abs(turn) > 0.05) & (half_sine * limit >= 1)
-    before, after, at, turn = before[sharp], after[sharp], at[sharp], turn[sharp]
-    side = np.where(turn > 0, 1.0, -1.0)[:, None] * radius
-    one, two = (np.column_stack([d[:, 1], -d[:, 0]]) * side for d in (before, after))
-    tip = (one + two) / (2 * half_sine[sharp, None] ** 2)
-    quads = np.stack([at, at + one, at + tip, at + two], axis=1)
-    return list(shapely.polygons(quads))
-
-
-def cut_dashes(path: Subpath, dashes: Sequence[float], offset: float) -> list[Subpath]:
-    """Return the pieces of a path that dashes of these lengths leave, on and off in turn.
-
-    Raises
-    ------
-    TooIntricate
-        If there would be more than five thousand.
-
-    Examples
-    --------
-    >>> line = Subpath(np.array([[0.0, 0.0], [10.0, 0.0]]), closed=False)
-    >>> [piece.points[:, 0].tolist() for piece in cut_dashes(line, [3, 2], 0)]
-    [[0.0, 3.0], [5.0, 8.0]]
-    """
-    points = np.vstack([path.points, path.points[:1]]) if path.closed else path.points
-    along = np.r_[0.0, np.hypot(*np.diff(points, axis=0).T).cumsum()]
-    pattern = np.asarray(dashes, float)
-    pattern = np.tile(pattern, 2) if len(pattern) % 2 else pattern
-    period = pattern.sum()
-    if along[-1] / period * len(pattern) > MOST_DASHES:
-        raise TooIntricate("its dashes are too many")
-    marks = np.r_[0.0, pattern.cumsum()]
-    shift = offset % period
-    repeats = np.arange(int((along[-1] + shift) // period) + 1)[:, None] * period - shift
-    starts, ends = ((repeats + marks[k::2][: len(pattern) // 2]).ravel() for k in (0, 1))
-    shown = (ends >= 0) & (starts <= along[-1])
-    # A dash of no length shows its caps; one that only touches an end of the line with its own shows nothing.
-    shown &= (ends == starts) | ((ends > 0) & (starts < along[-1]))
-    spans = np.clip(np.column_stack([starts, ends])[shown], 0, along[-1])
-    on = [_stretch(points, along, start, end) for start, end in spans]
-    if path.closed and on and (on[0][0] == points[0]).all() and (on[-1][-1] == points[0]).all():
-        if len(on) == 1:
-            return [path]
-        on[0] = np.vstack([on.pop(), on[0]])  # a dash that runs through the start is one
-    return [Subpath(dash, closed=False) for dash in on]
-
-
-def _stretch(points: Points, along: Points, start: float, end: float) -> Points:
-    inside = points[(along > start) & (along < end)]
-    tips = np.column_stack([np.interp((start, end), along, points[:, k]) for k in (0, 1)])
-    return np.vstack([tips[:1], inside, tips[1:]])
-
-
-def lay_paint(coats: Sequence[tuple[bool, BaseGeometry]], *, grid: float) -> MultiPolygon:
-    """Return what is dark when coats of paint, dark or light, are laid one over the other.
-
-    Parameters
-    ----------
-    coats : sequence of (dark, region)
-        Bottom first.
-    grid : float
-        Points are rounded to it where regions meet.
-
-    Raises
-    ------
-    TooIntricate
-        If the coats cross too often or the picture grows past a million vertices.
-
-    Notes
-    -----
-    A coat takes away a region and adds another. Two coats in a row are one: take away both regions, add the
-    first less what the second took, and the second. That rule is associative, so the coats are joined in
-    pairs like the rounds of a tournament, and the whole costs little more than its last rounds.
-
-    Examples
-    --------
-    >>> lay_paint([(True, shapely.box(0, 0, 4, 4)), (False, shapely.box(1, 1, 3, 3))], grid=1e-6).area
-    12.0
-    """
-    nothing = MultiPolygon()
-    if len(coats) > 1:
-        ends, ring = shapely.get_coordinates([region for _, region in coats]), _ring_numbers(coats)
-        along = ring[1:] == ring[:-1]
-        check_crossings(ends[:-1][along], ends[1:][along])
-    rounds = [(nothing, region) if dark else (region, nothing) for dark, region in coats]
-    while len(rounds) > 1:
-        pairs = zip(rounds[::2], rounds[1::2], strict=False)
-        rounds = [_join(a, b, grid) for a, b in pairs] + rounds[len(rounds) // 2 * 2 :]
-    return parts_of(rounds[0][1]) if rounds else nothing
-
-
-def _ring_numbers(coats: Sequence[tuple[bool, BaseGeometry]]) -> NDArray[np.int_]:
-    parts = shapely.get_parts([region for _, region in coats])
-    rings = shapely.get_rings(parts)
-    return np.repeat(np.arange(len(rings)), shapely.get_num_coordinates(rings))
-
-
-_Coat = tuple[BaseGeometry, BaseGeometry]
-
-
-def _join(under: _Coat, over: _Coat, grid: float) -> _Coat:
-    (taken, added), (taken_over, added_over) = under, over
-    left = _apart(shapely.difference, added, taken_over, grid)
-    result = _apart(shapely.union, taken, taken_over, grid), _apart(shapely.union, left, added_over, grid)
-    if sum(map(shapely.get_num_coordinates, result)) > MOST_VERTICES:
-        raise TooIntricate("its shapes overlap too often")
-    return result
-
-
-def _apart(
-    operation: Callable[..., BaseGeometry], one: BaseGeometry, two: BaseGeometry, grid: float
-) -> BaseGeometry:
-    """Do the operation, unless one of the two is empty and nothing can change."""
-    if two.is_empty:
-        return one
-    if one.is_empty:
-        return two if operation is shapely.union else one
-    result: BaseGeometry = operation(one, two, grid_size=grid)
-    return result if result.geom_type in ("Polygon", "MultiPolygon") else parts_of(result)

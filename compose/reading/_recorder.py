@@ -18,17 +18,8 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import Unreadable
 
-from ._flatten import (
-    MOST_VERTICES,
-    FillRule,
-    Subpath,
-    TooIntricate,
-    check_crossings,
-    cut_dashes,
-    fill_rings,
-    parts_of,
-    widen,
-)
+from ._flatten import MOST_VERTICES, FillRule, Subpath, TooIntricate, check_crossings, fill_rings, parts_of
+from ._strokes import cut_dashes, widen
 
 __all__ = ["DEVICE_SIDE", "FLATNESS", "GRID", "MOST_DRAWN", "Coat", "Record", "RecordingContext"]
 
