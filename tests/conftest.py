@@ -1,9 +1,17 @@
-"""Property tests draw the same examples every time, unless they are asked for new ones."""
+"""Property tests draw the same examples every time, and large crosses the same sample, unless asked for new ones."""
 
 import os
+import secrets
 
 from hypothesis import settings
 
 settings.register_profile("same", derandomize=True)
 settings.register_profile("anew", print_blob=True)
 settings.load_profile(os.environ.get("CANIVET_EXAMPLES", "same"))
+
+if os.environ.get("CANIVET_EXAMPLES") == "anew":
+    os.environ.setdefault("CANIVET_SAMPLE", str(secrets.randbelow(2**31)))
+
+
+def pytest_report_header() -> str:
+    return f"sample of the large crosses: CANIVET_SAMPLE={os.environ.get('CANIVET_SAMPLE', '0')}"

@@ -11,21 +11,19 @@ import shapely
 from hypothesis import strategies as st
 from shapely.affinity import scale
 from shapely.geometry import Polygon
+from strategies import any_value
 from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
-from canivet.motifs.outlines import arch, oval, rectangle
-from canivet.parameters import Bound, parameters_of
+from canivet.parameters import parameters_of
 
 __all__ = [
-    "OUTLINES", "anything", "assert_alike", "assert_cut_as_asked", "assert_drawn_or_refused", "assert_mirrored", "darkest_spot", "open_share",
-    "pieces", "sensible",
+    "anything", "assert_alike", "assert_cut_as_asked", "assert_drawn_or_refused", "assert_mirrored", "darkest_spot", "open_share",
+    "sensible",
 ]  # fmt: skip
 
 Lattice = Callable[..., Polygon]
-
-OUTLINES = [rectangle, oval, arch]
 
 MICROMETRE = 0.001
 """mm; the grid the audit snaps to."""
@@ -78,17 +76,10 @@ def assert_alike(paper: Polygon, other: Polygon) -> None:
 
 
 @st.composite
-def pieces(draw: st.DrawFn) -> Polygon:
-    outline = draw(st.sampled_from(OUTLINES))
-    width = draw(st.floats(60, 90))
-    return outline(width=width, height=width * draw(st.floats(0.7, 1.5)))
-
-
-@st.composite
 def sensible(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 5.0) -> dict[str, Any]:
     """Settings a maker would choose: none may be refused."""
     known = parameters_of(lattice)
-    asked = {name: draw(_anything(bound)) for name, bound in known.items()}
+    asked = {name: draw(any_value(bound)) for name, bound in known.items()}
     asked["pitch"] = draw(st.floats(least_pitch, max(14.0, 1.5 * least_pitch)))
     asked["strap"] = draw(st.floats(0.9, 1.6))
     asked["rim"] = draw(st.floats(1.5, 5))
@@ -99,7 +90,7 @@ def sensible(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 5.0) -> dic
 @st.composite
 def anything(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 4.0) -> dict[str, Any]:
     """Settings from nearly the whole range; past it the piece is refused for want of room."""
-    asked = {name: draw(_anything(bound)) for name, bound in parameters_of(lattice).items()}
+    asked = {name: draw(any_value(bound)) for name, bound in parameters_of(lattice).items()}
     asked["pitch"] = draw(st.floats(least_pitch, 60))
     asked["strap"] = draw(st.floats(0.3, 6))
     asked["rim"] = draw(st.floats(0.3, 25))
@@ -125,18 +116,3 @@ def darkest_spot(paper: Polygon, region: Polygon) -> float:
 
 def _value(lattice: Lattice, asked: dict[str, Any], name: str) -> float:
     return asked.get(name, inspect.signature(lattice).parameters[name].default)
-
-
-def _anything(bound: Bound) -> st.SearchStrategy[Any]:
-    if bound.kind == "choice":
-        return st.sampled_from(bound.choices)
-    if bound.kind == "flag":
-        return st.booleans()
-    assert bound.least is not None
-    assert bound.most is not None
-    if bound.kind == "count":
-        return st.integers(
-            int(bound.least), min(int(bound.most), 2**20) if bound.name == "seed" else min(int(bound.most), 6)
-        )
-    numbers = st.floats(bound.least, bound.most)
-    return st.none() | numbers if bound.default is None else numbers

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
-__all__ = ["assert_one_piece", "count_parts_and_holes", "random_paper", "rings_of", "seeds"]
-
-seeds = st.integers(0, 2**32 - 1)
+__all__ = ["assert_one_piece", "count_parts_and_holes", "random_paper", "rings_of"]
 
 
 def count_parts_and_holes(paper: Polygon | MultiPolygon) -> tuple[int, int]:

@@ -6,7 +6,8 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from shapely import box
-from support import random_paper, seeds
+from strategies import seeds
+from support import random_paper
 
 from canivet.audit.holds import hanging_areas, hanging_outlines, hanging_part, measure_droop, tear_risk
 from canivet.audit.necks import Neck, measure_necks

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from scipy import ndimage
 from shapely import LineString, Point, affinity, box
 from shapely.geometry import MultiPolygon, Polygon
-from support import count_parts_and_holes, random_paper, seeds
+from strategies import seeds
+from support import count_parts_and_holes, random_paper
 
 from canivet.audit.necks import measure_necks, weakest_neck
 from canivet.errors import BadValue

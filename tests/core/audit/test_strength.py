@@ -6,7 +6,8 @@ import shapely
 from hypothesis import given, settings
 from shapely import Point, box
 from shapely.geometry import MultiPolygon
-from support import random_paper, seeds
+from strategies import seeds
+from support import random_paper
 
 from canivet.audit.holds import hanging_areas, hanging_outlines
 from canivet.audit.necks import measure_necks

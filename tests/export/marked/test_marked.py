@@ -18,7 +18,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from shapely.geometry import LineString, Point, Polygon, box
-from support import random_paper, seeds
+from strategies import seeds
+from support import random_paper
 
 from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport, check_strength

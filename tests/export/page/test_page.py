@@ -188,13 +188,16 @@ def test_the_letter_is_reversed_on_the_white_sheet_and_right_on_the_dark_one() -
 
 def test_the_piece_keeps_its_distance_from_the_foot() -> None:
     """4 mm of white, so that no mark is taken for part of the drawing."""
-    tallest = 210.0
-    while True:
+    fits, tallest, over = None, 100.0, 210.0
+    while over - tallest > 0.25:
+        middle = (tallest + over) / 2
         try:
-            page = lay_out(Cutting(box(0, 0, 100, tallest), 1, "Wren", sheet=SHEETS["A5"]))
-            break
+            fits = lay_out(Cutting(box(0, 0, 100, middle), 1, "Wren", sheet=SHEETS["A5"]))
+            tallest = middle
         except DoesNotFit:
-            tallest -= 0.25
+            over = middle
+    page = fits
+    assert page is not None
     rule = next(mark for mark in page.foot.marks if mark.group == "rule").lines[0][0][1]
     assert 4 <= rule - (page.top + tallest) < 4.25
 

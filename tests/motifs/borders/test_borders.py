@@ -1,41 +1,22 @@
-import inspect
-
 import numpy as np
 import pytest
 import shapely
+from border_checks import assert_cut_as_asked, assert_drawn_or_refused_by_name
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sampling import across
 from shapely.affinity import scale
+from strategies import PLAIN, any_border_request, pieces
 from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
 from canivet.errors import CanivetError, DoesNotFit
-from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.borders.classic import meander, scallop
 from canivet.motifs.outlines import arch, oval, rectangle
 
 BORDERS = [meander, scallop]
-OUTLINES = [rectangle, oval, arch]
 SIZES = [(101.6, 152.4), (105, 148), (60, 90)]
 few = settings(max_examples=12, deadline=None)
-
-
-def default_of(border, name):
-    return inspect.signature(border).parameters[name].default
-
-
-def assert_cut_as_asked(paper, within, border, **asked):
-    """One piece, straps and openings as asked, the rim and the window untouched."""
-    strap, rim, band, smallest = (
-        asked.get(name, default_of(border, name)) for name in ("strap", "rim", "band", "smallest")
-    )
-    assert_one_piece(paper)
-    assert paper.exterior.equals(within.exterior)
-    report = check_strength(paper, strap=min(strap, rim), smallest=smallest)
-    assert report.holds, (report.weakest, report.limbs, report.small_openings)
-    openings = np.array(rings_of(paper), dtype=object)
-    assert shapely.distance(openings, within.exterior).min() >= rim - 1e-6
-    assert shapely.distance(openings, inner_edge(within, band)).min() >= strap - 0.02
 
 
 def drawn_or_refused(border, within, asked):
@@ -45,16 +26,7 @@ def drawn_or_refused(border, within, asked):
         return None, refusal
 
 
-@st.composite
-def pieces(draw):
-    outline = draw(st.sampled_from(OUTLINES))
-    width = draw(st.floats(50, 300))
-    return outline(width=width, height=width * draw(st.floats(1, 1.6)))
-
-
-@pytest.mark.parametrize("border", BORDERS)
-@pytest.mark.parametrize("outline", OUTLINES)
-@pytest.mark.parametrize("size", SIZES)
+@across(times=2, border=BORDERS, outline=PLAIN, size=SIZES)
 def test_a_border_drawn_with_its_defaults_holds(border, outline, size):
     within = outline(width=size[0], height=size[1])
     paper = border(within=within)
@@ -63,7 +35,7 @@ def test_a_border_drawn_with_its_defaults_holds(border, outline, size):
 
 
 @pytest.mark.parametrize("border", BORDERS)
-@pytest.mark.parametrize("outline", OUTLINES)
+@pytest.mark.parametrize("outline", PLAIN)
 def test_a_border_mirrors_itself_wherever_its_outline_does(border, outline):
     paper = border(within=outline(width=101.6, height=152.4))
     assert paper.symmetric_difference(scale(paper, -1, 1, origin=(50.8, 0))).area < 1e-3
@@ -82,7 +54,7 @@ def test_a_square_border_mirrors_itself_about_its_diagonals(border):
 @given(data=st.data())
 @few
 def test_no_sensible_border_is_refused_and_every_one_holds(border, data):
-    within = data.draw(pieces())
+    within = data.draw(pieces(50, 300))
     width = within.bounds[2]
     asked = {
         "band": data.draw(st.floats(0.09, 0.13)) * width + 3.5,
@@ -92,29 +64,15 @@ def test_no_sensible_border_is_refused_and_every_one_holds(border, data):
     assert_cut_as_asked(border(within=within, **asked), within, border, **asked)
 
 
+OWN = {meander: {"turns": st.integers(1, 3)}, scallop: {"petals": st.none() | st.integers(2, 9)}}
+
+
 @pytest.mark.parametrize("border", BORDERS)
 @given(data=st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 def test_any_request_in_range_holds_or_is_refused_with_its_parameter_named(border, data):
-    within = data.draw(pieces())
-    asked = {
-        "band": data.draw(st.floats(3, 60)),
-        "rim": data.draw(st.floats(0.3, 6)),
-        "strap": data.draw(st.floats(0.3, 4)),
-        "repeat": data.draw(st.none() | st.floats(2, 80)),
-        "smallest": data.draw(st.floats(0.1, 2)),
-    }
-    if border is meander:
-        asked["turns"] = data.draw(st.integers(1, 3))
-    else:
-        asked["petals"] = data.draw(st.none() | st.integers(2, 9))
-    paper, refusal = drawn_or_refused(border, within, asked)
-    if refusal is not None:
-        assert refusal.parameter in asked
-        assert str(refusal).startswith(f"{refusal.parameter} is ")
-        return
-    asked["smallest"] *= 0.999  # the inscribed circle is found to a tolerance
-    assert_cut_as_asked(paper, within, border, **asked)
+    within, asked = data.draw(any_border_request(outlines=PLAIN, **OWN[border]))
+    assert_drawn_or_refused_by_name(border, within, asked)
 
 
 @pytest.mark.parametrize("turns", [1, 2, 3])

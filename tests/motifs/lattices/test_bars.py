@@ -9,7 +9,6 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lattice_checks import (
-    OUTLINES,
     anything,
     assert_alike,
     assert_cut_as_asked,
@@ -17,13 +16,14 @@ from lattice_checks import (
     assert_mirrored,
     darkest_spot,
     open_share,
-    pieces,
     sensible,
 )
 from PIL import Image
+from sampling import across
 from scipy import ndimage
 from shapely.affinity import rotate
 from shapely.geometry import Polygon
+from strategies import PLAIN, pieces
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
@@ -37,11 +37,10 @@ from canivet.motifs.shapes.openings import inset_convex
 STRAIGHT = [square_lattice, triangle_lattice, brick_lattice, basket_lattice, herringbone_lattice]
 LATTICES = [*STRAIGHT, round_holes, slots]
 GRADED = [square_lattice, triangle_lattice, round_holes, slots]
-few = settings(max_examples=5, deadline=None)
+few = settings(max_examples=3, deadline=None)
 
 
-@pytest.mark.parametrize("lattice", LATTICES)
-@pytest.mark.parametrize(("outline", "width"), [(rectangle, 60), (oval, 101.6), (arch, 60)])
+@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
 def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
     within = outline(width=width, height=1.5 * width)
     assert_cut_as_asked(lattice(within=within), within, lattice, {})
@@ -51,23 +50,23 @@ def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
 @given(data=st.data())
 @few
 def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = data.draw(pieces()), data.draw(sensible(lattice))
+    within, asked = data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(sensible(lattice))
     assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
 
 
 @pytest.mark.parametrize("lattice", LATTICES)
 @given(data=st.data())
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces()), data.draw(anything(lattice)))
+    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice)))
 
 
-@pytest.mark.parametrize("lattice", [x for x in LATTICES if x is not herringbone_lattice])
-@pytest.mark.parametrize("fit", [True, False])
-def test_a_lattice_mirrors_itself_wherever_its_outline_does(lattice, fit):
-    for outline in OUTLINES:
-        paper = lattice(within=outline(width=80, height=120), fit=fit)
-        assert_mirrored(paper, level=outline is not arch)
+@across(
+    times=2, lattice=[x for x in LATTICES if x is not herringbone_lattice], fit=[True, False], outline=PLAIN
+)
+def test_a_lattice_mirrors_itself_wherever_its_outline_does(lattice, fit, outline):
+    paper = lattice(within=outline(width=80, height=120), fit=fit)
+    assert_mirrored(paper, level=outline is not arch)
 
 
 @pytest.mark.parametrize("outline", [rectangle, oval])
@@ -82,8 +81,7 @@ def test_the_same_request_gives_the_same_bytes(lattice):
     assert drawn[0] == drawn[1]
 
 
-@pytest.mark.parametrize("lattice", STRAIGHT)
-@pytest.mark.parametrize("outline", [oval, arch])
+@across(lattice=STRAIGHT, outline=[oval, arch])
 def test_no_rest_at_a_curved_rim_is_left_as_a_dark_wedge(lattice, outline):
     # nowhere a larger disc of paper than at the crossings of the same lattice, but for a tenth of a millimetre
     within, square = (o(width=101.6, height=152.4) for o in (outline, rectangle))

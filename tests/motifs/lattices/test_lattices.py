@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import scale
 from shapely.geometry import Polygon
+from strategies import PLAIN, pieces
 from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
@@ -18,7 +19,6 @@ from canivet.motifs.lattices.diagonal import diamond_lattice, hexagon_lattice
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [diamond_lattice, hexagon_lattice]
-OUTLINES = [rectangle, oval, arch]
 few = settings(max_examples=12, deadline=None)
 
 
@@ -44,15 +44,8 @@ def drawn_or_refused(lattice, within, asked):
         return None, refusal
 
 
-@st.composite
-def pieces(draw):
-    outline = draw(st.sampled_from(OUTLINES))
-    width = draw(st.floats(40, 160))
-    return outline(width=width, height=width * draw(st.floats(0.6, 1.6)))
-
-
 @pytest.mark.parametrize("lattice", LATTICES)
-@pytest.mark.parametrize("outline", OUTLINES)
+@pytest.mark.parametrize("outline", PLAIN)
 @pytest.mark.parametrize("size", [(101.6, 152.4), (105, 148), (60, 90)])
 def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, size):
     within = outline(width=size[0], height=size[1])
@@ -63,7 +56,7 @@ def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, size):
 @given(data=st.data())
 @few
 def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within = data.draw(pieces())
+    within = data.draw(pieces(40, 160, (0.6, 1.6)))
     asked = {
         "pitch": data.draw(st.floats(4, 12)),
         "strap": data.draw(st.floats(0.8, 1.4)),
@@ -76,7 +69,7 @@ def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
 @given(data=st.data())
 @settings(max_examples=25, deadline=None)
 def test_any_request_in_range_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    within = data.draw(pieces())
+    within = data.draw(pieces(40, 160, (0.6, 1.6)))
     asked = {
         "pitch": data.draw(st.floats(3, 80)),
         "strap": data.draw(st.floats(0.3, 6)),
@@ -95,7 +88,7 @@ def test_any_request_in_range_holds_or_is_refused_with_its_parameter_named(latti
 
 
 @pytest.mark.parametrize("lattice", LATTICES)
-@pytest.mark.parametrize("outline", OUTLINES)
+@pytest.mark.parametrize("outline", PLAIN)
 @pytest.mark.parametrize("fit", [True, False])
 def test_a_lattice_mirrors_itself_wherever_its_outline_does(lattice, outline, fit):
     paper = lattice(within=outline(width=101.6, height=152.4), fit=fit)

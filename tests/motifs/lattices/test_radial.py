@@ -6,26 +6,25 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lattice_checks import (
-    OUTLINES,
     anything,
     assert_cut_as_asked,
     assert_drawn_or_refused,
     assert_mirrored,
-    pieces,
     sensible,
 )
+from sampling import across
 from shapely.geometry import Point
+from strategies import PLAIN, pieces
 from support import rings_of
 
 from canivet.motifs.lattices.radial import spiral_lattice, sunburst_lattice, sunflower
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [sunburst_lattice, spiral_lattice]
-few = settings(max_examples=5, deadline=None)
+few = settings(max_examples=3, deadline=None)
 
 
-@pytest.mark.parametrize("lattice", LATTICES)
-@pytest.mark.parametrize(("outline", "width"), [(rectangle, 60), (oval, 101.6), (arch, 60)])
+@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
 def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
     within = outline(width=width, height=1.5 * width)
     assert_cut_as_asked(lattice(within=within), within, lattice, {})
@@ -35,18 +34,18 @@ def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
 @given(data=st.data())
 @few
 def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = data.draw(pieces()), data.draw(sensible(lattice))
+    within, asked = data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(sensible(lattice))
     assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
 
 
 @pytest.mark.parametrize("lattice", LATTICES)
 @given(data=st.data())
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces()), data.draw(anything(lattice)))
+    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice)))
 
 
-@pytest.mark.parametrize("outline", OUTLINES)
+@pytest.mark.parametrize("outline", PLAIN)
 def test_a_sunburst_from_the_middle_mirrors_itself_wherever_its_outline_does(outline):
     within = outline(width=80, height=120)
     assert_mirrored(sunburst_lattice(within=within), level=False)

@@ -6,6 +6,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sampling import across
 from shapely import Point, box
 from support import assert_one_piece
 
@@ -40,8 +41,7 @@ def cut_paper(text, size, strap, smallest):
     return panel.difference(shapely.union_all(cut.openings)), cut
 
 
-@pytest.mark.parametrize("rails", ["foot", "both", "bars", "none"])
-@pytest.mark.parametrize("name", ["Ex libris", "Zoë Muñoz", "Jürgen Groß", "Ἑλένη"])
+@across(rails=["foot", "both", "bars", "none"], name=["Ex libris", "Zoë Muñoz", "Jürgen Groß", "Ἑλένη"])
 def test_raised_names_hold_by_every_kind_of_rail(name, rails):
     size, strap, smallest = SETTINGS[1]
     paper, _ = raised_paper(name, size, strap, smallest, rails)
@@ -75,9 +75,9 @@ def test_welded_letters_hold_on_a_curve(along):
     assert check_strength(placed.paper, strap=1.0, smallest=0.4).holds
 
 
-@pytest.mark.parametrize(("size", "strap", "smallest"), SETTINGS)
-@pytest.mark.parametrize("name", ["Ex libris", "Zoë Muñoz", "Jürgen Groß"])
-def test_cut_names_hold_at_every_size(name, size, strap, smallest):
+@across(name=["Ex libris", "Zoë Muñoz", "Jürgen Groß"], setting=SETTINGS)
+def test_cut_names_hold_at_every_size(name, setting):
+    size, strap, smallest = setting
     paper, cut = cut_paper(name, size, strap, smallest)
     assert_one_piece(paper)
     assert check_strength(paper, strap=strap, smallest=smallest).holds
