@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.util
 import re
 import sys
+from functools import cache
 from pathlib import Path
 from types import ModuleType
 
@@ -29,6 +30,7 @@ def script() -> ModuleType:
 
 
 REDRAW = script()
+REDRAW.PIECES = {name: cache(make) for name, make in REDRAW.PIECES.items()}
 
 
 def paper_in(svg: str) -> Polygon:

@@ -25,11 +25,13 @@ size = ["60x90 mm", "80x120 mm"]
 border = {motif = "scallop", band = "9 mm"}
 [sheet]
 size = "A5"
+[series]
+list = "names.csv"
+"""
+GROUND = """
 [ground]
 motif = "diamond-lattice"
 pitch = "9 mm"
-[series]
-list = "names.csv"
 """
 NAMES = "name,drawing\nAna Muñoz,a.svg\nJürgen Groß,b.svg\n"
 DRAWING = '<svg viewBox="0 0 20 20" width="20mm" height="20mm"><circle cx="10" cy="10" r="9"/></svg>'
@@ -47,7 +49,7 @@ def put(tmp_path):
 
 
 def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
-    jobs = plan_series(put())
+    jobs = plan_series(put(DESIGN + GROUND))
     assert [job.stem for job in jobs] == [
         "0001-ana-muñoz-60x90mm", "0001-ana-muñoz-80x120mm", "0002-jürgen-gross-60x90mm", "0002-jürgen-gross-80x120mm",
     ]  # fmt: skip

@@ -39,7 +39,11 @@ def test_mirrored_words_are_the_mirror_image():
 def test_words_that_do_not_fit_or_cannot_be_cut_are_refused():
     with pytest.raises(DoesNotFit):
         letter_wedge(
-            FOLDS[1], "A name far too long for one narrow panel of this sheet", strap=1.5, smallest=0.5, rim=3
+            FOLDS[1],
+            2 * "A name far too long for one narrow panel of this sheet, ",
+            strap=1.5,
+            smallest=0.5,
+            rim=3,
         )
     with pytest.raises(DoesNotFit, match="no room for words"):
         letter_wedge(FOLDS[1], "A", strap=1.5, smallest=0.5, rim=60)
