@@ -20,7 +20,7 @@ from .main import DOES_NOT_HOLD
 from .words import LENGTH, SIZE, describe_report, say
 
 if TYPE_CHECKING:
-    from canivet.motifs.folding.folds import Fold
+    from canivet.motifs.folding.fold import Fold
     from canivet.motifs.folding.wedge.rings import Border, Ring, WedgeDrawing
     from canivet.stock import Stock
 

@@ -18,18 +18,18 @@ from shapely.geometry import Point, Polygon
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.cut_out import CutOut, cut_letters
-from canivet.motifs.lettering.fit import AIR, fit_lettering, fit_size, fit_what_holds
-from canivet.motifs.lettering.layout import Side, letter_round_oval
+from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
+from canivet.motifs.lettering.layout import Side
 from canivet.motifs.lettering.raised import Rails, Raised, raise_letters
 from canivet.motifs.lettering.stout import rail_bands
-from canivet.motifs.lettering.text import Letters, require_size, shape_text, space_by_eye
+from canivet.motifs.lettering.text import Letters, shape_text
 
-__all__ = ["Along", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
+from .curves import ROUND, Along, all_the_way_round, fit_curve
+
+__all__ = ["Mode", "PlacedLettering", "add_lettering", "place_lettering"]
 
 Mode = Literal["raised", "cut out"]
-Along = Literal["line", "arc", "oval"]
 
-_TRIES = 8
 
 _HIGHEST = 0.16
 """Share of an oval's lesser width that letters round it are high at most: more would meet in the middle."""
@@ -41,15 +41,6 @@ _LOWER = 0.9
 
 _AIR = 0.8
 """Letter heights of open panel left before and after raised letters on a ring."""
-
-_ROUND = 5.2
-"""Radians of a ring that raised letters may take: a sixth of it stays to hold what is within."""
-
-_RISE = 0.22
-"""Share of the panel's height that an arc rises by, where no curve is given."""
-
-_BOW = 0.2
-"""Share of its own length that it rises by at most: a short word stands on a gentle curve too."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -183,7 +174,7 @@ def place_lettering(
     else:
         set_ = partial(shape_text, text, face=face, weight=weight)
         fit = partial(
-            _fit_curve, panel, set_, along=along, side=side, curve=curve, centre=centre, least=least,
+            fit_curve, panel, set_, along=along, side=side, curve=curve, centre=centre, least=least,
             margin=margin, gap=gap,
         )  # fmt: skip
     letters, used, made = _make(panel, fit, most, mode, strap, smallest, rails)
@@ -285,95 +276,6 @@ def _make(
     return letters, used, made
 
 
-def _fit_curve(
-    panel: Polygon, set_: Callable[..., Letters], *, along: Along, side: Side,
-    curve: tuple[float, float] | None, centre: tuple[float, float] | None,
-    least: float, most: float, margin: float, gap: float,
-) -> Letters:  # fmt: skip
-    """Return the largest letters that stand on the curve inside the panel."""
-    require_size(least, parameter="least")
-    require_size(most, parameter="most")
-    clear = panel.buffer(-margin)
-
-    def attempt(size: float) -> Letters | None:
-        set_line = set_(size=size)
-        line = space_by_eye(set_line, gap=gap)
-        for way in _curves(panel, line, along, side, curve, centre):
-            placed = _spread(set_line, way, side, gap)
-            if placed is not None and clear.covers(placed.area.buffer(AIR * size)):
-                return placed
-        return None
-
-    if least > most:
-        raise BadValue(
-            f"least is {format_mm(least)} mm and most is {format_mm(most)} mm; least must not be above most.",
-            parameter="least", value=least, accepted=f"at most {format_mm(most)} mm",
-        )  # fmt: skip
-    placed = fit_size(attempt, least=least, most=most)
-    if placed is None:
-        x0, y0, x1, y1 = panel.bounds
-        text = set_(size=least).text
-        raise DoesNotFit(
-            f"{text!r} at a letter height of {format_mm(least, 2)} mm does not fit round the {along} in a "
-            f"panel of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. Make the panel larger, "
-            "shorten the text, or lower least.",
-            parameter="least", value=least,
-        )  # fmt: skip
-    return placed
-
-
-def _spread(
-    line: Letters, way: tuple[tuple[float, float], float, float], side: Side, gap: float
-) -> Letters | None:
-    """Put a line on a curve, drawn apart until its letters keep their distance; None if it is too tight."""
-    wanted = gap
-    for _ in range(_TRIES):
-        spaced = space_by_eye(line, gap=wanted)
-        try:
-            placed = letter_round_oval(spaced, centre=way[0], width=way[1], height=way[2], side=side)
-        except DoesNotFit:
-            return None
-        solid = np.array([one.area for one in placed.each if not (one.blank or one.joined)], dtype=object)
-        short = gap - float(shapely.distance(solid[:-1], solid[1:]).min()) if len(solid) > 1 else 0.0
-        if short <= 0.01 * gap:
-            return placed
-        wanted += 1.2 * short
-    return None
-
-
-def _curves(
-    panel: Polygon, line: Letters, along: Along, side: Side,
-    curve: tuple[float, float] | None, centre: tuple[float, float] | None,
-) -> list[tuple[tuple[float, float], float, float]]:  # fmt: skip
-    """Return the ovals the feet may stand on, the likeliest first: centre, width and height."""
-    x0, y0, x1, y1 = panel.bounds
-    middle = centre or ((x0 + x1) / 2, (y0 + y1) / 2)
-    if curve is not None:
-        return [(middle, *curve)]
-    wide, high = x1 - x0, y1 - y0
-    if along == "oval":
-        if panel.interiors:
-            a0, b0, a1, b1 = panel.interiors[0].bounds
-            slack = min((wide - (a1 - a0)) / 2, (high - (b1 - b0)) / 2) - line.size
-            inset = [slack * share for share in (0.5, 0.4, 0.6, 0.3, 0.7)]
-            if side == "top":
-                return [(middle, a1 - a0 + 2 * d, b1 - b0 + 2 * d) for d in inset]
-            return [(middle, wide - 2 * d, high - 2 * d) for d in inset]
-        drawn_in = [(1.6 * line.size if side == "top" else 0.6 * line.size) + d for d in (0, 1, 2, 3)]
-        return [(middle, wide - 2 * d, high - 2 * d) for d in drawn_in if min(wide, high) > 2 * d]
-    rise = min(_RISE * high, _BOW * line.advance)
-    radius = (line.advance / 2) ** 2 / (2 * rise) + rise / 2
-    sense = 1 if side == "top" else -1
-    seen = sense * (y0 + y1) / 2
-    # The block reaches from the feet of its ends to the heads of its middle.
-    shifts = [share * high for share in (0, 0.04, -0.04, 0.08, -0.08)]
-    ways = []
-    for shift in shifts:
-        crown = seen + (rise - (line.size if side == "top" else -line.size)) / 2 + shift
-        ways.append(((middle[0], sense * (crown - radius)), 2 * radius, 2 * radius))
-    return ways
-
-
 def _beside_text(panel: Polygon, letters: Letters) -> Polygon:
     """Return the part of a ring that the text takes: the rest stays paper and holds what is within."""
     x, y = Polygon(panel.interiors[0]).centroid.coords[0]
@@ -382,23 +284,15 @@ def _beside_text(panel: Polygon, letters: Letters) -> Polygon:
     ends = angles[[0, -1]]
     pad = _AIR * letters.size / np.hypot(*line[[0, -1]].T)
     sense = math.copysign(1.0, float(ends[1] - ends[0]))
-    if abs(ends[1] - ends[0]) + pad.sum() > _ROUND:
-        raise _all_the_way_round(letters)
+    if abs(ends[1] - ends[0]) + pad.sum() > ROUND:
+        raise all_the_way_round(letters)
     around = np.linspace(ends[0] - sense * pad[0], ends[1] + sense * pad[1], 181)
     far = 2 * float(np.ptp(np.array(panel.bounds).reshape(2, 2), axis=0).max())
     rim = np.column_stack([x + far * np.cos(around), y + far * np.sin(around)])
     part = panel.intersection(Polygon([(x, y), *rim]))
     if not isinstance(part, Polygon):
-        raise _all_the_way_round(letters)
+        raise all_the_way_round(letters)
     return part
-
-
-def _all_the_way_round(letters: Letters) -> DoesNotFit:
-    return DoesNotFit(
-        f"{letters.text!r} goes nearly all the way round its ring; too little would hold what is within. "
-        "Lower most or shorten the text.",
-        parameter="most", value=letters.size,
-    )  # fmt: skip
 
 
 def _said(letters: Letters, made: Raised | CutOut) -> tuple[str, ...]:

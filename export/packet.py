@@ -6,7 +6,6 @@ Lengths are mm. Shapes are set on the page with y up and turned over once, as th
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -34,16 +33,11 @@ from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
 from canivet.sheets import SHEETS, Sheet
 from canivet.stock import Faces
 
-from .paths import path_data
-from .svg import FAINT_GREY, MARK_GREY, PAPER_BLACK, WASTE_GREY
+from ._packet_pen import Pen, new_document
+from .svg import MARK_GREY, PAPER_BLACK, WASTE_GREY
 
-__all__ = ["MOUNTAIN", "VALLEY", "packet_svg"]
+__all__ = ["packet_svg"]
 
-VALLEY = "1.8 1.1"
-"""Dashes of a valley fold (Yoshizawa 1954; Randlett 1961)."""
-
-MOUNTAIN = "2.4 0.8 0.35 0.8"
-"""Dash and dot of a mountain fold (the same)."""
 
 _SHEETS = ("A4", "A3", "A2", "A1")
 _CELL = 31.0
@@ -104,8 +98,8 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     True
     """
     page = _lay_out(plan, sheet)
-    document = _document(plan, page.sheet)
-    pen = _Pen(document, page.sheet.height)
+    document = new_document(plan, page.sheet)
+    pen = Pen(document, page.sheet.height)
     pen.words(page.head.words)
     _draw_strip(pen, plan, page)
     _draw_wedge(pen, plan, *page.wedge)
@@ -113,72 +107,6 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     _draw_pattern(pen, plan, page.pattern)
     pen.marks(page.foot)
     return str(document.tostring()) + "\n"
-
-
-class _Pen:
-    """Puts shapes and words on the document; shapes are given with y up from the page's lower edge."""
-
-    def __init__(self, document: Any, height: float) -> None:
-        self.document = document
-        self.height = height
-        self.group = document
-
-    def within(self, name: str) -> None:
-        """Begin a group of its own."""
-        self.group = self.document.add(self.document.g(id=name))
-
-    def area(self, shape: BaseGeometry, **style: Any) -> None:
-        data = "".join(path_data(part, flip_height=self.height) for part in shapely.get_parts(shape))
-        if data:
-            self.group.add(self.document.path(d=data, fill_rule="evenodd", **style))
-
-    def line(
-        self, line: BaseGeometry, *, width: float = 0.2, stroke: str = PAPER_BLACK, **style: Any
-    ) -> None:
-        for part in shapely.get_parts(line):
-            xy = shapely.get_coordinates(part)
-            data = "M" + "L".join(f"{format_mm(x)} {format_mm(self.height - y)}" for x, y in xy)
-            style = {"fill": "none", "stroke_linejoin": "round", "stroke_linecap": "butt", **style}
-            self.group.add(self.document.path(d=data, stroke=stroke, stroke_width=width, **style))
-
-    def crease(self, line: BaseGeometry, *, valley: bool, scale: float = 1.0, width: float = 0.25) -> None:
-        dashes = [float(dash) * scale for dash in (VALLEY if valley else MOUNTAIN).split()]
-        name = "valley" if valley else "mountain"
-        self.line(
-            line, width=width, stroke_dasharray=" ".join(format_mm(dash) for dash in dashes), class_=name
-        )
-
-    def words(self, words: Sequence[Word], *, fill: str = MARK_GREY) -> None:
-        for word in words:
-            place = (format_mm(word.x), format_mm(word.y))
-            self.group.add(
-                self.document.text(
-                    word.text,
-                    insert=place,
-                    font_size=format_mm(word.size),
-                    fill=fill,
-                    font_family="sans-serif",
-                )
-            )
-
-    def word_along(self, text: str, x: float, y: float, angle: float, size: float = BODY) -> None:
-        """Write words centred at a place (y up), turned so that they can be read."""
-        turn = f"rotate({format_mm(-angle, 2)} {format_mm(x)} {format_mm(self.height - y)})"
-        self.group.add(
-            self.document.text(
-                text, insert=(format_mm(x), format_mm(self.height - y)), font_size=format_mm(size),
-                fill=MARK_GREY,
-                font_family="sans-serif", text_anchor="middle", transform=turn,
-            )
-        )  # fmt: skip
-
-    def marks(self, block: Block) -> None:
-        tones = {"ink": MARK_GREY, "white": "#ffffff", "faint": FAINT_GREY}
-        for mark in block.marks:
-            for line in mark.lines:
-                flipped = LineString([(x, self.height - y) for x, y in line])
-                self.line(flipped, width=mark.width, stroke=tones[mark.stroke or "ink"])
-        self.words(block.words)
 
 
 def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
@@ -260,28 +188,13 @@ def _foot(plan: PacketPlan, width: float) -> Block:
     )  # fmt: skip
 
 
-def _document(plan: PacketPlan, sheet: Sheet) -> Any:
-    from svgwrite import Drawing
-
-    size = (f"{format_mm(sheet.width)}mm", f"{format_mm(sheet.height)}mm")
-    document = Drawing(
-        size=size, viewBox=f"0 0 {format_mm(sheet.width)} {format_mm(sheet.height)}", debug=False
-    )
-    document.set_desc(
-        title=clean(plan.title) or "Packet",
-        desc=f"Template for a {plan.fold.name} of {plan.fold.layers} layers",
-    )
-    document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
-    return document
-
-
 def _strip_height(plan: PacketPlan, columns: int) -> float:
     rows = math.ceil(len(plan.pictures) / columns)
     lines = max(len(wrap(picture.words, BODY, _CELL - 4)) for picture in plan.pictures)
     return rows * (_PICTURE + 5.0 + LEADING * lines)
 
 
-def _draw_strip(pen: _Pen, plan: PacketPlan, page: _Layout) -> None:
+def _draw_strip(pen: Pen, plan: PacketPlan, page: _Layout) -> None:
     """Draw how to fold, picture by picture, to one scale as long as that can be seen."""
     pen.within("steps")
     width = page.sheet.width - 2 * MARGIN
@@ -306,7 +219,7 @@ def _fit(shape: BaseGeometry, side: float) -> float:
 
 
 def _draw_step(
-    pen: _Pen, picture: StepPicture, left: float, top: float, scale: float, plan: PacketPlan | None
+    pen: Pen, picture: StepPicture, left: float, top: float, scale: float, plan: PacketPlan | None
 ) -> None:
     low_x, low_y, high_x, high_y = picture.packet.bounds
     middle = ((low_x + high_x) / 2, (low_y + high_y) / 2)
@@ -325,7 +238,7 @@ def _draw_step(
         _draw_arrow(pen, to(picture.turn))
 
 
-def _draw_arrow(pen: _Pen, way: BaseGeometry) -> None:
+def _draw_arrow(pen: Pen, way: BaseGeometry) -> None:
     """Draw a bent arrow along the way the paper is turned."""
     start, end = shapely.get_coordinates(way)
     along = end - start
@@ -355,7 +268,7 @@ class _Onto:
         return moved
 
 
-def _draw_wedge(pen: _Pen, plan: PacketPlan, left: float, top: float) -> None:
+def _draw_wedge(pen: Pen, plan: PacketPlan, left: float, top: float) -> None:
     """Draw the wedge at true size: waste tinted, folds heavy, open edges fine, each with its name."""
     pen.within("template")
     low_x, _, _, high_y = plan.fold.wedge.bounds
@@ -381,7 +294,7 @@ def _draw_wedge(pen: _Pen, plan: PacketPlan, left: float, top: float) -> None:
         _name_edge(pen, edge.line, describe_edge(edge), to, (middle.x, middle.y))
 
 
-def _name_edge(pen: _Pen, line: LineString, text: str, to: _Onto, inside: tuple[float, float]) -> None:
+def _name_edge(pen: Pen, line: LineString, text: str, to: _Onto, inside: tuple[float, float]) -> None:
     """Write what an edge is along its outside, shortened where the edge is."""
     length = line.length
     if width_of(text, BODY) > length:
@@ -400,7 +313,7 @@ def _name_edge(pen: _Pen, line: LineString, text: str, to: _Onto, inside: tuple[
     pen.word_along(text, float(x), float(y), angle)
 
 
-def _draw_view(pen: _Pen, plan: PacketPlan, view: tuple[float, float, float]) -> None:
+def _draw_view(pen: Pen, plan: PacketPlan, view: tuple[float, float, float]) -> None:
     """Draw the opened piece, black where paper stays."""
     pen.within("finished")
     left, top, side = view
@@ -410,7 +323,7 @@ def _draw_view(pen: _Pen, plan: PacketPlan, view: tuple[float, float, float]) ->
     pen.area(to(plan.piece), fill=PAPER_BLACK)
 
 
-def _draw_pattern(pen: _Pen, plan: PacketPlan, place: tuple[float, float, float]) -> None:
+def _draw_pattern(pen: Pen, plan: PacketPlan, place: tuple[float, float, float]) -> None:
     """Draw the opened sheet's creases, with what their lines mean."""
     pen.within("creases")
     left, top, side = place

@@ -10,7 +10,8 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.parameters import Length, checked
 
-from .groups import find_group, flat_pattern, leaf_in_unit
+from .flat_patterns import flat_pattern, leaf_in_unit
+from .groups import find_group
 
 __all__ = ["flat_sheet"]
 

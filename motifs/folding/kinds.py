@@ -13,7 +13,8 @@ from canivet.lengths import format_mm
 from canivet.motifs.folding.wedge.rings import Ring, WedgeDrawing
 from canivet.parameters import parameters_of
 
-from .folds import Fold, accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
+from .fold import Fold
+from .folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from .groups import FRIEZES, PLANE_GROUPS, require_foldable
 from .stars import one_snip_star
 

@@ -19,7 +19,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.stock import Stock
 
-from .folds import Fold
+from .fold import Fold
 from .steps import Map
 from .unfolding import lap_over
 

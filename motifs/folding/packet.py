@@ -14,7 +14,7 @@ from canivet.audit.boundary import shrunk
 from canivet.lengths import format_length
 from canivet.stock import Stock
 
-from .folds import Edge, Fold
+from .fold import Edge, Fold
 from .limits import Packet, check_packet, compensate_creep, creep_map, measure_packet
 from .steps import Step, mirror_across, place
 from .unfolding import Openings, kept_of, parts_of, unfold

@@ -15,7 +15,8 @@ from shapely.geometry import Polygon
 from canivet.motifs.folding.wedge.rings import WedgeDrawing
 from canivet.parameters import Count, Length, checked
 
-from .folds import Fold, medallion_fold
+from .fold import Fold
+from .folds import medallion_fold
 
 __all__ = ["notch_radius", "one_snip_star", "snip_angles"]
 

@@ -23,7 +23,7 @@ from canivet.audit.strength import StrengthReport, check_strength
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_length, format_mm
 
-from .folds import Edge, Fold
+from .fold import Edge, Fold
 
 __all__ = ["Openings", "check_openings", "kept_of", "lap_over", "parts_of", "unfold"]
 

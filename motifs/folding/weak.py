@@ -7,7 +7,7 @@ from canivet.errors import CanivetError, DoesNotFit
 from canivet.motifs.folding.wedge.rings import WedgeDrawing
 from canivet.stock import Stock
 
-from .folds import Fold
+from .fold import Fold
 from .limits import check_packet
 from .packet import PacketPlan, plan_packet
 from .unfolding import check_openings, kept_of, parts_of, unfold

@@ -18,22 +18,18 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import rectangle
-from canivet.motifs.shapes.openings import Points
 
 from ._openings import (
     Shapes,
     along,
     block,
     disc,
-    drop,
     ellipse,
     gather,
-    largest,
     lay,
     leaf,
     mirrored,
     petal,
-    sector,
     soft,
     stations,
 )  # fmt: skip
@@ -50,14 +46,14 @@ from ._parts import (
 )
 from .frame import Frame, NoRoom, frame
 
-__all__ = ["lace_edge_oval", "oval_medallion", "wreath_frame"]
+__all__ = ["oval_medallion", "wreath_frame"]
 
 
 _ROUNDEST = 1.5
 """An oval is at most this many times as long as wide; past it, its ends are too sharp for a ring."""
 
 
-def _ring(x: float, y: float, half_width: float, half_height: float, inward: float = 0.0) -> LineString:
+def ring(x: float, y: float, half_width: float, half_height: float, inward: float = 0.0) -> LineString:
     """Return a line everywhere so far inside an ellipse; it begins and ends at its foot, anticlockwise."""
     angle = np.linspace(-math.pi / 2, 1.5 * math.pi, 721)
     cos, sin = np.cos(angle), np.sin(angle)
@@ -68,12 +64,12 @@ def _ring(x: float, y: float, half_width: float, half_height: float, inward: flo
     return LineString(points)
 
 
-def _inside(x: float, y: float, half_width: float, half_height: float, inward: float) -> Polygon:
+def inside(x: float, y: float, half_width: float, half_height: float, inward: float) -> Polygon:
     """Return what lies so far inside an ellipse; refuse it where the edge would cross itself."""
     least = min(half_width, half_height) ** 2 / max(half_width, half_height)
     if inward > 0.9 * least:
         raise NoRoom("a ring round its window")
-    return Polygon(_ring(x, y, half_width, half_height, inward))
+    return Polygon(ring(x, y, half_width, half_height, inward))
 
 
 def _fitting_oval(box: tuple[float, float, float, float]) -> tuple[float, float]:
@@ -149,15 +145,15 @@ def oval_medallion(
     require_side("height", height, height - high + low + 0.6 * w.short, "an oval over a name panel")
     long = w.grown(6.0)
     petals = _petals_round(x, y, a, b, long, w)
-    window = _inside(x, y, a, b, long + w.rail)
-    field = block(edge, low, width - edge, high).difference(_inside(x, y, a, b, -w.rail))
+    window = inside(x, y, a, b, long + w.rail)
+    field = block(edge, low, width - edge, high).difference(inside(x, y, a, b, -w.rail))
     ornament = [row, eyelets, petals, fill(field, ground, pitch, w)]
     return put_together(outline, ornament, window, {"name": name}, w)
 
 
 def _petals_round(x: float, y: float, a: float, b: float, length: float, w: Widths) -> Shapes:
     """Lay petals all round inside an oval, wide outward, an even number so that it mirrors both ways."""
-    line = _ring(x, y, a, b)
+    line = ring(x, y, a, b)
     wide = 0.55 * length
     inward = 1 - length / min(a, b)
 
@@ -230,7 +226,7 @@ def wreath_frame(
     long = w.grown(8.6, 0.6)
     ring = 2 * (0.64 * long + w.strap / 2) + 2 * w.rail
     leaves = _wreath(x, y, a, b, ring / 2, long, w)
-    window = _inside(x, y, a, b, ring)
+    window = inside(x, y, a, b, ring)
     corners = _held_by_leaves((x0, low, x1, high), ellipse(x, y, a, b), w)
     return put_together(outline, [eyelets, leaves, corners], window, {"name": name}, w)
 
@@ -242,7 +238,7 @@ def _wreath(x: float, y: float, a: float, b: float, middle: float, length: float
     berry = max(w.smallest, (2 * across - 2 * w.gap) / 6 - 0.01)
     # Measured on the inner leaves' line, since there neighbours stand closest.
     deep = 0.5 * length
-    line = _ring(x, y, a, b, middle + deep)
+    line = ring(x, y, a, b, middle + deep)
     b -= middle
     half = line.length / 2
     first = (berry + w.gap + 0.5 * wide) * (1 - deep / b)
@@ -293,139 +289,3 @@ def _held_by_leaves(box: tuple[float, float, float, float], ring: Polygon, w: Wi
         )
     field = block(*box).difference(shapely.union_all([ring, *held]))
     return gather(soft(field, max(0.5, w.smallest)), *veins)
-
-
-@frame
-def lace_edge_oval(
-    *,
-    width: PlateWidth = 101.6,
-    height: PlateHeight = 152.4,
-    strap: PlateStrap = 1.2,
-    smallest: Smallest = 0.5,
-    rim: PlateRim | None = None,
-    ground: GroundName = "diamond-lattice",
-    pitch: GroundPitch | None = None,
-    panel: PanelShare = 0.1,
-) -> Frame:
-    """An oval mat of lace: a fan of drops in each scallop, a round of eyelets, a bent name panel at the foot.
-
-    Parameters
-    ----------
-    width : float
-        mm, 30 to 1000, default 101.6 (4 in).
-    height : float
-        mm, 30 to 1000, default 152.4 (6 in).
-    strap : float
-        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
-    rim : float, optional
-        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
-        between are as much wider than the strap as they are narrower than the rim.
-    ground : str
-        Pattern of the ground, any lattice motif, default diamond-lattice.
-    pitch : float, optional
-        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
-        more on a larger one.
-    panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
-
-    Returns
-    -------
-    Frame
-        Window and one panel, "name", that hangs on an arc across the oval. The same in the mirror about
-        an upright axis.
-
-    Raises
-    ------
-    DoesNotFit
-        If the oval is too small for its panel, or too long for its width.
-
-    Notes
-    -----
-    The number of scallops is a multiple of four, so that one stands on each axis and the size is
-    exact. Where five drops would be too small to cut, a fan has three.
-
-    Examples
-    --------
-    >>> frame = lace_edge_oval(width=90, height=130)
-    >>> [round(side, 3) + 0 for side in frame.paper.bounds]
-    [0.0, 0.0, 90.0, 130.0]
-    """
-    w = widths(width, height, strap, smallest, rim)
-    x, y = width / 2, height / 2
-    radius, count = _scallops(width, height, w)
-    a, b = width / 2 - radius, height / 2 - radius
-    centres, way = stations(_ring(x, y, a, b), count)
-    outline: Polygon = shapely.union_all(
-        [ellipse(x, y, a, b), *(ellipse(cx, cy, radius, radius) for cx, cy in centres)]
-    )
-    eye = max(smallest, 0.2 * radius)
-    bead = max(smallest, w.grown(1.5))
-    eyelets = _eyelets_round(x, y, a, b, eye + w.rail + bead, bead, w)
-    inward = eye + 2 * w.rail + 2 * bead
-    shorter = "width" if width < height else "height"
-    # an inner line crosses itself where it lies deeper than the oval's sharpest bend is round
-    round_enough = math.sqrt(max(a, b) * inward / 0.8)
-    require_side(shorter, w.short, 2 * (round_enough + radius), "so long an oval")
-    oval = _inside(x, y, a, b, inward)
-    a, b = a - inward, b - inward
-    deep = panel * min(height, 1.2 * width)
-    least = w.short - 2 * min(a, b) + 2.6 * deep
-    require_side(shorter, w.short, least, "an oval with a name panel")
-    bend = 2.2 * a
-    foot = y - 0.72 * b + bend
-    name = oval.intersection(sector(x, foot, bend - deep, bend, -150, -30))
-    below = oval.intersection(sector(x, foot, bend + w.rail, 3 * bend, -150, -30))
-    window = oval.difference(sector(x, foot, bend - deep - w.rim, 3 * bend, -150, -30))
-    name, window = (largest(soft(part, 0.4)) for part in (name, window))
-    ornament_below = fill(below, ground, pitch, w)
-    arc = (x, foot, -(bend - deep / 2))
-    lace = [_lace(c, angle - math.pi / 2, radius, eye, w) for c, angle in zip(centres, way, strict=True)]
-    valleys = _valley_drops(x, y, width, height, radius, count, w)
-    return put_together(
-        outline, [*lace, valleys, eyelets, ornament_below], window, {"name": name}, w, {"name": arc}
-    )
-
-
-def _scallops(width: float, height: float, w: Widths) -> tuple[float, int]:
-    """Return radius and number of scallops so that they overlap a little and one stands on each axis."""
-    radius, count = w.grown(9.0), 8
-    for _ in range(6):
-        length = _ring(0, 0, width / 2 - radius, height / 2 - radius).length
-        count = 4 * max(2, round(length / 4 / (1.75 * w.grown(9.0))))
-        radius = 0.565 * length / count
-    return radius, count
-
-
-def _lace(centre: Points, out: float, radius: float, eye: float, w: Widths) -> Shapes:
-    """Lay a fan of drops in a scallop about an eyelet."""
-    near, far = eye + w.gap, radius - w.rail
-    count = 5 if 2 * far * math.sin(math.radians(13)) > w.gap + 2.6 * w.smallest else 3
-    step = math.radians(165 / count)
-    wide = (2 * far * math.sin(step / 2) - w.gap) / (1 + math.sin(step / 2))
-    angles = out + (np.arange(count) - (count - 1) / 2) * step
-    at = centre + far * np.column_stack([np.cos(angles), np.sin(angles)])
-    drops = lay(drop(far - near, min(wide, 0.6 * (far - near))), at, angles + math.pi)
-    return gather(drops, lay(disc(eye), centre, 0.0))
-
-
-def _valley_drops(
-    x: float, y: float, width: float, height: float, radius: float, count: int, w: Widths
-) -> Shapes:
-    """Lay a drop under the valley between each two scallops, its point outward."""
-    line = _ring(x, y, width / 2 - radius, height / 2 - radius)
-    at, way = along(line, (np.arange(count) + 0.5) * line.length / count)
-    valley = math.sqrt(radius**2 - (line.length / count / 2) ** 2)
-    out = np.column_stack([np.sin(way), -np.cos(way)])
-    long = valley - w.rim + 0.24 * radius
-    return lay(drop(long, max(2.1 * w.smallest, 0.42 * long)), at - out * 0.24 * radius, way - math.pi / 2)
-
-
-def _eyelets_round(x: float, y: float, a: float, b: float, inward: float, eye: float, w: Widths) -> Shapes:
-    line = _ring(x, y, a, b, inward)
-
-    def laid(quarter: int) -> Shapes:
-        return lay(disc(eye), stations(line, 4 * quarter)[0], 0.0)
-
-    return fitted_count(round(line.length / 4 / (2 * eye + 1.15 * w.strap)), laid, w.gap)

@@ -16,15 +16,10 @@ from PIL import Image
 from shapely.geometry import LineString, Point, Polygon
 
 from canivet.errors import DoesNotFit
-from canivet.export.packet import MOUNTAIN, VALLEY, packet_svg
-from canivet.motifs.folding.folds import (
-    Fold,
-    accordion_fold,
-    medallion_fold,
-    mirror_fold,
-    plane_fold,
-    quarter_fold,
-)
+from canivet.export._packet_pen import MOUNTAIN, VALLEY
+from canivet.export.packet import packet_svg
+from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.packet import PacketPlan, describe_edge, plan_packet
 from canivet.motifs.folding.stars import one_snip_star
 from canivet.motifs.folding.wedge.rings import Border, Ring, draw_rings

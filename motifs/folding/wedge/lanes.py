@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.motifs.folding.folds import Fold
+from canivet.motifs.folding.fold import Fold
 from canivet.motifs.shapes.openings import Points
 
 __all__ = ["Lane", "Plan", "depth_of", "lay_lanes"]

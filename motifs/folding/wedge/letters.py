@@ -8,7 +8,7 @@ from shapely import affinity
 from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
-from canivet.motifs.folding.folds import Fold
+from canivet.motifs.folding.fold import Fold
 from canivet.motifs.lettering.cut_out import cut_letters
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_length
-from canivet.motifs.folding.folds import Fold
+from canivet.motifs.folding.fold import Fold
 from canivet.motifs.folding.unfolding import kept_of
 from canivet.motifs.shapes.openings import Points
 

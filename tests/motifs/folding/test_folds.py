@@ -16,8 +16,8 @@ from shapely.geometry import Point, Polygon, box
 from support import assert_one_piece
 
 from canivet.errors import BadValue, DoesNotFit
+from canivet.motifs.folding.fold import Fold
 from canivet.motifs.folding.folds import (
-    Fold,
     accordion_fold,
     check_sheet,
     medallion_fold,

@@ -14,19 +14,17 @@ from shapely.affinity import affine_transform, rotate, scale
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, DoesNotFit
-from canivet.motifs.folding.folds import Fold, accordion_fold, medallion_fold, plane_fold
-from canivet.motifs.folding.groups import (
-    FRIEZES,
-    PLANE_GROUPS,
+from canivet.motifs.folding.flat_patterns import (
     _basis,
     _in_mm,
-    find_group,
     flat_frieze,
     flat_pattern,
     leaf_in_unit,
-    require_foldable,
     unit_of,
 )
+from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.folds import accordion_fold, medallion_fold, plane_fold
+from canivet.motifs.folding.groups import FRIEZES, PLANE_GROUPS, find_group, require_foldable
 from canivet.motifs.folding.unfolding import unfold
 
 NEAR = 0.03  # mm; corners are rounded to a micrometre, and far from the reference that tells a little

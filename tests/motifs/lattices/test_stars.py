@@ -19,13 +19,8 @@ from strategies import PLAIN, pieces
 from support import rings_of
 
 from canivet.motifs.lattices._tracery import foil_ratio, foil_shape, notch_ratio, ogee_cell, star_faces
-from canivet.motifs.lattices.stars import (
-    asanoha_lattice,
-    fish_scale_lattice,
-    foil_lattice,
-    ogee_lattice,
-    star_lattice,
-)
+from canivet.motifs.lattices.curved import fish_scale_lattice, ogee_lattice
+from canivet.motifs.lattices.stars import asanoha_lattice, foil_lattice, star_lattice
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [asanoha_lattice, star_lattice, foil_lattice, ogee_lattice, fish_scale_lattice]

@@ -16,14 +16,8 @@ from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
 from canivet.errors import BadValue, CanivetError, DoesNotFit
-from canivet.motifs.folding.folds import (
-    Fold,
-    accordion_fold,
-    medallion_fold,
-    mirror_fold,
-    plane_fold,
-    quarter_fold,
-)
+from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.unfolding import unfold
 from canivet.motifs.folding.wedge.fitting import clip_to_wedge, fit_openings
 from canivet.motifs.folding.wedge.lanes import depth_of, lay_lanes

@@ -1,0 +1,110 @@
+"""A packet's page being drawn: y up, turned over once as it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import shapely
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
+
+from canivet.export.page.marks import BODY, Block, Word
+from canivet.export.page.words import clean
+from canivet.lengths import format_mm
+from canivet.motifs.folding.packet import PacketPlan
+from canivet.sheets import Sheet
+
+from .paths import path_data
+from .svg import FAINT_GREY, MARK_GREY, PAPER_BLACK
+
+__all__ = ["MOUNTAIN", "VALLEY", "Pen", "new_document"]
+
+
+VALLEY = "1.8 1.1"
+"""Dashes of a valley fold (Yoshizawa 1954; Randlett 1961)."""
+
+
+MOUNTAIN = "2.4 0.8 0.35 0.8"
+"""Dash and dot of a mountain fold (the same)."""
+
+
+class Pen:
+    """Puts shapes and words on the document; shapes are given with y up from the page's lower edge."""
+
+    def __init__(self, document: Any, height: float) -> None:
+        self.document = document
+        self.height = height
+        self.group = document
+
+    def within(self, name: str) -> None:
+        """Begin a group of its own."""
+        self.group = self.document.add(self.document.g(id=name))
+
+    def area(self, shape: BaseGeometry, **style: Any) -> None:
+        data = "".join(path_data(part, flip_height=self.height) for part in shapely.get_parts(shape))
+        if data:
+            self.group.add(self.document.path(d=data, fill_rule="evenodd", **style))
+
+    def line(
+        self, line: BaseGeometry, *, width: float = 0.2, stroke: str = PAPER_BLACK, **style: Any
+    ) -> None:
+        for part in shapely.get_parts(line):
+            xy = shapely.get_coordinates(part)
+            data = "M" + "L".join(f"{format_mm(x)} {format_mm(self.height - y)}" for x, y in xy)
+            style = {"fill": "none", "stroke_linejoin": "round", "stroke_linecap": "butt", **style}
+            self.group.add(self.document.path(d=data, stroke=stroke, stroke_width=width, **style))
+
+    def crease(self, line: BaseGeometry, *, valley: bool, scale: float = 1.0, width: float = 0.25) -> None:
+        dashes = [float(dash) * scale for dash in (VALLEY if valley else MOUNTAIN).split()]
+        name = "valley" if valley else "mountain"
+        self.line(
+            line, width=width, stroke_dasharray=" ".join(format_mm(dash) for dash in dashes), class_=name
+        )
+
+    def words(self, words: Sequence[Word], *, fill: str = MARK_GREY) -> None:
+        for word in words:
+            place = (format_mm(word.x), format_mm(word.y))
+            self.group.add(
+                self.document.text(
+                    word.text,
+                    insert=place,
+                    font_size=format_mm(word.size),
+                    fill=fill,
+                    font_family="sans-serif",
+                )
+            )
+
+    def word_along(self, text: str, x: float, y: float, angle: float, size: float = BODY) -> None:
+        """Write words centred at a place (y up), turned so that they can be read."""
+        turn = f"rotate({format_mm(-angle, 2)} {format_mm(x)} {format_mm(self.height - y)})"
+        self.group.add(
+            self.document.text(
+                text, insert=(format_mm(x), format_mm(self.height - y)), font_size=format_mm(size),
+                fill=MARK_GREY,
+                font_family="sans-serif", text_anchor="middle", transform=turn,
+            )
+        )  # fmt: skip
+
+    def marks(self, block: Block) -> None:
+        tones = {"ink": MARK_GREY, "white": "#ffffff", "faint": FAINT_GREY}
+        for mark in block.marks:
+            for line in mark.lines:
+                flipped = LineString([(x, self.height - y) for x, y in line])
+                self.line(flipped, width=mark.width, stroke=tones[mark.stroke or "ink"])
+        self.words(block.words)
+
+
+def new_document(plan: PacketPlan, sheet: Sheet) -> Any:
+    from svgwrite import Drawing
+
+    size = (f"{format_mm(sheet.width)}mm", f"{format_mm(sheet.height)}mm")
+    document = Drawing(
+        size=size, viewBox=f"0 0 {format_mm(sheet.width)} {format_mm(sheet.height)}", debug=False
+    )
+    document.set_desc(
+        title=clean(plan.title) or "Packet",
+        desc=f"Template for a {plan.fold.name} of {plan.fold.layers} layers",
+    )
+    document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
+    return document
