@@ -19,7 +19,7 @@ __all__ = ["cli", "main"]
 
 DOES_NOT_HOLD = 3
 
-COMMANDS = ("make", "draw", "motifs", "check", "join", "fold")
+COMMANDS = ("make", "draw", "motifs", "check", "join", "fold", "plan")
 
 
 class _Fault(click.ClickException):

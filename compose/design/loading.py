@@ -12,9 +12,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, Field, ValidationError
+from pydantic import BaseModel, Field, InstanceOf, ValidationError
 
 from canivet.compose.framing import UsedFrame, read_frame
+from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, CanivetError, Unreadable, suggest
 from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
@@ -97,6 +98,7 @@ class Design(Table):
     series: SeriesSettings | None = None
     join: JoinSettings = JoinSettings()
     repair: RepairSettings = RepairSettings()
+    plan: InstanceOf[PlanSettings] = PlanSettings()
     folder: Path = Path()
 
     @property
@@ -140,6 +142,8 @@ def load_design(path: str | Path) -> Design:
         faults += [
             f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
         ]
+    if "plan" in data:
+        data["plan"] = read_settings(data["plan"], faults)
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table] = _read_motif(table, family, data.get(table, "rectangle"), faults)

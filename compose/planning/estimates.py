@@ -30,6 +30,7 @@ __all__ = [
     "minutes_of",
     "rests_after",
     "sheets_under",
+    "wear_of",
 ]
 
 EACH_SHEET = 0.25
@@ -89,27 +90,32 @@ def sheets_under(stock: Stock, layers: int) -> float:
     return layers * stock.thickness / THICKNESS_BY_GRAMMAGE[90.0]
 
 
-def minutes_of(work: Work, settings: PlanSettings, sheets: float = 1.0) -> Floats:
-    """Return the minutes each ring takes, with so many sheets of 90 g/m² under the blade.
+def minutes_of(work: Work, settings: PlanSettings, sheets: float = 1.0) -> tuple[Floats, Floats]:
+    """Return the minutes each ring takes with a tool on the edge, and in handling besides.
 
-    Cutting itself takes a quarter longer for each further sheet; the rest does not.
+    Cutting takes a quarter longer for each further sheet of 90 g/m² under the blade; handling does not.
     """
     pace = settings.pace
-    cutting = work.knife / pace.knife + work.scissors / pace.scissors + work.pierces * pace.pierce / 60
-    handling = work.strokes * pace.stroke + work.corners * pace.corner + work.turned / 90 * pace.turn
-    minutes: Floats = cutting * (1 + EACH_SHEET * max(sheets - 1, 0)) + (handling + pace.opening) / 60
-    return minutes
+    cutting = work.knife / pace.knife + work.scissors / pace.scissors
+    seconds = work.strokes * pace.stroke + work.corners * pace.corner + work.pierces * pace.pierce
+    seconds = seconds + work.turned / 90 * pace.turn + pace.opening
+    return cutting * (1 + EACH_SHEET * max(sheets - 1, 0)), seconds / 60
 
 
-def blades_for(knife: float, settings: PlanSettings, sheets: float = 1.0) -> int:
-    """Return how many blades so many mm of knife cut take; one at least, for the X that scissors want.
+def wear_of(knife: float, settings: PlanSettings, sheets: float = 1.0) -> float:
+    """Return the metres that so many mm wear a blade by: more on more sheets or a harder surface."""
+    return knife / 1000 * max(sheets, 1) * WEAR[settings.surface]
+
+
+def blades_for(worn: float, settings: PlanSettings) -> int:
+    """Return how many blades so many metres wear out; one at least, for the X that scissors want.
 
     Examples
     --------
-    >>> blades_for(12_000, PlanSettings()), blades_for(12_000, PlanSettings(surface="glass"))
+    >>> glass = PlanSettings(surface="glass")
+    >>> blades_for(wear_of(12_000, PlanSettings()), PlanSettings()), blades_for(wear_of(12_000, glass), glass)
     (3, 5)
     """
-    worn = knife / 1000 * max(sheets, 1) * WEAR[settings.surface]
     return max(1, math.ceil(worn / settings.blade - 1e-9))
 
 

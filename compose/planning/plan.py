@@ -16,7 +16,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.stock import Faces, Stock
 
 from .delicacy import Openings, measure_openings
-from .estimates import Measures, Work, blades_for, grade_of, minutes_of, rests_after, sheets_under
+from .estimates import Measures, Work, blades_for, grade_of, minutes_of, rests_after, sheets_under, wear_of
 from .order import plan_order
 from .settings import PlanSettings
 from .spans import Spans, split_at_corners
@@ -99,16 +99,18 @@ def plan_cutting(
     require_tools(openings.radius, openings.at, settings)
     order = plan_order(openings.at, openings.area, openings.delicacy, reach=settings.reach, tell=tell)
     spans = split_at_corners(boundary)
-    steps, outline, minutes, cutter = _cut(openings, order.rows, spans, settings, piece)
+    cut = _cut(openings, order.rows, spans, settings, piece)
+    minutes = cut.cutting + cut.handling
     scissors = float(spans.length[choose_tools(spans, openings.radius, settings)].sum())
     length = {"knife": float(spans.length.sum()) - scissors, "scissors": scissors}
+    worn = wear_of(length["knife"], settings, piece.sheets)
     return CuttingPlan(
-        openings=tuple(steps), outline=outline, settings=settings, title=piece.title,
+        openings=tuple(cut.steps), outline=cut.outline, settings=settings, title=piece.title,
         mirrored=piece.mirrored, layers=layers, support=order.support, travel=order.travel,
-        turning=sum(cutter.turned), turning_plain=cutter.turned_plain, cut_length=length, minutes=minutes,
-        blades=blades_for(length["knife"], settings, piece.sheets), sittings=steps[-1].sitting,
-        grade=grade_of(_measures(whole, openings, spans, minutes)),
-        overruns=_over_straps(steps, outline, piece.strap),
+        turning=sum(cut.cutter.turned), turning_plain=cut.cutter.turned_plain, cut_length=length,
+        minutes=minutes, blades=blades_for(worn, settings), sittings=cut.steps[-1].sitting,
+        grade=grade_of(_measures(whole, openings, spans, minutes)), overruns=_over_straps(cut.steps,
+        cut.outline, piece.strap), cutting_minutes=cut.cutting, worn=worn,
     )  # fmt: skip
 
 
@@ -169,10 +171,19 @@ def _one_part(paper: Paper) -> tuple[Polygon, Boundary]:
     return whole, boundary
 
 
-def _cut(
-    openings: Openings, rows: Ints, spans: Spans, settings: PlanSettings, piece: _Piece
-) -> tuple[list[OpeningPlan], tuple[Stroke, ...], float, Cutter]:
-    """Return every opening cut in turn, the outline before or after them, and the minutes of it all."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cut:
+    """All openings in turn, the outline, and minutes with a tool on the edge and besides."""
+
+    steps: list[OpeningPlan]
+    outline: tuple[Stroke, ...]
+    cutting: float
+    handling: float
+    cutter: Cutter
+
+
+def _cut(openings: Openings, rows: Ints, spans: Spans, settings: PlanSettings, piece: _Piece) -> _Cut:
+    """Return every opening cut in turn, the outline before or after them."""
     scissors = choose_tools(spans, openings.radius, settings)
     rings = [int(k) + 1 for k in rows]
     rings = [0, *rings] if settings.outline == "first" else [*rings, 0]
@@ -186,7 +197,8 @@ def _cut(
         np.array([sum(stroke.from_below for stroke in strokes) for strokes in cuts]),
         np.array([ring in pierces for ring in rings]), np.array(cutter.turned),
     )  # fmt: skip
-    minutes = minutes_of(work, settings, piece.sheets)
+    cutting, handling = minutes_of(work, settings, piece.sheets)
+    minutes = cutting + handling
     inner = slice(1, None) if settings.outline == "first" else slice(0, -1)
     rests = rests_after(
         minutes[inner], openings.at[rows], openings.delicacy[rows], settings.sitting, settings.reach
@@ -196,7 +208,7 @@ def _cut(
         _step(turn, k, openings, int(sitting[turn]), pierces.get(k + 1), strokes)
         for turn, (k, strokes) in enumerate(zip(rows.tolist(), cuts[inner], strict=True))
     ]
-    return steps, cuts[rings.index(0)], float(minutes.sum()), cutter
+    return _Cut(steps, cuts[rings.index(0)], float(cutting.sum()), float(handling.sum()), cutter)
 
 
 def _length_on(spans: Spans, chosen: Flags) -> Floats:

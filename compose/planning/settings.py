@@ -6,7 +6,7 @@ Every default is *common practice*, no source: where to start until a log of one
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Annotated, Any, Literal
 
 from canivet.errors import BadValue, CanivetError, suggest
@@ -88,11 +88,15 @@ class PlanSettings:
         _check(self)
 
 
-def read_settings(table: Any, faults: list[str]) -> PlanSettings:
-    """Read the ``[plan]`` table of a design; what is wrong in it is told in `faults`, each with its place."""
+def read_settings(table: Any, faults: list[str], base: PlanSettings | None = None) -> PlanSettings:
+    """Read the ``[plan]`` table of a design; what is wrong in it is told in `faults`, each with its place.
+
+    What the table does not say is as in `base`, or by default.
+    """
+    base = base or PlanSettings()
     if not isinstance(table, Mapping):
         faults.append("plan is not a table. Write [plan] on a line of its own, and its keys under it.")
-        return PlanSettings()
+        return base
     known = [one.name for one in fields(PlanSettings)]
     given = dict(table)
     pace = given.pop("pace", {})
@@ -101,7 +105,7 @@ def read_settings(table: Any, faults: list[str]) -> PlanSettings:
         faults.append("plan.pace is not a table. Write [plan.pace], and its keys under it.")
         pace = {}
     paced = _read(Pace, pace, "plan.pace", [one.name for one in fields(Pace)], faults)
-    return PlanSettings(**values, pace=Pace(**paced))
+    return replace(base, **values, pace=replace(base.pace, **paced))
 
 
 def _read(

@@ -185,11 +185,15 @@ class CuttingPlan:
     cut_length : dict
         mm by tool, ``knife`` and ``scissors``.
     minutes : float
+        In all; `cutting_minutes` of them with a tool on the edge.
     blades : int
     sittings : int
     grade : Grade
     overruns : tuple of Overrun
-        Every overrun that scores a strap, the narrowest first.
+        Every overrun that leaves less of a strap than it is to hold at, the narrowest first.
+    cutting_minutes : float
+    worn : float
+        Metres of knife edge, as on one sheet of 90 g/m² on a mat: what blades are counted by.
     """
 
     openings: tuple[OpeningPlan, ...]
@@ -208,6 +212,8 @@ class CuttingPlan:
     sittings: int
     grade: Grade
     overruns: tuple[Overrun, ...]
+    cutting_minutes: float = 0.0
+    worn: float = 0.0
 
     def strokes(self) -> Iterator[Stroke]:
         """Yield every stroke in the order it is cut."""
