@@ -9,11 +9,13 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
+import shapely
 from shapely.geometry import Polygon, box
 
 from canivet.audit.strength import check_strength
 from canivet.cutting import Cutting
 from canivet.errors import MissingLibrary
+from canivet.export.svg import piece_svg
 from canivet.stock import Faces, Stock
 
 PADDLES = "".join(
@@ -210,3 +212,13 @@ def test_what_keeps_the_mark_from_being_written_does_not_hide_that_the_plate_is_
     assert "does NOT hold" in result.stderr
     assert "not written: PDF and PNG need the cairo library." in result.stderr
     assert list(Path("out").iterdir()) == []
+
+
+@pytest.mark.parametrize(("width", "holds"), [(2.8, 2), (3.3, 1)])
+def test_single_holds_are_told_up_to_three_straps_wide(run, here, width, holds):
+    blocks = [box(50 * k, 0, 50 * k + 40, 40) for k in range(3)]
+    bars = [box(39, 19, 51, 21), box(89, 20 - width / 2, 101, 20 + width / 2)]
+    here("three.svg", piece_svg(Cutting(shapely.union_all([*blocks, *bars]), 1.0, "Three")))
+    told = run("check", "three.svg", "--strap", "1mm", "--json")
+    assert told.exit_code == 0
+    assert len(json.loads(told.stdout)["single_holds"]) == holds

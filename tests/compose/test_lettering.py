@@ -78,3 +78,10 @@ def test_the_same_panel_gives_the_same_lettering():
     one, other = (place_lettering(box(0, 0, 50, 16), "Zoë", **WIDTHS) for _ in range(2))
     assert one.paper.equals(other.paper)
     assert np.array_equal(one.letters.size, other.letters.size)
+
+
+@pytest.mark.parametrize("mode", ["raised", "cut out"])
+@pytest.mark.parametrize("panel", [box(0, 0, 60, 12), box(0, 0, 40, 30)])
+def test_letters_keep_white_of_an_eighth_of_their_height_to_the_edge_of_their_panel(mode, panel):
+    placed = place_lettering(panel, "Zoë Ruñ", mode=mode, lines=1, most=30, **WIDTHS)
+    assert placed.letters.area.distance(panel.exterior) >= 0.119 * placed.letters.size

@@ -40,3 +40,20 @@ def test_square_corners_and_curves_are_not_sharp():
 
 def test_a_sharp_corner_of_the_paper_itself_is_no_inward_corner():
     assert measure_sharp_corners(wedge(30), strap=1.2) == []
+
+
+@pytest.mark.parametrize(("height", "found"), [(1.5, 1), (1.7, 0)])
+def test_a_blade_is_reckoned_to_run_on_by_half_a_millimetre(height, found):
+    # half a millimetre past the corner: common practice, no source. The edge leans 20°, so that there are
+    # 1.5 / cos 20° = 1.60 mm and 1.7 / cos 20° = 1.81 mm of paper ahead; 0.5 + 1.2 = 1.7 are needed (derived)
+    assert len(measure_sharp_corners(SHEET - wedge(40, (20.0, height)), strap=1.2)) == found
+
+
+@pytest.mark.parametrize(("apex", "found"), [(70, 1), (74, 1), (76, 0), (85, 0)])
+def test_a_corner_is_sharp_up_to_seventy_five_degrees(apex, found):
+    assert len(measure_sharp_corners(SHEET - wedge(apex, (20.0, 0.8)), strap=1.2)) == found
+
+
+@pytest.mark.parametrize(("edge", "found"), [(0.25, 0), (0.35, 1)])
+def test_edges_under_three_tenths_of_a_millimetre_are_part_of_a_curve(edge, found):
+    assert len(measure_sharp_corners(SHEET - wedge(40, (20.0, 0.8), length=edge), strap=1.2)) == found

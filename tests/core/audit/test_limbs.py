@@ -55,3 +55,8 @@ def test_a_piece_thin_all_over_is_one_limb():
 def test_curves_drawn_in_chords_are_no_limbs():
     disc = shapely.Point(0, 0).buffer(20, quad_segs=90) - shapely.Point(3, 0).buffer(9, quad_segs=7)
     assert measure_limbs(disc, strap=1.2) == []
+
+
+@pytest.mark.parametrize(("share", "limbs"), [(0.95, 1), (0.999, 0)])
+def test_a_bar_a_twentieth_under_the_strap_is_a_limb_and_one_of_its_width_is_none(share, limbs):
+    assert len(measure_limbs(with_spike(1.2 * share, 14), strap=1.2)) == limbs

@@ -166,3 +166,11 @@ def test_single_holds_are_those_that_a_comparison_of_each_with_each_keeps(seed):
             kept.append(k)
     told = check_strength(paper, strap=1.0, look=3).single_holds
     assert [hold.at for hold in told] == [tuple(necks.middle[k]) for k in kept]
+
+
+@pytest.mark.parametrize(("paper", "told"), [(15, True), (80, False)])
+def test_what_is_wider_than_a_few_tens_of_straps_is_not_told_as_the_weakest_strap(paper, told):
+    frame = box(0, 0, 200, 200) - box(paper, paper, 200 - paper, 200 - paper)
+    weakest = check_strength(frame, strap=1).weakest
+    assert (weakest is not None) == told
+    assert weakest is None or weakest.width == pytest.approx(paper)

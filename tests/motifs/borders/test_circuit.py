@@ -89,6 +89,17 @@ def test_an_opening_laid_round_a_corner_lies_on_both_runs():
     assert Polygon(ring).area == pytest.approx(36)
 
 
+@pytest.mark.parametrize(("apex", "drawn"), [(60, True), (56, True), (54, False), (40, False)])
+def test_a_corner_is_mitred_up_to_a_turn_of_125_degrees_and_refused_past_it(apex, drawn):
+    height = 60 / math.tan(math.radians(apex / 2))
+    piece = Polygon([(0, 0), (120, 0), (60, height)])
+    if drawn:
+        assert len(lay_circuit(piece, 8).turns) == 3
+        return
+    with pytest.raises(DoesNotFit, match=f"turns by {180 - apex}°"):
+        lay_circuit(piece, 8)
+
+
 @pytest.mark.parametrize(
     ("piece", "band", "says"),
     [

@@ -204,3 +204,13 @@ def test_coils_with_narrow_channels_hold_on_a_tight_curve(size):
     """A case a search came upon: stout straps beside narrow channels, bent."""
     paper = running_scroll(within=oval(width=size, height=size), band=8, rim=3, strap=1.5, smallest=0.25)
     assert check_strength(paper, strap=1.5, smallest=0.249).holds
+
+
+@pytest.mark.parametrize("border", BORDERS)
+def test_a_repeat_is_stretched_to_no_more_than_twice_what_suits_it(border):
+    within = rectangle(width=180, height=180)
+    with pytest.raises(DoesNotFit, match="Lower repeat") as caught:
+        border(within=within, repeat=170)
+    most = float(caught.value.accepted.removesuffix(" mm").rpartition(" to ")[2])
+    own, stretched = (len(border(within=within, repeat=r).interiors) for r in (None, most - 0.01))
+    assert 0.4 * own < stretched < own

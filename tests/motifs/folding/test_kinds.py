@@ -223,3 +223,11 @@ def test_openings_too_near_one_another_do_not_fit() -> None:
     with pytest.raises(DoesNotFit) as caught:
         planned(Point(70, 40).buffer(5), Point(81, 40).buffer(5))
     assert not isinstance(caught.value, DoesNotHold)
+
+
+@pytest.mark.parametrize(("strap", "rim"), [(1.0, 4.0), (3.0, 6.0)])
+def test_a_flat_sheet_keeps_four_millimetres_or_two_straps_along_its_edge(strap: float, rim: float) -> None:
+    # common practice, no source
+    paper = flat_sheet("p2", strap=strap)
+    nearest = min(Polygon(ring).distance(paper.exterior) for ring in paper.interiors)
+    assert rim - 0.01 <= nearest

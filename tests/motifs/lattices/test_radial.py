@@ -78,6 +78,8 @@ def test_a_sunburst_begins_with_a_disc_and_twelve_rays():
     openings = rings_of(paper)
     disc = next(o for o in openings if o.contains(middle))
     assert 4 * math.pi * disc.area / disc.length**2 == pytest.approx(1, abs=0.01)
+    # as wide as 1.2 pitches, less half a strap; the pitch gives way by an eighth at most
+    assert math.sqrt(disc.area / math.pi) == pytest.approx(1.2 * 8 - 0.6, rel=0.13)
     ring = [o for o in openings if o is not disc and o.distance(middle) < 1.6 * 8]
     assert len(ring) == 12
 

@@ -223,3 +223,15 @@ def test_any_raised_word_holds_or_is_refused_with_a_reason(text, kind, larger, r
 def test_any_cut_word_holds_or_is_refused_with_a_reason(text, kind, larger):
     size, strap, smallest = kind
     assert_holds_or_is_refused(cut_paper, text, size * larger, strap, smallest)
+
+
+@pytest.mark.parametrize("strap", [1.0, 1.2])
+def test_the_dot_of_a_raised_i_is_one_and_a_half_straps_across(strap):
+    line, panel = line_in_panel("i", 8, 0.8)
+    dot = max(line.area.geoms, key=lambda part: part.centroid.y).centroid
+    assert (
+        2 * shapely.maximum_inscribed_circle(max(line.area.geoms, key=lambda p: p.centroid.y)).length
+        < 1.5 * 1.2
+    )
+    raised = raise_letters(panel, line, strap=strap, smallest=0.4)
+    assert raised.paper.covers(dot.buffer(0.74 * strap))
