@@ -24,8 +24,8 @@ _GENEROUS = 1.1
 
 
 def make_hold(
-    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], remarks: list[str]
-) -> tuple[Paper, StrengthReport]:
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper]
+) -> tuple[Paper, StrengthReport, list[str]]:
     """Audit the whole; patch what is weak, join what is loose, and audit again.
 
     Parameters
@@ -38,13 +38,13 @@ def make_hold(
         What no mending leaves.
     figures : list of Polygon or MultiPolygon
         Its silhouettes where they stand, in the order of the design.
-    remarks : list of str
-        Told what was done.
 
     Returns
     -------
-    Polygon or MultiPolygon, and StrengthReport
+    Polygon or MultiPolygon, StrengthReport, and list of str
+        The paper, its audit, and what was done.
     """
+    remarks: list[str] = []
     whole, report = _patched(design, paper, outline, figures)
     if not (report.holds and isinstance(whole, Polygon)):
         held = _held(design, whole, outline, figures)
@@ -64,7 +64,7 @@ def make_hold(
     changed = whole.symmetric_difference(paper).area
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
-    return whole, report
+    return whole, report, remarks
 
 
 def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import box
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import StrengthReport
@@ -83,19 +83,23 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     figures: list[Paper] = []
     lettered: list[PlacedLettering] = []
     for placed in design.silhouette:
-        area = _bring_in(design, placed, window, remarks)
+        area, said = _bring_in(design, placed, window)
+        remarks += said
         require_inside(area, outline, name=placed.name)
         if placed.mode == "cut out":
-            area = _off_the_edge(area, placed, outline, design, remarks)
+            area, said = _off_the_edge(area, placed, outline, design)
+            remarks += said
         figures.append(area)
         openings = _stand(openings, area, design) if placed.mode == "stays" else _cut_out(openings, area)
     for words in design.lettering:
-        placed_words = _letter(design, words, window, panels, arcs, remarks)
+        placed_words = _letter(design, words, window, panels, arcs)
+        remarks += placed_words.remarks
         _require_apart(placed_words, lettered, outline, design)
         lettered.append(placed_words)
         openings = add_lettering(openings, placed_words, smallest=design.smallest_opening)
     paper = _paper(outline, openings, design)
-    paper, report = make_hold(design, paper, outline, figures, remarks)
+    paper, report, said = make_hold(design, paper, outline, figures)
+    remarks += said
     cutting = Cutting(
         paper=paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
@@ -106,16 +110,20 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
 def _ground(design: Design, width: float, height: float) -> DrawnFrame:
     """Draw all that silhouettes and words are put into: a frame, or outline, border and ground one by one."""
     if design.frame is not None:
-        asked = {"strap": design.needed, "smallest": design.smallest_opening}
-        return draw_frame(design.frame, width=width, height=height, **asked)
+        return draw_frame(design.frame, width=width, height=height, **_promised(design))
     outline = _draw_outline(design, width, height)
     window, openings = _frame(design, outline)
     return DrawnFrame(outline, window, openings, {}, {})
 
 
+def _promised(design: Design) -> dict[str, float]:
+    """Return what every motif of the plate is told."""
+    return {"strap": design.needed, "smallest": design.smallest_opening}
+
+
 def _draw_outline(design: Design, width: float, height: float) -> Polygon:
-    used = design.outline
-    return used.motif.draw(**{**used.settings, "width": width, "height": height})
+    outline: Polygon = design.outline.draw(width=width, height=height)
+    return outline
 
 
 def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
@@ -124,8 +132,7 @@ def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
     if design.border is None:
         window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
     else:
-        shared = {"within": outline, "strap": design.needed, "smallest": design.smallest_opening}
-        bordered = design.border.motif.draw(**{**design.border.settings, **shared})
+        bordered = design.border.draw(within=outline, **_promised(design))
         openings.append(_openings_of(bordered))
         band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
         window = inner_edge(outline, band)
@@ -135,8 +142,7 @@ def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
         field = _round_vignette(design, window, clear)
         openings.append(np.array([clear], dtype=object))
     if design.ground is not None:
-        shared = {"within": field, "strap": design.needed, "smallest": design.smallest_opening}
-        drawn = design.ground.motif.draw(**{**design.ground.settings, **shared})
+        drawn = design.ground.draw(within=field, **_promised(design))
         openings.append(_openings_of(drawn)[len(field.interiors) :])
     elif clear is None:
         openings.append(np.array([window], dtype=object))
@@ -178,19 +184,17 @@ def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
     return clear
 
 
-def _bring_in(
-    design: Design, placed: PlacedSilhouette, window: Polygon, remarks: list[str]
-) -> MultiPolygon | Polygon:
-    """Read a silhouette at its size, mend what is too thin in it, and put it in its place."""
+def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Paper, list[str]]:
+    """Read a silhouette at its size, mend what is too thin in it, put it in its place; say what was done."""
     if placed.motif:
-        return place_silhouette(_grow(design, placed, window), placed, window)
+        return place_silhouette(_grow(design, placed, window), placed, window), []
     x0, y0, x1, y1 = window.bounds
     read = read_silhouette(
         design.folder / placed.file,
         width=placed.width.within(x1 - x0) if placed.width else None,
         height=placed.height.within(y1 - y0) if placed.height else None,
     )
-    remarks += [f"{placed.file}: {warning}" for warning in read.warnings]
+    remarks = [f"{placed.file}: {warning}" for warning in read.warnings]
     mended = repair_paper(
         read.area, strap=design.needed, smallest=design.smallest_opening,
         thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
@@ -201,7 +205,7 @@ def _bring_in(
         change = mended.paper.area / read.area.area - 1
         at = format_length(design.needed)
         remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
-    return place_silhouette(mended.paper, placed, window)
+    return place_silhouette(mended.paper, placed, window), remarks
 
 
 def _places(count: int) -> str:
@@ -214,7 +218,6 @@ def _letter(
     window: Polygon,
     panels: Mapping[str, Polygon],
     arcs: Mapping[str, tuple[float, float, float]],
-    remarks: list[str],
 ) -> PlacedLettering:
     """Set words in their panel."""
     x0, y0, x1, y1 = window.bounds
@@ -225,13 +228,11 @@ def _letter(
         bent = bent if arc is None else _along_arc(panel, arc)
     else:
         panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
-    placed = place_lettering(
+    return place_lettering(
         panel, words.text, strap=design.needed, smallest=design.smallest_opening, mode=words.mode,
         least=words.least, most=words.most, lines=words.lines, rails=words.rails,
         face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
-    remarks += placed.remarks
-    return placed
 
 
 def _require_apart(
@@ -273,29 +274,24 @@ def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
     assert placed.height is not None
     used = placed.grown()
     room = {"width": placed.width.within(x1 - x0), "height": placed.height.within(y1 - y0)}
-    shared = {"strap": design.needed, "smallest": design.smallest_opening}
-    return used.motif.draw(**{**used.settings, **room, **shared})
+    grown: Polygon = used.draw(**room, **_promised(design))
+    return grown
 
 
 def _off_the_edge(
-    area: MultiPolygon | Polygon,
-    placed: PlacedSilhouette,
-    outline: Polygon,
-    design: Design,
-    remarks: list[str],
-) -> MultiPolygon | Polygon:
+    area: Paper, placed: PlacedSilhouette, outline: Polygon, design: Design
+) -> tuple[Paper, list[str]]:
     """Keep a strap of paper along the edge of the piece where a silhouette is cut out near it."""
     kept = area.intersection(outline.buffer(-design.needed))
     lost = area.area - kept.area
-    if lost > _TOUCH:
-        remarks.append(
-            f"{placed.name}: {format_mm(lost, 1)} mm² not cut out, so that "
-            f"{format_length(design.needed)} stay along the edge"
-        )
-    return areas_of(kept)
+    told = (
+        f"{placed.name}: {format_mm(lost, 1)} mm² not cut out, so that "
+        f"{format_length(design.needed)} stay along the edge"
+    )
+    return areas_of(kept), [told] if lost > _TOUCH else []
 
 
-def _stand(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> Openings:
+def _stand(openings: Openings, area: Paper, design: Design) -> Openings:
     """Take a silhouette out of the openings it lies over; round what is left and drop slivers."""
     figure = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(area)])
     # A part may lie in an opening of another, as a pupil in an eye.
@@ -310,7 +306,7 @@ def _stand(openings: Openings, area: MultiPolygon | Polygon, design: Design) -> 
     return np.concatenate([openings[~touched], parts, np.array(pierced, dtype=object)])
 
 
-def _cut_out(openings: Openings, area: MultiPolygon | Polygon) -> Openings:
+def _cut_out(openings: Openings, area: Paper) -> Openings:
     return np.concatenate([openings, shapely.get_parts(area)])
 
 

@@ -14,16 +14,14 @@ from typing import Any
 
 from pydantic import BaseModel, Field, InstanceOf, ValidationError
 
-from canivet.compose.framing import UsedFrame, read_frame
 from canivet.compose.planning.settings import PlanSettings, read_settings
-from canivet.errors import BadValue, CanivetError, Unreadable, suggest
+from canivet.errors import BadValue, Unreadable, suggest
 from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
-from canivet.parameters import read_value
 
+from .motif_table import UsedMotif, read_motif, unknown_key
 from .rows import columns_in
 from .tables import (
-    COMPOSER_GIVES,
     JoinSettings,
     LetteringSettings,
     Measure,
@@ -36,10 +34,8 @@ from .tables import (
     SheetSettings,
     Sizes,
     Table,
-    UsedMotif,
     VignetteSettings,
     shown,
-    unknown_key,
 )
 
 __all__ = [
@@ -88,7 +84,7 @@ class Design(Table):
     slip: NotNegative = 0.0
     paper: PaperSettings = PaperSettings()
     sheet: SheetSettings = SheetSettings()
-    frame: UsedFrame | None = None
+    frame: UsedMotif | None = None
     outline: UsedMotif
     border: UsedMotif | None = None
     ground: UsedMotif | None = None
@@ -107,7 +103,9 @@ class Design(Table):
         return self.strap + 2 * self.slip
 
 
-_MOTIF_TABLES: dict[str, Family] = {"outline": "outline", "border": "border", "ground": "lattice"}
+_MOTIF_TABLES: dict[str, Family] = {
+    "frame": "frame", "outline": "outline", "border": "border", "ground": "lattice",
+}  # fmt: skip
 _FRAMED = ("outline", "border", "ground", "vignette", "rim")
 """What a frame brings along."""
 
@@ -138,7 +136,6 @@ def load_design(path: str | Path) -> Design:
         faults.append("folder is not a key of a design. Take it out.")
         del data["folder"]
     if "frame" in data:
-        data["frame"] = read_frame(data["frame"], faults)
         faults += [
             f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
         ]
@@ -146,7 +143,8 @@ def load_design(path: str | Path) -> Design:
         data["plan"] = read_settings(data["plan"], faults)
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
-            data[table] = _read_motif(table, family, data.get(table, "rectangle"), faults)
+            data[table], found = read_motif(table, family, data.get(table, "rectangle"))
+            faults += found
     data["outline"] = data["outline"] or UsedMotif(find_motif("rectangle"), {})  # the fault is told already
     try:
         design = Design(**data, folder=path.parent)
@@ -208,33 +206,6 @@ def _read_toml(path: Path) -> dict[str, Any]:
         return tomllib.loads(raw.decode("utf-8-sig"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
         raise Unreadable(f"{path} is not a TOML file: {error}. Mend it there.", parameter=str(path)) from None
-
-
-def _read_motif(table: str, family: Family, given: Any, faults: list[str]) -> UsedMotif | None:
-    """Check a motif's table against the motif's own signature."""
-    if isinstance(given, str):
-        given = {"motif": given}
-    if not isinstance(given, dict) or not isinstance(given.get("motif"), str):
-        faults.append(f'{table}.motif is missing; name a {family}, as in motif = "…".')
-        return None
-    try:
-        motif = find_motif(given["motif"], family=family, parameter=f"{table}.motif")
-    except BadValue as error:
-        faults.append(error.message)
-        return None
-    known = {name: bound for name, bound in motif.parameters.items() if name not in COMPOSER_GIVES}
-    settings = {}
-    for key, value in given.items():
-        if key == "motif":
-            continue
-        if key not in known:
-            faults.append(unknown_key(f"{table}.{key}", key, ["motif", *known]))
-            continue
-        try:
-            settings[key] = read_value(known[key], value)
-        except CanivetError as error:
-            faults.append(f"{table}.{error.message}")
-    return UsedMotif(motif, settings)
 
 
 def _sentence(fault: Any) -> str:

@@ -17,16 +17,16 @@ from pydantic import (
     model_validator,
 )
 
-from canivet.errors import BadValue, suggest
+from canivet.errors import BadValue
 from canivet.lengths import parse_length, parse_size
-from canivet.motifs.registry import Motif, find_motif
-from canivet.parameters import read_value
+from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces, Stock
 
+from .motif_table import UsedMotif, read_motif
+
 __all__ = [
     "ANCHORS",
-    "COMPOSER_GIVES",
     "JoinSettings",
     "LetteringSettings",
     "Measure",
@@ -39,14 +39,9 @@ __all__ = [
     "SheetSettings",
     "Sizes",
     "Table",
-    "UsedMotif",
     "VignetteSettings",
     "shown",
-    "unknown_key",
 ]
-
-COMPOSER_GIVES = {"within", "width", "height", "strap", "smallest"}
-"""What the plate itself tells its motifs."""
 
 ANCHORS = (
     "centre", "top", "foot", "left", "right",
@@ -64,14 +59,6 @@ class Measure:
     def within(self, extent: float) -> float:
         """Return it in mm, given the window's extent in that direction."""
         return self.number * extent if self.of_window else self.number
-
-
-@dataclass(frozen=True, slots=True)
-class UsedMotif:
-    """A motif and the settings the design gives it."""
-
-    motif: Motif
-    settings: dict[str, Any]
 
 
 _FARTHEST = 100
@@ -238,12 +225,10 @@ class PlacedSilhouette(Table):
 
     def grown(self) -> UsedMotif:
         """Return the motif and its settings, checked against its signature."""
-        motif = find_motif(self.motif, family="form")
-        known = {name: bound for name, bound in motif.parameters.items() if name not in COMPOSER_GIVES}
-        for key in self.settings:
-            if key not in known:
-                raise BadValue(unknown_key(f"settings.{key}", key, list(known)))
-        return UsedMotif(motif, {key: read_value(known[key], value) for key, value in self.settings.items()})
+        used, faults = read_motif("settings", "form", {**self.settings, "motif": self.motif})
+        if used is None or faults:
+            raise BadValue(faults[0].replace("settings.motif ", "motif ", 1))
+        return used
 
 
 class VignetteSettings(Table):
@@ -305,11 +290,6 @@ class RepairSettings(Table):
     fill: bool = True
     drop: bool = True
     smooth: NotNegative = 0.0
-
-
-def unknown_key(place: str, key: str, known: list[str]) -> str:
-    """Return the sentence about a key that is not known at a place, with the nearest that is."""
-    return f"{place} is not known.{suggest(key, known)} Known here: {', '.join(known)}."
 
 
 def shown(value: Any) -> str:

@@ -4,13 +4,20 @@ import shapely
 from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
-from canivet.compose.framing import draw_frame, find_panel, read_frame
+from canivet.compose.design.motif_table import read_motif
+from canivet.compose.framing import draw_frame, find_panel
 from canivet.errors import BadValue
 from canivet.motifs import catalogue
 
 
+def used_frame(given):
+    used, faults = read_motif("frame", "frame", given)
+    assert not faults
+    return used
+
+
 def drawn(name, width=101.6, height=152.4):
-    return draw_frame(read_frame(name, []), width=width, height=height, strap=1.2, smallest=0.5)
+    return draw_frame(used_frame(name), width=width, height=height, strap=1.2, smallest=0.5)
 
 
 @pytest.mark.parametrize("name", ["arched-window", "open-book"])
@@ -32,17 +39,14 @@ def test_openings_are_disjoint_and_solid():
 
 
 def test_settings_are_read_in_the_makers_units_and_drawn():
-    faults = []
-    used = read_frame({"motif": "plinth", "rim": "4 mm", "panel": 0.2}, faults)
-    assert not faults
+    used = used_frame({"motif": "plinth", "rim": "4 mm", "panel": 0.2})
     taller = draw_frame(used, width=101.6, height=152.4, strap=1.2, smallest=0.5)
     low, high = (np.ptp(np.reshape(f.panels["name"].bounds, (2, 2))[:, 1]) for f in (drawn("plinth"), taller))
     assert high > low
 
 
 def test_every_fault_in_the_table_is_reported():
-    faults = []
-    used = read_frame({"motif": "plinth", "rimm": 3, "panel": 2, "strap": 1}, faults)
+    used, faults = read_motif("frame", "frame", {"motif": "plinth", "rimm": 3, "panel": 2, "strap": 1})
     assert used is not None
     assert len(faults) == 3
     assert faults[0].startswith("frame.rimm is not known. Did you mean 'rim'?")
@@ -51,14 +55,14 @@ def test_every_fault_in_the_table_is_reported():
 
 @pytest.mark.parametrize("given", [{}, {"motif": 3}, 7])
 def test_a_table_without_a_name_is_refused(given):
-    faults = []
-    assert read_frame(given, faults) is None
+    used, faults = read_motif("frame", "frame", given)
+    assert used is None
     assert "name a frame" in faults[0]
 
 
 def test_an_unknown_frame_is_refused_with_the_nearest():
-    faults = []
-    assert read_frame("open-bok", faults) is None
+    used, faults = read_motif("frame", "frame", "open-bok")
+    assert used is None
     assert "Did you mean 'open-book'" in faults[0]
 
 
@@ -71,7 +75,5 @@ def test_a_panel_is_found_by_name_or_the_panels_there_are_named():
 
 def test_every_frame_can_be_used_by_name_alone():
     assert all(
-        read_frame(name, []).motif.name == name
-        for name, motif in catalogue().items()
-        if motif.family == "frame"
+        used_frame(name).motif.name == name for name, motif in catalogue().items() if motif.family == "frame"
     )

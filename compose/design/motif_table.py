@@ -1,0 +1,84 @@
+"""A motif in a design: its table read against the motif's own signature, wherever one may stand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from canivet.errors import BadValue, CanivetError, suggest
+from canivet.motifs.registry import Family, Motif, find_motif
+from canivet.parameters import read_value
+
+__all__ = ["COMPOSER_GIVES", "UsedMotif", "read_motif", "unknown_key"]
+
+COMPOSER_GIVES = {"within", "width", "height", "strap", "smallest"}
+"""What the plate itself tells its motifs."""
+
+_SUCH_AS = {
+    "outline": "oval", "border": "scallop", "lattice": "diamond-lattice", "form": "tree",
+    "frame": "arched-window",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class UsedMotif:
+    """A motif and the settings the design gives it."""
+
+    motif: Motif
+    settings: dict[str, Any]
+
+    def draw(self, **given: Any) -> Any:
+        """Draw it with its settings, and what the plate gives."""
+        return self.motif.draw(**{**self.settings, **given})
+
+
+def read_motif(table: str, family: Family, given: Any) -> tuple[UsedMotif | None, list[str]]:
+    """Return the motif a table names with its settings, and every fault found.
+
+    Parameters
+    ----------
+    table : str
+        Where it stands, for the wording: ``border``, ``frame``, ``silhouette``.
+    family : Family
+        Of which it must be.
+    given : str or mapping
+        A motif's name, or a table with ``motif`` and any of its settings.
+
+    Returns
+    -------
+    UsedMotif or None, and list of str
+        None where there is no such motif.
+
+    Examples
+    --------
+    >>> used, faults = read_motif("frame", "frame", {"motif": "plinth", "rim": "3 mm", "rimm": 1})
+    >>> used.settings, [fault.split(".")[1] for fault in faults]
+    ({'rim': 3.0}, ['rimm is not known'])
+    """
+    if isinstance(given, str):
+        given = {"motif": given}
+    if not isinstance(given, Mapping) or not isinstance(given.get("motif"), str):
+        return None, [f'{table}.motif is missing; name a {family}, as in motif = "{_SUCH_AS[family]}".']
+    try:
+        motif = find_motif(given["motif"], family=family, parameter=f"{table}.motif")
+    except BadValue as error:
+        return None, [error.message]
+    known = {name: bound for name, bound in motif.parameters.items() if name not in COMPOSER_GIVES}
+    settings, faults = {}, []
+    for key, value in given.items():
+        if key == "motif":
+            continue
+        if key not in known:
+            faults.append(unknown_key(f"{table}.{key}", str(key), ["motif", *known]))
+            continue
+        try:
+            settings[key] = read_value(known[key], value)
+        except CanivetError as error:
+            faults.append(f"{table}.{error.message}")
+    return UsedMotif(motif, settings), faults
+
+
+def unknown_key(place: str, key: str, known: list[str]) -> str:
+    """Return the sentence about a key that is not known at a place, with the nearest that is."""
+    return f"{place} is not known.{suggest(key, known)} Known here: {', '.join(known)}."
