@@ -166,8 +166,8 @@ def rounded_rectangle(
     height : float
         mm, 5 to 3000, default 152.4 (6 in).
     radius : float, optional
-        Radius of the corners: mm, 0.5 to half the shorter side; left out, a quarter of the shorter side. A
-        border must be narrower than this to flow round them.
+        Radius of the corners: mm, 0.5 to 1500 and at most half the shorter side; left out, a quarter of
+        that side. A border must be narrower than this to flow round them.
 
     Returns
     -------
@@ -207,7 +207,7 @@ def circle(*, width: PieceWidth = 101.6, height: PieceHeight | None = None) -> P
     width : float
         Its diameter: mm, 5 to 3000, default 101.6 (4 in).
     height : float, optional
-        mm; the width again, or left out.
+        mm, 5 to 3000; the width again, or left out.
 
     Returns
     -------

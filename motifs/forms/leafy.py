@@ -45,7 +45,7 @@ def leaf(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -98,7 +98,7 @@ def sprig(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -149,7 +149,7 @@ def branch(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -200,7 +200,7 @@ def fern(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -251,7 +251,7 @@ def berry_cluster(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -302,7 +302,7 @@ def grass(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------

@@ -46,7 +46,7 @@ def blossom(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -98,7 +98,7 @@ def feather(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -149,7 +149,7 @@ def wreath(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------
@@ -200,7 +200,7 @@ def tree(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
-        Which of the many drawings, default 1.
+        Which of the many drawings: 0 to 2³¹, default 1.
 
     Returns
     -------

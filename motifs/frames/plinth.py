@@ -64,7 +64,7 @@ def plinth(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.15.
 
     Returns
     -------

@@ -152,7 +152,7 @@ def tall_narrow(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.08.
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.12.
 
     Returns
     -------

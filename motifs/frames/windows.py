@@ -87,7 +87,7 @@ def arched_window(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.15.
 
     Returns
     -------
@@ -172,7 +172,7 @@ def double_rule(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.11.
+        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.165.
 
     Returns
     -------

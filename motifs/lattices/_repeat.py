@@ -151,7 +151,7 @@ def fitted(
     squash : float
         How far a block's proportions may change.
     fit : bool
-        Whether to fit at all.
+        Whether to fit at all. Default True.
 
     Returns
     -------
@@ -189,7 +189,7 @@ def fitted_rounds(
     strap, smallest : float
         mm.
     fit : bool
-        Whether to fit at all.
+        Whether to fit at all. Default True.
 
     Returns
     -------

@@ -48,7 +48,7 @@ def square_lattice(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -112,7 +112,7 @@ def triangle_lattice(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -174,7 +174,7 @@ def brick_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole courses fill the region's box.
+        Whether the pitch gives way a little so that whole courses fill the region's box. Default True.
 
     Returns
     -------

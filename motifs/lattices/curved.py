@@ -56,7 +56,7 @@ def ogee_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -129,7 +129,7 @@ def fish_scale_lattice(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------

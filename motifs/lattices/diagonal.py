@@ -49,6 +49,7 @@ def diamond_lattice(
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
         Whether pitch and tilt give way a little so that bars cross in the corners of the region's box.
+        Default True.
 
     Returns
     -------
@@ -117,7 +118,7 @@ def hexagon_lattice(
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the width, and the rows are moved apart
-        or together by a twentieth at most so that a row is halved by either end.
+        or together by a twentieth at most so that a row is halved by either end. Default True.
 
     Returns
     -------

@@ -54,7 +54,7 @@ def round_holes(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -127,7 +127,7 @@ def slots(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -203,7 +203,7 @@ def basket_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -273,7 +273,7 @@ def herringbone_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------

@@ -60,7 +60,7 @@ def asanoha_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -131,7 +131,7 @@ def star_lattice(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
@@ -218,7 +218,7 @@ def foil_lattice(
     toward : str
         ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
     fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box.
+        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
     Returns
     -------
