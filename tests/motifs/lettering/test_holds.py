@@ -235,3 +235,17 @@ def test_the_dot_of_a_raised_i_is_one_and_a_half_straps_across(strap):
     )
     raised = raise_letters(panel, line, strap=strap, smallest=0.4)
     assert raised.paper.covers(dot.buffer(0.74 * strap))
+
+
+@pytest.mark.parametrize("letter", ["l", "I", "T"])
+@pytest.mark.parametrize(("share", "drawn"), [(0.09, True), (0.11, False)])
+def test_a_stroke_is_widened_by_a_tenth_of_its_height_on_either_side_and_no_more(letter, share, drawn):
+    size = 10.0
+    line, panel = line_in_panel(letter, size, 1.0)
+    stem = shapely.maximum_inscribed_circle(line.area).length  # half the width the face draws it
+    asked = {"strap": 0.5, "smallest": stem + share * size}
+    if drawn:
+        assert len(cut_letters(panel.buffer(4, join_style="mitre"), line, **asked).openings) == 1
+        return
+    with pytest.raises(DoesNotFit, match="lose their form"):
+        cut_letters(panel.buffer(4, join_style="mitre"), line, **asked)
