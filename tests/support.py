@@ -15,12 +15,17 @@ def count_parts_and_holes(paper: Polygon | MultiPolygon) -> tuple[int, int]:
     return len(parts), int(shapely.get_num_interior_rings(parts).sum())
 
 
-def assert_one_piece(paper: Polygon | MultiPolygon) -> None:
-    assert paper.is_valid, shapely.is_valid_reason(paper)
-    assert not paper.is_empty, "the paper is empty"
-    parts = shapely.get_parts(paper)
-    places = [part.representative_point().coords[0] for part in parts]
-    assert len(parts) == 1, f"{len(parts)} parts, at {places[:5]}"
+def assert_one_piece(paper: Polygon | MultiPolygon, what: str = "the paper") -> None:
+    """One valid polygon; or else what is wrong, and where: of several parts the smallest first, which fell off."""
+    assert paper.is_valid, f"{what}: {shapely.is_valid_reason(paper)}"
+    assert not paper.is_empty, f"{what} is empty"
+    parts = sorted(shapely.get_parts(paper), key=lambda part: part.area)
+    places = [
+        f"{part.area:.3g} mm² at ({p.x:.2f}, {p.y:.2f})"
+        for part in parts
+        for p in [part.representative_point()]
+    ]
+    assert len(parts) == 1, f"{what} is in {len(parts)} parts: {'; '.join(places[:5])}"
 
 
 def rings_of(paper: Polygon | MultiPolygon) -> list[Polygon]:

@@ -11,7 +11,7 @@ import skimage
 from PIL import Image
 from sampling import a_few_of
 from scipy import ndimage
-from shapely.geometry import Polygon
+from support import assert_one_piece
 
 from canivet.audit.necks import measure_necks
 from canivet.compose.joining.parts import hold_together
@@ -82,8 +82,7 @@ def rendered(pdf, dpi):
 
 def test_a_plate_with_strangers_silhouettes_is_one_piece_with_no_neck_under_the_strap(plate):
     paper = read_paper_path((plate / "plate.svg").read_bytes())
-    assert isinstance(paper, Polygon)
-    assert paper.is_valid
+    assert_one_piece(paper)
     assert measure_necks(paper, limit=1.3).width.min() >= 1.2 - 0.002
 
 
@@ -134,7 +133,7 @@ def test_strangers_icons_end_as_one_piece_or_are_refused_with_a_reason(chunk):
         except CanivetError as error:
             refused.append((file.name, error.message))
             continue
-        assert isinstance(held.paper, Polygon), file.name
+        assert_one_piece(held.paper, file.name)
         assert held.report.holds, (file.name, held.report.necks[:2], held.report.limbs[:2])
         # independent of the audit: eroding by just under half the strap leaves one part
         eroded = held.paper.buffer(-0.98 * 1.2 / 2, quad_segs=16)
