@@ -14,7 +14,7 @@ import click
 from canivet.audit.boundary import Paper
 from canivet.audit.holds import Droop, measure_droop
 from canivet.audit.strength import LOOK, StrengthReport, check_strength
-from canivet.errors import BadValue, CanivetError
+from canivet.errors import BadValue
 from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 
@@ -126,30 +126,19 @@ def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Ch
 
 def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked | _NotDrawn]:
     from canivet.compose.design.loading import load_design
-    from canivet.compose.design.names import size_marks
-    from canivet.compose.plate import compose_plate
-    from canivet.compose.series.plates import plan_series
+    from canivet.compose.series.jobs import draw_job, plan_jobs
 
     design = load_design(file)
     promised = _promise_of(design) | {name: value for name, value in asked.items() if value is not None}
-    if design.series is None:
-        marks = size_marks(design.size)
-        jobs = [(design, size, mark, "") for size, mark in zip(design.size, marks, strict=True)]
-    else:
-        jobs = [
-            (job.design, job.size, f"-{job.stem}", f", row {job.row.number}, {job.stem}")
-            for job in plan_series(design)
-        ]
-    for own, size, mark, of in jobs:
-        try:
-            cutting = compose_plate(own, size).cutting
-        except CanivetError as error:
-            if not of:
-                raise
-            yield _NotDrawn(mark, of, error.message)
+    for drawn in map(draw_job, plan_jobs(design)):
+        job = drawn.job
+        of = f", row {job.row.number}, {job.stem}" if job.row else ""
+        if of and drawn.fault is not None:
+            yield _NotDrawn(job.mark, of, drawn.fault.message)
             continue
+        cutting = drawn.composed().cutting
         report = check_strength(cutting.paper, **promised, look=LOOK)
-        yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, mark, of)
+        yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, job.mark, of)
 
 
 def _promise_of(design: Design) -> dict[str, float]:

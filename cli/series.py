@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from canivet.compose.design.loading import Design
-from canivet.compose.series.plates import plan_series
+from canivet.compose.series.jobs import plan_jobs
 from canivet.export.series.writing import PlateRecord, SeriesResult, write_series
 
 from .words import say
@@ -20,7 +20,7 @@ __all__ = ["make_series"]
 
 def make_series(design: Design, folder: Path, *, workers: int) -> bool:
     """Draw a series and say what became of it; return whether every plate was drawn and holds."""
-    jobs = plan_series(design)
+    jobs = plan_jobs(design)
     title = design.title.split("{")[0].strip(" ,·-") or "Series"
     with _progress() as progress:
         task = progress.add_task("plates", total=len(jobs))
@@ -29,9 +29,7 @@ def make_series(design: Design, folder: Path, *, workers: int) -> bool:
             progress.advance(task)
 
         try:
-            result = write_series(
-                jobs, folder, title=title, ink=design.sheet.ink, workers=workers, on_done=on_done
-            )
+            result = write_series(jobs, folder, title=title, workers=workers, on_done=on_done)
         except KeyboardInterrupt:
             say("stopped; the same command goes on where it was.")
             raise

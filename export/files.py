@@ -12,7 +12,7 @@ from typing import BinaryIO
 
 from canivet.errors import CannotWrite
 
-__all__ = ["check_target", "file_in_place", "require_folder", "write_atomically"]
+__all__ = ["check_target", "file_in_place", "make_folder", "require_folder", "write_atomically"]
 
 _REASONS = {
     errno.ENOSPC: ("the disk is full", "Free some space, or write elsewhere."),
@@ -109,6 +109,28 @@ def check_target(path: str | os.PathLike[str]) -> Path:
         return _checked_target(shown)
     except (OSError, ValueError) as error:
         raise _refused(shown, error) from error
+
+
+def make_folder(folder: str | os.PathLike[str]) -> None:
+    """Make a folder, and those above it, where they are not there yet.
+
+    Raises
+    ------
+    CannotWrite
+        If something else is there, or the system does not allow it.
+
+    Examples
+    --------
+    >>> make_folder(".")
+    """
+    try:
+        Path(folder).mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else "its name holds a null character"
+        raise CannotWrite(
+            f"cannot make the folder {os.fspath(folder)}: {why}. Choose another folder.",
+            parameter="folder", value=os.fspath(folder), accepted="a folder that is there or can be made",
+        ) from None  # fmt: skip
 
 
 def require_folder(folder: str | os.PathLike[str]) -> None:

@@ -16,12 +16,16 @@ from canivet.errors import BadValue, Unreadable, suggest
 
 from .names import require_words
 
-__all__ = ["Row", "columns_in", "fill_text", "read_rows"]
+__all__ = ["MissingColumn", "Row", "columns_in", "fill_text", "read_rows"]
 
 MOST_BYTES = 50_000_000
 MOST_ROWS = 100_000
 
 _PLACE = re.compile(r"\{([^{}]*)\}")
+
+
+class MissingColumn(BadValue):
+    """A column that the design asks for and the list does not have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +94,10 @@ def fill_text(text: str, row: Row) -> str:
 
     Raises
     ------
+    MissingColumn
+        If a column is not in the list.
     BadValue
-        If a column is not in the list, or a cell holds what cannot be lettered.
+        If a cell holds what cannot be lettered.
 
     Examples
     --------
@@ -103,7 +109,7 @@ def fill_text(text: str, row: Row) -> str:
         column = match[1].strip()
         if column not in row.cells:
             known = ", ".join(row.cells)
-            raise BadValue(
+            raise MissingColumn(
                 f"the design asks for {{{column}}}, but the list has no such column."
                 f"{suggest(column, row.cells)} It has: {known}.",
                 parameter=column, accepted=known,

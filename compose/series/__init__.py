@@ -1,1 +1,1 @@
-"""One design made for many: the list, safe names, and a plate for every row and size."""
+"""One design made for many: the plates it asks for, by size and by row of its list."""

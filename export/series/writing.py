@@ -7,7 +7,6 @@ done is written down as it is done, so an interrupted series goes on where it st
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import hashlib
 import io
@@ -19,14 +18,15 @@ from pathlib import Path
 from typing import Any
 
 from canivet import __version__
+from canivet.audit.strength import StrengthReport
 from canivet.compose.design.names import table_cell
-from canivet.compose.plate import Plate, compose_plate
-from canivet.compose.series.plates import Job
-from canivet.errors import CanivetError, CannotWrite
-from canivet.export.files import require_folder, write_atomically
-from canivet.export.marked.writing import write_marked_plate
+from canivet.compose.plate import Plate
+from canivet.compose.series.jobs import Job
+from canivet.errors import CannotWrite
+from canivet.export.files import make_folder, require_folder, write_atomically
 from canivet.export.pdf import pdf_bytes
-from canivet.export.svg import Ink, page_svg, write_svg
+from canivet.export.plates import make_plate, older_files
+from canivet.export.svg import page_svg, write_svg
 
 from .contact import COLUMNS, thumbnail_path, write_contact_sheet
 from .joined_pdf import is_whole, join_pdfs
@@ -89,7 +89,6 @@ def write_series(
     folder: str | Path,
     *,
     title: str,
-    ink: Ink = "solid",
     workers: int = -1,
     on_done: Callable[[PlateRecord], None] | None = None,
 ) -> SeriesResult:
@@ -98,13 +97,11 @@ def write_series(
     Parameters
     ----------
     jobs : iterable of Job
-        From `canivet.compose.series.plates.plan_series`.
+        From `canivet.compose.series.jobs.plan_jobs`, of a design with a list.
     folder : path
         Where the drawings go; it must be there.
     title : str
         Of the document that holds all pages.
-    ink : {"solid", "lines"}
-        How the pages are printed.
     workers : int
         Processes, as joblib counts them: -1 for all cores. A joblib backend chosen by the caller is used.
     on_done : callable, optional
@@ -124,41 +121,33 @@ def write_series(
     """
     folder = Path(folder)
     require_folder(folder)
-    try:
-        (folder / _PAGES).mkdir(exist_ok=True)
-    except OSError as error:
-        raise CannotWrite(
-            f"cannot make the folder {folder / _PAGES}: {error.strerror}. Choose another folder.",
-            value=folder,
-        ) from None
+    make_folder(folder / _PAGES)
     start = time.perf_counter()
     jobs = list(jobs)
     done = _read_journal(folder)
     records: dict[int, PlateRecord] = {}
     waiting = []
     for job in jobs:
-        digest = _digest(job, ink)
+        digest = _digest(job)
         old = done.get(job.stem)
         if old is not None and old.digest == digest and _is_there(folder, job.stem):
             records[job.number] = replace(old, number=job.number)
         else:
             waiting.append((job, digest))
     kept = len(records)
-    for record in _draw_all(waiting, folder, ink, workers):
+    for record in _draw_all(waiting, folder, workers):
         records[record.number] = record
         _note(folder, record)
         if on_done is not None:
             on_done(record)
     plates = tuple(records[job.number] for job in jobs)
     older = tuple(
-        f"{job.stem}.svg"
-        for job in jobs
-        if not records[job.number].holds and (folder / f"{job.stem}.svg").exists()
+        path.name for job in jobs if not records[job.number].holds for path in older_files(folder / job.stem)
     )
     return _finish(folder, plates, title, kept, older, start)
 
 
-def _draw_all(waiting: list[tuple[Job, str]], folder: Path, ink: Ink, workers: int) -> Iterator[PlateRecord]:
+def _draw_all(waiting: list[tuple[Job, str]], folder: Path, workers: int) -> Iterator[PlateRecord]:
     """Draw a few plates for each worker at a time, so that memory does not grow with the series."""
     from joblib import Parallel, delayed, effective_n_jobs
 
@@ -166,54 +155,52 @@ def _draw_all(waiting: list[tuple[Job, str]], folder: Path, ink: Ink, workers: i
     with Parallel(n_jobs=workers) as parallel:
         for first in range(0, len(waiting), step):
             batch = waiting[first : first + step]
-            yield from parallel(delayed(_draw)(job, digest, folder, ink) for job, digest in batch)
+            yield from parallel(delayed(_draw)(job, digest, folder) for job, digest in batch)
 
 
-def _draw(job: Job, digest: str, folder: Path, ink: Ink) -> PlateRecord:
+def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
     """Draw one plate, in whatever process; a plate that cannot be drawn becomes a record that says so."""
-    blank = PlateRecord(
-        number=job.number, row=job.row.number, words=job.design.title, file="", width=job.size[0],
-        height=job.size[1], holds=False, weakest_strap=None, openings=0, cut_length=0.0, fault="",
-        digest=digest,
+    made = make_plate(job, folder, write=_write_files)
+    if isinstance(made.fault, CannotWrite):  # it is the folder's, and every plate's
+        raise made.fault
+    record = PlateRecord(
+        number=job.number, row=job.row.number if job.row else 0, words=job.design.title, file="",
+        width=job.size[0], height=job.size[1], holds=made.holds, weakest_strap=None, openings=0,
+        cut_length=0.0,
+        fault=made.fault.message if made.fault else "", digest=digest,
+        marked=made.marked.name if made.marked else "",
     )  # fmt: skip
-    try:
-        plate = compose_plate(job.design, job.size)
-    except CanivetError as error:
-        return replace(blank, fault=error.message)
-    report = plate.report
+    if made.plate is None:
+        return record
+    report = made.plate.report
     record = replace(
-        blank,
+        record,
         weakest_strap=round(report.weakest.width, 3) if report.weakest else None,
         openings=report.openings,
         cut_length=round(report.cut_length, 1),
-        remarks="; ".join(plate.remarks),
+        remarks="; ".join(made.plate.remarks),
     )
-    marked = folder / f"{job.stem}-marked.pdf"
-    if not report.holds:
-        return _weak(replace(record, fault=_why_not(report)), marked, plate)
-    try:
-        page = pdf_bytes(plate.cutting, ink=ink)
-        svg = page_svg(plate.cutting, ink=ink)
-    except CanivetError as error:
-        return replace(record, fault=error.message)
-    write_svg(folder / f"{job.stem}.svg", svg)
-    write_atomically(folder / _PAGES / f"{job.stem}.path", thumbnail_path(plate.cutting).encode())
-    write_atomically(folder / _PAGES / f"{job.stem}.pdf", page)
-    with contextlib.suppress(OSError):
-        marked.unlink()
-    return replace(record, holds=True, file=f"{job.stem}.svg")
+    if made.holds:
+        return replace(record, file=f"{job.stem}.svg")
+    if made.fault:
+        return record
+    unmarked = f" No marked drawing: {made.unmarked.message}" if made.unmarked else ""
+    return replace(record, fault=_why_not(report) + unmarked)
 
 
-def _weak(record: PlateRecord, marked: Path, plate: Plate) -> PlateRecord:
-    """Write where a plate is weak; whatever keeps that from being written must not hide that it is."""
-    try:
-        write_marked_plate(marked, plate.cutting, plate.report)
-    except CanivetError as error:
-        return replace(record, fault=f"{record.fault} No marked drawing: {error.message}")
-    return replace(record, marked=marked.name)
+def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
+    """Write a plate's drawing, and what the bound pages and the contact sheet are made from."""
+    ink = job.design.sheet.ink
+    page = pdf_bytes(plate.cutting, ink=ink)
+    svg = page_svg(plate.cutting, ink=ink)
+    drawing, kept = base.with_name(f"{base.name}.svg"), base.parent / _PAGES
+    write_svg(drawing, svg)
+    write_atomically(kept / f"{base.name}.path", thumbnail_path(plate.cutting).encode())
+    write_atomically(kept / f"{base.name}.pdf", page)
+    yield drawing
 
 
-def _why_not(report: Any) -> str:
+def _why_not(report: StrengthReport) -> str:
     counts = [
         (report.pieces - 1, "loose parts"), (len(report.necks), "necks under the strap"),
         (len(report.limbs), "limbs"), (len(report.small_openings), "openings too small to cut"),
@@ -269,12 +256,12 @@ def _plain(plate: PlateRecord) -> dict[str, Any]:
     return {named.get(key, key): value for key, value in asdict(plate).items() if key != "digest"}
 
 
-def _digest(job: Job, ink: Ink) -> str:
+def _digest(job: Job) -> str:
     """Return a fingerprint of all that a plate is made from: drawn again when any of it changes."""
     digest = hashlib.sha256()
     skip = {"folder", "series", "size"}
     settings = {name: getattr(job.design, name) for name in type(job.design).model_fields if name not in skip}
-    digest.update(repr((__version__, ink, job.size, settings)).encode(errors="surrogatepass"))
+    digest.update(repr((__version__, job.size, settings)).encode(errors="surrogatepass"))
     files = [placed.file for placed in job.design.silhouette]
     files += [words.face for words in job.design.lettering if words.face]
     for file in files:

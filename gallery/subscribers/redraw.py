@@ -12,7 +12,7 @@ from pathlib import Path
 import pypdfium2
 
 from canivet.compose.design.loading import load_design
-from canivet.compose.series.plates import plan_series
+from canivet.compose.series.jobs import plan_jobs
 from canivet.export.series.writing import write_series
 
 HERE = Path(__file__).parent
@@ -25,7 +25,7 @@ def redraw(path: Path) -> None:
     design = load_design(path)
     title = design.description.partition(",")[0]
     with tempfile.TemporaryDirectory() as folder:
-        result = write_series(plan_series(design), folder, title=title, ink=design.sheet.ink)
+        result = write_series(plan_jobs(design), folder, title=title)
         weak = [plate.words for plate in result.plates if not plate.holds]
         if weak or result.contact_sheet is None:
             sys.exit(f"{path.name}: does not hold: {', '.join(weak)}; nothing was written")

@@ -180,7 +180,7 @@ def weak_plate(monkeypatch):
     paper = box(0, 0, 60, 90) - Polygon([(5, 1), (55, 1), (55, 80), (5, 80)])
     cutting = Cutting(paper, 1.2, "Trial plate", stock=Stock.of(Faces.DARK_ONE_FACE))
     plate = Plate(cutting, check_strength(paper, strap=1.2), ())
-    monkeypatch.setattr("canivet.compose.plate.compose_plate", lambda *_: plate)
+    monkeypatch.setattr("canivet.compose.series.jobs.compose_plate", lambda *_: plate)
 
 
 @pytest.mark.usefixtures("weak_plate")

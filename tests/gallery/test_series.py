@@ -9,7 +9,7 @@ from support import assert_one_piece
 
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
-from canivet.compose.series.plates import plan_series
+from canivet.compose.series.jobs import plan_jobs
 
 ROOT = Path(__file__).parents[2] / "gallery/subscribers"
 DESIGNS = sorted(ROOT.glob("*.toml"))
@@ -21,14 +21,14 @@ def _kept(path):
 
 @cache
 def _drawn(path, number):
-    job = plan_series(load_design(path))[number]
+    job = plan_jobs(load_design(path))[number]
     return compose_plate(job.design, job.size)
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
 def test_every_plate_of_the_series_was_drawn_and_holds(path):
     manifest = _kept(path)
-    jobs = plan_series(load_design(path))
+    jobs = plan_jobs(load_design(path))
     assert len(jobs) == len(manifest) == 24
     assert [job.stem + ".svg" for job in jobs] == [plate["file"] for plate in manifest]
     assert all(plate["holds"] and plate["weakest_strap_mm"] >= 1.198 for plate in manifest)

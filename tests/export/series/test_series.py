@@ -14,7 +14,8 @@ from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import Plate
 from canivet.compose.reading.svg import read_paper_path
-from canivet.compose.series.plates import plan_series
+from canivet.compose.series import jobs as jobs_module
+from canivet.compose.series.jobs import plan_jobs
 from canivet.errors import BadValue, CannotWrite
 from canivet.export.series import writing as module
 from canivet.export.series.writing import write_series
@@ -49,7 +50,7 @@ def put(tmp_path):
 
 
 def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
-    jobs = plan_series(put(DESIGN + GROUND))
+    jobs = plan_jobs(put(DESIGN + GROUND))
     assert [job.stem for job in jobs] == [
         "0001-ana-muñoz-60x90mm", "0001-ana-muñoz-80x120mm", "0002-jürgen-gross-60x90mm", "0002-jürgen-gross-80x120mm",
     ]  # fmt: skip
@@ -66,7 +67,7 @@ def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
 
 
 def test_the_document_holds_every_page_in_order_at_its_size(put, tmp_path):
-    result = write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
+    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
     document = pypdfium2.PdfDocument(result.document)
     words = [document[n].get_textpage().get_text_range() for n in range(len(document))]
     # A5 through to the MediaBox: ISO 216; 1 unit = 1/72 in, ISO 32000-1
@@ -85,7 +86,7 @@ def test_the_contact_sheet_has_a_line_for_each_name_and_a_short_head(put, tmp_pa
         DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"'),
         "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(5)),
     )
-    result = write_series(plan_series(design), tmp_path / "out", title="Trial " * 30, workers=1)
+    result = write_series(plan_jobs(design), tmp_path / "out", title="Trial " * 30, workers=1)
     contact = pypdfium2.PdfDocument(result.contact_sheet)
     words = [page.get_textpage().get_text_range() for page in contact]
     contact.close()
@@ -97,9 +98,7 @@ def test_the_contact_sheet_has_a_line_for_each_name_and_a_short_head(put, tmp_pa
 
 def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
     put(names="name,drawing\n=HYPERLINK(1),a\nAna,b\n")
-    write_series(
-        plan_series(load_design(tmp_path / "plate.toml")), tmp_path / "out", title="Trial", workers=1
-    )
+    write_series(plan_jobs(load_design(tmp_path / "plate.toml")), tmp_path / "out", title="Trial", workers=1)
     with (tmp_path / "out/manifest.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     plain = json.loads((tmp_path / "out/manifest.json").read_text(encoding="utf-8"))
@@ -111,7 +110,7 @@ def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
 
 
 def test_an_interrupted_series_goes_on_where_it_stopped(put, tmp_path, monkeypatch):
-    jobs = plan_series(put())
+    jobs = plan_jobs(put())
     drawn = []
     real = module._draw
 
@@ -133,17 +132,17 @@ def test_an_interrupted_series_goes_on_where_it_stopped(put, tmp_path, monkeypat
 
 
 def test_a_changed_design_is_drawn_again(put, tmp_path):
-    write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
-    same = write_series(plan_series(put()), tmp_path / "out", title="Trial", workers=1)
+    write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
+    same = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
     assert same.kept == 4
     changed = write_series(
-        plan_series(put(DESIGN.replace("9 mm", "10 mm"))), tmp_path / "out", title="Trial", workers=1
+        plan_jobs(put(DESIGN.replace("9 mm", "10 mm"))), tmp_path / "out", title="Trial", workers=1
     )
     assert changed.kept == 0
 
 
 def test_a_plate_that_does_not_fit_is_told_and_the_others_go_on(put, tmp_path):
-    jobs = plan_series(put(DESIGN.replace('"60x90 mm"', '"20x30 mm"')))
+    jobs = plan_jobs(put(DESIGN.replace('"60x90 mm"', '"20x30 mm"')))
     result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     assert [plate.holds for plate in result.plates] == [False, True, False, True]
     assert "mm" in result.plates[0].fault
@@ -172,7 +171,7 @@ def test_a_plate_that_does_not_fit_is_told_and_the_others_go_on(put, tmp_path):
 )
 def test_a_list_that_cannot_be_used_is_refused_before_anything_is_drawn(put, tmp_path, design, names, said):
     with pytest.raises(BadValue) as caught:
-        plan_series(put(design, names))
+        plan_jobs(put(design, names))
     assert said in caught.value.message
     assert not list((tmp_path / "out").iterdir())
 
@@ -180,21 +179,21 @@ def test_a_list_that_cannot_be_used_is_refused_before_anything_is_drawn(put, tmp
 def test_a_row_may_choose_its_silhouette(put, tmp_path):
     for name in ("a.svg", "b.svg"):
         (tmp_path / name).write_text(DRAWING, encoding="utf-8")
-    jobs = plan_series(put(DESIGN + '[[silhouette]]\nfile = "{drawing}"\nheight = "20 mm"\n'))
+    jobs = plan_jobs(put(DESIGN + '[[silhouette]]\nfile = "{drawing}"\nheight = "20 mm"\n'))
     assert [job.design.silhouette[0].file for job in jobs[::2]] == ["a.svg", "b.svg"]
     assert all(p.holds for p in write_series(jobs[:1], tmp_path / "out", title="T", workers=1).plates)
 
 
 def test_a_missing_folder_is_refused(put, tmp_path):
     with pytest.raises(CannotWrite):
-        write_series(plan_series(put()), tmp_path / "none", title="Trial", workers=1)
+        write_series(plan_jobs(put()), tmp_path / "none", title="Trial", workers=1)
 
 
 @pytest.mark.parametrize("backend", ["loky", "dask"])
 def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backend):
     import joblib
 
-    jobs = plan_series(put())[:2]
+    jobs = plan_jobs(put())[:2]
     if backend == "dask":
         distributed = pytest.importorskip("distributed")
         with (
@@ -213,8 +212,8 @@ def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backe
 
 
 def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monkeypatch):
-    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "")))
-    real = module.compose_plate
+    jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", ', "")))
+    real = jobs_module.compose_plate
 
     def weak(design, size):
         """Compose the plate, and cut its last opening a hair from the edge: composing would see to it."""
@@ -222,7 +221,7 @@ def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monke
         paper = plate.cutting.paper.difference(box(plate.cutting.paper.bounds[0] + 0.4, 5, 3, 8))
         return Plate(replace(plate.cutting, paper=paper), check_strength(paper, strap=1.2), ())
 
-    monkeypatch.setattr(module, "compose_plate", weak)
+    monkeypatch.setattr(jobs_module, "compose_plate", weak)
     result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     assert [plate.holds for plate in result.plates] == [False, False]
     assert [plate.marked for plate in result.plates] == [f"{job.stem}-marked.pdf" for job in jobs]
@@ -231,7 +230,7 @@ def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monke
     page = pypdfium2.PdfDocument(tmp_path / "out" / result.plates[0].marked)
     assert "does not hold" in page[0].get_textpage().get_text_range()
     page.close()
-    monkeypatch.setattr(module, "compose_plate", real)
+    monkeypatch.setattr(jobs_module, "compose_plate", real)
     result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     assert all(plate.holds for plate in result.plates)
     assert not list((tmp_path / "out").glob("*-marked.pdf"))
@@ -246,7 +245,7 @@ def test_a_changed_face_is_drawn_again(put, tmp_path):
         '[[lettering]]\ntext = "{name}"\nface = "own.ttf"\nwidth = "100%"\nheight = "25%"\nmode = "cut out"\n'
     )
     (tmp_path / "own.ttf").write_bytes(faces[0].read_bytes())
-    jobs = plan_series(put(DESIGN.replace('"60x90 mm", ', "") + words))
+    jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", ', "") + words))
     write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 2
     (tmp_path / "own.ttf").write_bytes(faces[1].read_bytes())
@@ -254,7 +253,7 @@ def test_a_changed_face_is_drawn_again(put, tmp_path):
 
 
 def test_what_is_damaged_is_drawn_again(put, tmp_path):
-    jobs = plan_series(put())
+    jobs = plan_jobs(put())
     out = tmp_path / "out"
     first = write_series(jobs, out, title="Trial", workers=1)
     whole = first.document.read_bytes()
@@ -269,8 +268,8 @@ def test_what_is_damaged_is_drawn_again(put, tmp_path):
 
 def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path):
     out = tmp_path / "out"
-    write_series(plan_series(put()), out, title="Trial", workers=1)
-    jobs = plan_series(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
+    write_series(plan_jobs(put()), out, title="Trial", workers=1)
+    jobs = plan_jobs(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
     result = write_series(jobs, out, title="Trial", workers=1)
     assert not any(plate.holds for plate in result.plates)
     assert result.older == tuple(f"{job.stem}.svg" for job in jobs)
@@ -280,12 +279,12 @@ def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put
 
 
 def test_a_folder_in_the_way_is_told(put, tmp_path):
-    jobs = plan_series(put())
+    jobs = plan_jobs(put())
     (tmp_path / "out/pages").write_text("no folder", encoding="utf-8")
     with pytest.raises(CannotWrite, match="cannot make the folder"):
         write_series(jobs, tmp_path / "out", title="Trial", workers=1)
 
 
 def test_sizes_that_differ_by_little_get_names_of_their_own(put):
-    jobs = plan_series(put(DESIGN.replace('"60x90 mm", "80x120 mm"', '"60x90 mm", "60.04x90 mm"')))
+    jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", "80x120 mm"', '"60x90 mm", "60.04x90 mm"')))
     assert len({job.stem for job in jobs}) == len(jobs) == 4

@@ -1,4 +1,4 @@
-"""One design made for many: every row of a list, at every size, each drawn anew.
+"""What a design asks for: a plate at every size, and for every row of its list, each drawn anew.
 
 Nothing is scaled. Each plate is composed at its own size with its own words, so straps, rims and smallest
 openings stay in millimetres and repeats are counted anew.
@@ -12,10 +12,11 @@ from pathlib import Path
 
 from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.design.names import file_stem, require_words, size_marks
-from canivet.compose.design.rows import Row, columns_in, fill_text, read_rows
-from canivet.errors import BadValue
+from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows
+from canivet.compose.plate import Plate, compose_plate
+from canivet.errors import BadValue, CanivetError
 
-__all__ = ["Job", "fill_design", "plan_series"]
+__all__ = ["DrawnJob", "Job", "draw_job", "fill_design", "plan_jobs"]
 
 MOST_FAULTS = 20
 """Faults of a list told at once; more are counted."""
@@ -23,22 +24,57 @@ MOST_FAULTS = 20
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One plate of a series: whose it is, how large, what its files are called, and its own design."""
+    """One plate to be drawn.
+
+    Attributes
+    ----------
+    number : int
+        From 1, in the order of the list and of the design's sizes.
+    design : Design
+        Its own: what a row of the list fills is filled.
+    size : (float, float)
+        Width and height, mm.
+    stem : str
+        What its files are called, without an ending.
+    mark : str
+        What tells its files from those of the design's other plates; empty where there is only one.
+    row : Row or None
+        Whose it is; None where the design has no list.
+    """
 
     number: int
-    row: Row
+    design: Design
     size: tuple[float, float]
     stem: str
-    design: Design
+    mark: str = ""
+    row: Row | None = None
 
 
-def plan_series(design: Design) -> list[Job]:
-    """Return every plate of a series, after checking the whole list.
+@dataclass(frozen=True, slots=True)
+class DrawnJob:
+    """What became of a job: its plate, or what kept it from being drawn."""
+
+    job: Job
+    plate: Plate | None
+    fault: CanivetError | None = None
+
+    def composed(self) -> Plate:
+        """Return the plate, or raise what kept it from being drawn."""
+        if self.fault is not None:
+            raise self.fault
+        assert self.plate is not None
+        return self.plate
+
+
+def plan_jobs(design: Design, *, stem: str = "plate") -> list[Job]:
+    """Return every plate a design asks for, after checking the whole of its list where it has one.
 
     Parameters
     ----------
     design : Design
-        With a ``series`` table. Each row is drawn at each of its sizes.
+        With a ``series`` table each row of its list is drawn at each of its sizes.
+    stem : str
+        What files of a design without a list are called.
 
     Returns
     -------
@@ -48,15 +84,17 @@ def plan_series(design: Design) -> list[Job]:
     Raises
     ------
     BadValue
-        If the design has no list, asks for a column it lacks, or cells cannot be used: all faults, each with
-        row and column.
+        If the design asks for a column the list lacks, or cells cannot be used: all faults, each with row and
+        column.
     Unreadable
         If the list cannot be read.
     """
     if design.series is None:
-        raise BadValue(
-            'the design has no [series] table. Give it one, with list = "names.csv".', parameter="series"
-        )
+        marks = size_marks(design.size)
+        return [
+            Job(number, design, size, stem + mark, mark)
+            for number, (size, mark) in enumerate(zip(design.size, marks, strict=True), start=1)
+        ]
     rows = read_rows(design.folder / design.series.list)
     faults: list[str] = []
     filled: list[tuple[Row, Design]] = []
@@ -65,13 +103,21 @@ def plan_series(design: Design) -> list[Job]:
             filled.append((row, fill_design(design, row)))
         except BadValue as error:
             faults.append(error.message)
-            if "has no such column" in error.message:
+            if isinstance(error, MissingColumn):  # every other row would say the same
                 break
     if faults:
         told = "".join(f"\n  {fault}" for fault in faults[:MOST_FAULTS])
         more = f"\n  … and {len(faults) - MOST_FAULTS} more" if len(faults) > MOST_FAULTS else ""
         raise BadValue(f"{design.series.list} cannot be used:{told}{more}", parameter="series.list")
-    return list(_jobs(design, filled))
+    return list(_listed_jobs(design, filled))
+
+
+def draw_job(job: Job) -> DrawnJob:
+    """Compose a job's plate; what keeps it from being drawn is returned, so that others can go on."""
+    try:
+        return DrawnJob(job, compose_plate(job.design, job.size))
+    except CanivetError as error:
+        return DrawnJob(job, None, error)
 
 
 def fill_design(design: Design, row: Row) -> Design:
@@ -114,7 +160,7 @@ def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> Placed
     return placed.model_copy(update={"file": file})
 
 
-def _jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:
+def _listed_jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:
     assert design.series is not None
     marks = size_marks(design.size)
     digits = max(4, len(str(len(filled))))
@@ -124,7 +170,7 @@ def _jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:
         stem = file_stem(words, number=place, digits=digits)
         for size, mark in zip(design.size, marks, strict=True):
             number += 1
-            yield Job(number, row, size, stem + mark, own)
+            yield Job(number, own, size, stem + mark, f"-{stem}{mark}", row)
 
 
 def _first_cell(row: Row) -> str:
