@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from canivet.compose.planning.log import FittedLog
     from canivet.compose.planning.steps import CuttingPlan
-    from canivet.compose.series.plates import Job
+    from canivet.compose.series.jobs import Job
 
 __all__ = ["command"]
 
@@ -125,31 +125,26 @@ def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
 
 def _of_design(file: Path, overrides: dict[str, Any]) -> tuple[list[_Planned], list[Job]]:
     from canivet.compose.design.loading import load_design
-    from canivet.compose.design.names import size_marks
-    from canivet.compose.plate import compose_plate
-    from canivet.compose.series.plates import plan_series
+    from canivet.compose.series.jobs import draw_job, plan_jobs
 
     design = load_design(file)
     settings = _settings(design.plan, overrides)
-    jobs = plan_series(design) if design.series is not None else []
-    first = [(jobs[0].design, jobs[0].size, "")] if jobs else []
-    sizes = first or [
-        (design, size, mark) for size, mark in zip(design.size, size_marks(design.size), strict=True)
-    ]
+    jobs = plan_jobs(design)
+    listed = design.series is not None
     pieces = []
-    for own, size, mark in sizes:
-        plate = compose_plate(own, size)
+    for drawn in map(draw_job, jobs[:1] if listed else jobs):
+        plate, mark = drawn.composed(), "" if listed else drawn.job.mark
         if not plate.report.holds:
             say(f"{file}{mark}: {describe_report(plate.report)}")
             say("no plan was made: what does not hold is not to be cut. canivet make shows where it is weak.")
             sys.exit(DOES_NOT_HOLD)
         pieces.append(_Planned(plate.cutting, settings, mark))
-    return pieces, jobs
+    return pieces, jobs if listed else []
 
 
 def _plates(jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers: int) -> list[dict[str, Any]]:
     """Return the figures of every plate of a series; one that cannot be drawn says why."""
-    from canivet.compose.plate import compose_plate
+    from canivet.compose.series.jobs import draw_job
 
     figures = []
     for k, job in enumerate(jobs):
@@ -157,7 +152,7 @@ def _plates(jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers:
         try:
             plan = first
             if k:
-                plan = _plan(compose_plate(job.design, job.size).cutting, settings, strap=None, layers=layers)
+                plan = _plan(draw_job(job).composed().cutting, settings, strap=None, layers=layers)
         except CanivetError as error:
             figures.append(named | {"fault": error.message})
             continue
