@@ -1,6 +1,6 @@
 PYTHON ?= python
 
-.PHONY: check explore fix gallery bench
+.PHONY: check explore fix gallery patterns bench
 
 check:    ## every check
 	sh .ci/check $(PYTHON)
@@ -14,6 +14,9 @@ fix:      ## put format and imports right
 
 gallery:  ## draw the gallery anew, after a change that is meant
 	$(PYTHON) gallery/redraw.py
+
+patterns: ## draw the pattern sheets anew, after a motif was added or redrawn
+	$(PYTHON) gallery/patterns/redraw.py
 
 bench:    ## speed, as ratios measured in one run
 	for script in tests/benchmarks/bench_*.py; do $(PYTHON) $$script || exit 1; done

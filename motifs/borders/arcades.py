@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from shapely.geometry import Polygon
 
 from canivet.motifs.borders._ornament.arches import CrossedArches, PointedArches
+from canivet.motifs.borders._ornament.fans import lay_fans
 from canivet.motifs.borders._ornament.lace import Lace, Scales
 from canivet.motifs.borders._ornament.mouldings import Eggs
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
+from canivet.motifs.shapes.openings import pierce
+from canivet.parameters import Count
 
 from ._tiles import draw_border
+from .band import lay_band
 
-__all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "round_arcade"]
+__all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "round_arcade", "scallop"]
 
 
 @motif("border")
@@ -289,3 +295,58 @@ def double_scallop(
     ('Polygon', 0.0)
     """
     return draw_border(within, Scales, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
+
+
+@motif("border")
+def scallop(
+    *,
+    within: Polygon,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.0,
+    repeat: RepeatLength | None = None,
+    petals: Annotated[int, Count("petals in each half-round", 2, 9)] | None = None,
+    smallest: Smallest = 0.5,
+) -> Polygon:
+    """Half-round scallops along the inner edge, each a fan of petals; three-quarter fans in the corners.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float
+        Width of the band: mm, 3 to 80, default 12.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1. Large fans have wider ribs.
+    repeat : float, optional
+        About how far it is from one half-round to the next: mm, 1 to 400; re-counted so that whole ones fit.
+        Left out, they are as high as the band allows and touch.
+    petals : int, optional
+        Petals in each half-round, 2 to 9; left out, as many as are twice as wide as the ribs between them.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; an eye or a spandrel that
+        comes out smaller is left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; the same in the mirror wherever `within` is, about an upright or level axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for its petals or too wide for the piece, or a side too short.
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = scallop(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, 1, -1, origin=(0, 75))).area, 6)
+    ('Polygon', 0.0)
+    """
+    laid = lay_band(within, band)
+    strap, least = strap + laid.slack, smallest + laid.slack
+    top = band - rim - laid.slack
+    return pierce(within, lay_fans(laid, top=top, strap=strap, repeat=repeat, petals=petals, smallest=least))

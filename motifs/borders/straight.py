@@ -1,11 +1,10 @@
-"""Borders of straight lines and of beads: zigzag, steps, lozenges, dentils, beads, a fret and suns."""
+"""Borders of straight lines and of beads: zigzag, steps, lozenges, dentils, beads and suns."""
 
 from __future__ import annotations
 
 from shapely.geometry import Polygon
 
 from canivet.motifs.borders._ornament.chevrons import Lozenges, Steps, Zigzag
-from canivet.motifs.borders._ornament.frets import Fret
 from canivet.motifs.borders._ornament.mouldings import Beads, Dentils
 from canivet.motifs.borders._ornament.rays import Suns
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
@@ -13,7 +12,7 @@ from canivet.motifs.registry import motif
 
 from ._tiles import draw_border
 
-__all__ = ["bead_and_bar", "dentil", "diamond_chain", "greek_fret", "ray", "stepped", "zigzag"]
+__all__ = ["bead_and_bar", "dentil", "diamond_chain", "ray", "stepped", "zigzag"]
 
 
 @motif("border")
@@ -286,67 +285,6 @@ def bead_and_bar(
     True
     """
     return draw_border(within, Beads, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
-
-
-@motif("border")
-def greek_fret(
-    *,
-    within: Polygon,
-    band: BandWidth = 12.0,
-    rim: BorderRim = 2.2,
-    strap: Strap = 1.2,
-    repeat: RepeatLength | None = None,
-    smallest: Smallest = 0.5,
-) -> Polygon:
-    """Pairs of hooked channels that hold each other; angles nested in the corners.
-
-    Parameters
-    ----------
-    within : Polygon
-        The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
-    rim : float
-        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
-    strap : float
-        Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
-    repeat : float, optional
-        About how far it is from one pair of hooks to the next: mm, 1 to 400; re-counted so that whole ones
-        fit.
-        Left out, channels are as wide along the band as across it.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; a band too narrow for three
-        rows of channel has two.
-
-    Returns
-    -------
-    Polygon
-        The paper, in one piece; the same in the mirror wherever `within` is, about an upright or level axis.
-
-    Raises
-    ------
-    DoesNotFit
-        If the band is too narrow or too wide for the piece, the repeat too short or too long, or a side too
-        short.
-
-    Notes
-    -----
-    Each hook is the other turned half round. The two arms between them are tied to each other in the middle,
-    so that neither hangs free.
-
-    References
-    ----------
-    Interlocking frets are Greek; F. S. Meyer, *Handbook of Ornament*, 1888, shows frets in his chapter on
-    bands (from memory).
-
-    Examples
-    --------
-    >>> from shapely.affinity import scale
-    >>> paper = greek_fret(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
-    ('Polygon', 0.0)
-    """
-    return draw_border(within, Fret, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")

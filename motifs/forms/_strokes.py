@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import opened
 
 __all__ = [
     "POINT",
@@ -198,7 +199,7 @@ def turned(unit: Points, angle: float) -> Points:
 
 def rounded(area: Polygon, radius: float, smallest: float) -> list[Polygon]:
     """Return the parts of an area worth cutting, their corners rounded, the largest first."""
-    calm = area.buffer(-radius, quad_segs=12).buffer(radius, quad_segs=12)
+    calm = opened(area, radius, sides=12, back=1.0)
     parts = [p for p in shapely.get_parts(calm) if p.geom_type == "Polygon" and not p.is_empty]
     parts = [Polygon(p.exterior).simplify(0.004) for p in parts]
     worth = [p for p in parts if not p.buffer(-1.01 * smallest - 0.005, quad_segs=4).is_empty]

@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.audit.boundary import shrunk
 from canivet.motifs.shapes.openings import Rings
+from canivet.motifs.shapes.rounds import inscribed_radius
 
 __all__ = [
     "Flags",
@@ -94,8 +95,7 @@ def inscribed(shape: BaseGeometry) -> float:
     if shape.is_empty:
         return 0.0
     low_x, low_y, high_x, high_y = shape.bounds
-    fine = 1e-4 * max(high_x - low_x, high_y - low_y)
-    return float(shapely.maximum_inscribed_circle(shape, tolerance=fine).length)
+    return inscribed_radius(shape, tolerance=1e-4 * max(high_x - low_x, high_y - low_y))
 
 
 def drawn_in(cells: Shapes, distance: float | Floats) -> Shapes:

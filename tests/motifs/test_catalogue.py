@@ -89,6 +89,22 @@ def test_borders_of_usual_sizes_hold_or_say_what_would_fit(name, outline, band, 
     assert check_strength(paper, strap=strap, smallest=0.5).holds
 
 
+@settings(max_examples=20, deadline=None)
+@given(
+    name=st.sampled_from(NAMES["lattice"] + NAMES["form"]), strap=st.floats(0.8, 1.6), width=st.floats(50, 120),
+    ratio=st.floats(0.8, 1.6),
+)  # fmt: skip
+def test_lattices_and_forms_of_usual_sizes_hold_or_say_what_would_fit(name, strap, width, ratio):
+    try:
+        paper = draw(name, width=width, height=width * ratio, strap=strap, smallest=0.5)
+    except CanivetError as error:
+        assert error.parameter in CATALOGUE[name].parameters or error.parameter == "within", error.message
+        assert any(character.isdigit() for character in error.message)
+        return
+    assert_one_piece(paper)
+    assert check_strength(paper, strap=strap, smallest=0.5).holds
+
+
 @pytest.mark.parametrize("name", [n for family in ("border", "lattice", "form") for n in NAMES[family]])
 def test_another_engine_sees_one_black_part(name):
     # resvg did not draw it

@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import box, circle, inscribed, stretched
+from .areas import box, circle, stretched
 
 __all__ = ["CrossedArches", "PointedArches"]
 
@@ -80,7 +81,7 @@ class PointedArches(Ornament):
         return shapely.union_all([_pointed(sign * x, narrow, low) for sign in (-1, 1)])
 
     def _foil(self, area: BaseGeometry) -> BaseGeometry:
-        return area if inscribed(area) >= self.smallest else circle(0, 0, 0)
+        return area if inscribed_radius(area) >= self.smallest else circle(0, 0, 0)
 
 
 class CrossedArches(Ornament):

@@ -7,17 +7,17 @@ from collections.abc import Iterable
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
 
 __all__ = [
     "FLAT",
     "box",
     "circle",
     "diagonal",
-    "inscribed",
     "lens",
     "mirrored",
     "polygon",
@@ -44,7 +44,7 @@ def box(left: float, low: float, right: float, high: float) -> BaseGeometry:
 
 def circle(x: float, y: float, radius: float) -> BaseGeometry:
     """Return a disc, empty where the radius is not above 0."""
-    return Point(x, y).buffer(radius, quad_segs=_SEGMENTS) if radius > 0 else Polygon()
+    return disc(x, y, radius, sides=_SEGMENTS)
 
 
 def stretched(wide: float, tall: float) -> Polygon:
@@ -75,18 +75,12 @@ def stroke(points: Iterable[tuple[float, float]], width: float, *, sharp: bool =
     return line.buffer(width / 2, cap_style="flat", join_style=join, mitre_limit=10, quad_segs=_SEGMENTS)
 
 
-def inscribed(body: BaseGeometry) -> float:
-    """Return the radius in mm of the largest circle inside."""
-    return 0.0 if body.is_empty else float(shapely.maximum_inscribed_circle(body, tolerance=0.002).length)
-
-
 def softened(body: BaseGeometry, share: float) -> BaseGeometry:
     """Round the corners of an opening from inside, by a share of its inscribed circle."""
-    radius = inscribed(body) * share
+    radius = inscribed_radius(body) * share
     if radius <= 0:
         return body
-    soft = body.buffer(-radius, quad_segs=_SEGMENTS // 2).buffer(radius * 0.999, quad_segs=_SEGMENTS // 2)
-    return _largest(soft)
+    return largest_part(opened(body, radius, sides=_SEGMENTS // 2))
 
 
 def mirrored(area: BaseGeometry, *, smallest: float, soft: float = 0.0) -> list[Points]:
@@ -134,8 +128,8 @@ def diagonal(area: BaseGeometry, *, smallest: float, soft: float = 0.0) -> list[
 
 def worth_ring(area: BaseGeometry, smallest: float, soft: float) -> list[Points]:
     """Return the ring of an area's largest opening, softened and thinned; nothing if too small to cut."""
-    body = softened(_largest(area), soft)
-    if inscribed(body) < smallest:
+    body = softened(largest_part(area), soft)
+    if inscribed_radius(body) < smallest:
         return []
     ring: Points = shapely.get_coordinates(Polygon(body.exterior).simplify(_THIN).exterior)[:-1]
     return [ring]
@@ -144,7 +138,7 @@ def worth_ring(area: BaseGeometry, smallest: float, soft: float) -> list[Points]
 def _alike(ring: Points) -> Points:
     """Make a ring that crosses x = 0 twice exactly its own mirror image."""
     x, y = Polygon(ring).bounds[2] + 1, np.abs(ring[:, 1]).max() + 1
-    right = _largest(Polygon(ring).intersection(shapely.box(0, -y, x, y)))
+    right = largest_part(Polygon(ring).intersection(shapely.box(0, -y, x, y)))
     half = shapely.get_coordinates(shapely.orient_polygons(right).exterior)[:-1]
     beside = half[:, 0] > 1e-6
     # counter-clockwise, the right half leaves the axis at its lower end and comes back at its upper
@@ -160,9 +154,3 @@ def _on_axis(ring: Points, low: bool) -> float:
     y = np.abs(ring[:, 1]).max() + 1
     cut = Polygon(ring).intersection(shapely.LineString([(0, -y), (0, y)]))
     return float(cut.bounds[1] if low else cut.bounds[3])
-
-
-def _largest(body: BaseGeometry) -> Polygon:
-    parts = shapely.get_parts(body)
-    parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
-    return Polygon() if not len(parts) else parts[int(np.argmax(shapely.area(parts)))]

@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import box, circle, inscribed, polygon, softened, stroke
+from .areas import box, circle, polygon, softened, stroke
 
 __all__ = ["Lozenges", "Steps", "Zigzag"]
 
@@ -236,7 +237,9 @@ class Lozenges(Ornament):
         area = box(-repeat / 2, 0, -half, self.height).difference(taken)
         parts = [softened(part, 0.12) for part in shapely.get_parts(area)]
         return [
-            shapely.get_coordinates(part.exterior)[:-1] for part in parts if inscribed(part) >= self.smallest
+            shapely.get_coordinates(part.exterior)[:-1]
+            for part in parts
+            if inscribed_radius(part) >= self.smallest
         ]
 
     def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high

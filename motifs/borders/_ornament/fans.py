@@ -15,6 +15,7 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.motifs.borders.band import Band, recount_together
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
+from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
 
 __all__ = ["Fan", "lay_fans"]
 
@@ -92,7 +93,7 @@ class Fan:
 
     def petal_radius(self, angle: float) -> float:
         """Return the radius of the largest circle in a petal."""
-        return _inscribed(self.petal(angle))
+        return inscribed_radius(self.petal(angle))
 
     def openings(self, start: float, sweep: float, count: int) -> list[Points]:
         """Return its petals and its eye, about the middle; angles in radians from level."""
@@ -195,24 +196,16 @@ def _corner_spandrel(radius: float, height: float, strap: float, smallest: float
 
 def _worth(body: BaseGeometry, smallest: float) -> list[Points]:
     soft = _softened(body, 0.3) if not body.is_empty else body
-    return [] if soft.is_empty or _inscribed(soft) < smallest else [_corners(soft)]
+    return [] if soft.is_empty or inscribed_radius(soft) < smallest else [_corners(soft)]
 
 
 def _softened(body: BaseGeometry, share: float) -> Polygon:
     """Round the corners of an opening from inside, by a share of its inscribed circle."""
-    radius = _inscribed(body) * share
-    soft = body.buffer(-radius, quad_segs=_SEGMENTS // 2).buffer(radius * 0.999, quad_segs=_SEGMENTS // 2)
-    return max(getattr(soft, "geoms", [soft]), key=lambda part: part.area)
-
-
-def _inscribed(body: BaseGeometry) -> float:
-    if body.is_empty:  # a petal between straps that leave it nothing
-        return 0.0
-    return float(shapely.maximum_inscribed_circle(body, tolerance=0.002).length)
+    return largest_part(opened(body, inscribed_radius(body) * share, sides=_SEGMENTS // 2))
 
 
 def _disc(radius: float, x: float = 0.0) -> Polygon:
-    return Point(x, 0).buffer(radius, quad_segs=_SEGMENTS)
+    return disc(x, 0, radius, sides=_SEGMENTS)
 
 
 def _corners(shape: Polygon) -> Points:

@@ -11,8 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import box, circle, inscribed, softened, stretched
+from .areas import box, circle, softened, stretched
 
 __all__ = ["Lace", "Scales"]
 
@@ -44,7 +45,7 @@ class Lace(Ornament):
         body, tall = self._body(repeat, -self.strap), self.height - self.strap
         deep = self._deep(min(tall, repeat / 2 - self.strap / 2))
         core = self._body(repeat, -deep - 2 * self.strap)
-        if not deep or inscribed(core) < self.smallest:
+        if not deep or inscribed_radius(core) < self.smallest:
             return self.cut(body, soft=0.2)
         around = body.difference(self._body(repeat, -deep - self.strap))
         wide = repeat / 2 - self.strap / 2
@@ -111,7 +112,7 @@ class Lace(Ornament):
 
     def _picots(self, air: BaseGeometry, repeat: float) -> BaseGeometry:
         """Return small rounds of paper on the edges of two neighbouring scallops."""
-        if inscribed(air) < 1.1 * self.smallest:
+        if inscribed_radius(air) < 1.1 * self.smallest:
             return circle(0, 0, 0)
         x, wide = 0.5 * air.bounds[2], (repeat + self.strap) / 2
         y = self.height - self.height * math.sqrt(max(0.0, 1 - ((repeat / 2 - x) / wide) ** 2))

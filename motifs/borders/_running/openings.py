@@ -14,9 +14,10 @@ from canivet.audit.strength import StrengthReport, check_strength
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import fits, inscribed_about
 
 from .room import FLAT, Room
-from .strokes import fits, inscribed, softened
+from .strokes import softened
 
 __all__ = ["clipped", "mended", "openings_from", "spaced"]
 
@@ -31,7 +32,7 @@ def openings_from(parts: Iterable[Polygon], *, share: float, strap: float, small
     found: list[Polygon] = []
     for part in parts:
         if fits(part, smallest):
-            found += softened(Polygon(part.exterior), min(inscribed(part) * share, _ROUNDEST))
+            found += softened(Polygon(part.exterior), min(inscribed_about(part) * share, _ROUNDEST))
     return spaced(found, strap=strap, smallest=smallest)
 
 

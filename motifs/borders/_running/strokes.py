@@ -11,10 +11,12 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike
-from shapely.geometry import Point, Polygon, box
+from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import disc as round_of
+from canivet.motifs.shapes.rounds import fits, opened
 
 __all__ = [
     "around",
@@ -22,8 +24,6 @@ __all__ = [
     "disc",
     "drop",
     "fan",
-    "fits",
-    "inscribed",
     "leaf",
     "polar",
     "softened",
@@ -37,7 +37,7 @@ _SEGMENTS = 24
 
 def disc(x: float, y: float, radius: float) -> Polygon:
     """Return a round boss of paper."""
-    return Point(x, y).buffer(radius, quad_segs=_SEGMENTS)
+    return round_of(x, y, radius, sides=_SEGMENTS)
 
 
 def drop(tip: tuple[float, float], center: tuple[float, float], radius: float, blunt: float) -> BaseGeometry:
@@ -157,27 +157,9 @@ def leaf(
     return body if body.geom_type == "Polygon" else max(body.geoms, key=lambda part: part.area)
 
 
-def fits(body: BaseGeometry, radius: float) -> bool:
-    """Say whether a circle of that radius fits inside a shape."""
-    return not body.buffer(-radius, quad_segs=8).is_empty
-
-
-def inscribed(body: BaseGeometry) -> float:
-    """Return about the radius of the largest circle inside a shape, in mm; never more than it is.
-
-    By halving, to a hundredth of the shape's size: an exact search takes far longer in a long ribbon, where
-    nearly the same circle fits all along.
-    """
-    least, most = 0.0, math.sqrt(body.area / math.pi)
-    for _ in range(7):
-        middle = (least + most) / 2
-        least, most = (middle, most) if fits(body, middle) else (least, middle)
-    return least
-
-
 def softened(body: Polygon, radius: float) -> Sequence[Polygon]:
     """Round the corners of an opening from inside; where it is narrower than the radius allows it parts."""
-    soft = body.buffer(-radius, quad_segs=12).buffer(radius * 0.999, quad_segs=12)
+    soft = opened(body, radius, sides=12)
     return [part for part in getattr(soft, "geoms", [soft]) if not part.is_empty]
 
 

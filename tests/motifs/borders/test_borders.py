@@ -11,7 +11,8 @@ from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
 from canivet.errors import CanivetError, DoesNotFit
-from canivet.motifs.borders.classic import meander, scallop
+from canivet.motifs.borders.arcades import scallop
+from canivet.motifs.borders.keys import meander
 from canivet.motifs.outlines import arch, oval, rectangle
 
 BORDERS = [meander, scallop]

@@ -9,7 +9,8 @@ from support import rings_of
 
 from canivet.motifs.borders._ornament.chevrons import Steps
 from canivet.motifs.borders._ornament.frets import Fret
-from canivet.motifs.borders.straight import bead_and_bar, greek_fret, ray
+from canivet.motifs.borders.keys import greek_fret
+from canivet.motifs.borders.straight import bead_and_bar, ray
 from canivet.motifs.outlines import rectangle
 
 

@@ -20,11 +20,11 @@ from canivet.motifs.borders.arcades import (
     pointed_arcade,
     round_arcade,
 )
+from canivet.motifs.borders.keys import greek_fret
 from canivet.motifs.borders.straight import (
     bead_and_bar,
     dentil,
     diamond_chain,
-    greek_fret,
     ray,
     stepped,
     zigzag,

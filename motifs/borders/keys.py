@@ -1,4 +1,4 @@
-"""Borders: a band of ornament along the edge of a piece, the window inside it left solid."""
+"""Borders of keys: the meander, and the fret whose channels hold each other."""
 
 from __future__ import annotations
 
@@ -6,18 +6,18 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length
-from canivet.motifs.borders._ornament.fans import lay_fans
+from canivet.motifs.borders._ornament.frets import Fret
 from canivet.motifs.borders._ornament.keys import Key, lay_keys
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import pierce
 from canivet.parameters import Count
 
+from ._refusals import too_narrow
+from ._tiles import draw_border
 from .band import lay_band
 
-__all__ = ["meander", "scallop"]
+__all__ = ["greek_fret", "meander"]
 
 
 @motif("border")
@@ -79,42 +79,40 @@ def meander(
     depth = band - rim - laid.slack - rail
     lacking = Key.least_depth(strap=rail, turns=turns, smallest=least) - depth
     if lacking > 1e-9:
-        raise _too_narrow(band, lacking, f"{turns} turn{'s' * (turns > 1)} of the key", "turns, rim")
+        raise too_narrow(band, lacking, f"{turns} turn{'s' * (turns > 1)} of the key", "turns, rim")
     key = Key.fitted(depth, strap=rail, turns=turns, smallest=least)
     return pierce(within, lay_keys(laid, key, rail=rail, repeat=repeat))
 
 
 @motif("border")
-def scallop(
+def greek_fret(
     *,
     within: Polygon,
     band: BandWidth = 12.0,
     rim: BorderRim = 2.2,
-    strap: Strap = 1.0,
+    strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
-    petals: Annotated[int, Count("petals in each half-round", 2, 9)] | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Half-round scallops along the inner edge, each a fan of petals; three-quarter fans in the corners.
+    """Pairs of hooked channels that hold each other; angles nested in the corners.
 
     Parameters
     ----------
     within : Polygon
-        The piece: smooth curves and square corners.
+        The piece: smooth curves and outward corners.
     band : float
         Width of the band: mm, 3 to 80, default 12.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
-        Narrowest paper between openings: mm, 0.3 to 20, default 1. Large fans have wider ribs.
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
-        About how far it is from one half-round to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, they are as high as the band allows and touch.
-    petals : int, optional
-        Petals in each half-round, 2 to 9; left out, as many as are twice as wide as the ribs between them.
+        About how far it is from one pair of hooks to the next: mm, 1 to 400; re-counted so that whole ones
+        fit.
+        Left out, channels are as wide along the band as across it.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; an eye or a spandrel that
-        comes out smaller is left solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; a band too narrow for three
+        rows of channel has two.
 
     Returns
     -------
@@ -124,25 +122,24 @@ def scallop(
     Raises
     ------
     DoesNotFit
-        If the band is too narrow for its petals or too wide for the piece, or a side too short.
+        If the band is too narrow or too wide for the piece, the repeat too short or too long, or a side too
+        short.
+
+    Notes
+    -----
+    Each hook is the other turned half round. The two arms between them are tied to each other in the middle,
+    so that neither hangs free.
+
+    References
+    ----------
+    Interlocking frets are Greek; F. S. Meyer, *Handbook of Ornament*, 1888, shows frets in his chapter on
+    bands (from memory).
 
     Examples
     --------
     >>> from shapely.affinity import scale
-    >>> paper = scallop(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, 1, -1, origin=(0, 75))).area, 6)
+    >>> paper = greek_fret(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
     ('Polygon', 0.0)
     """
-    laid = lay_band(within, band)
-    strap, least = strap + laid.slack, smallest + laid.slack
-    top = band - rim - laid.slack
-    return pierce(within, lay_fans(laid, top=top, strap=strap, repeat=repeat, petals=petals, smallest=least))
-
-
-def _too_narrow(band: float, lacking: float, what: str, others: str) -> DoesNotFit:
-    accepted = f"at least {format_length(band + lacking, 2)}"
-    return DoesNotFit(
-        f"band is {format_length(band)}; {what} with the straps asked for needs {accepted}. Widen band, or "
-        f"lower {others}, strap or smallest.",
-        parameter="band", value=band, accepted=accepted,
-    )  # fmt: skip
+    return draw_border(within, Fret, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)

@@ -1,0 +1,85 @@
+"""Rounds: discs, the largest one inside a shape, and corners rounded by one."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry import Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+__all__ = ["disc", "fits", "inscribed_about", "inscribed_radius", "largest_part", "opened"]
+
+
+def disc(x: float, y: float, radius: float, *, sides: int) -> Polygon:
+    """Return a disc about a point, with so many sides to its quarter; empty where it has no radius.
+
+    Examples
+    --------
+    >>> disc(0, 0, 1, sides=1).area
+    2.0
+    """
+    return Point(x, y).buffer(radius, quad_segs=sides) if radius > 0 else Polygon()
+
+
+def inscribed_radius(shape: BaseGeometry, *, tolerance: float = 0.002) -> float:
+    """Return the radius in mm of the largest circle inside a shape; 0 for an empty one.
+
+    Examples
+    --------
+    >>> round(inscribed_radius(shapely.box(0, 0, 9, 4)), 2)
+    2.0
+    """
+    if shape.is_empty:
+        return 0.0
+    return float(shapely.maximum_inscribed_circle(shape, tolerance=tolerance).length)
+
+
+def fits(shape: BaseGeometry, radius: float) -> bool:
+    """Say whether a circle of that radius fits inside a shape."""
+    return not shape.buffer(-radius, quad_segs=8).is_empty
+
+
+def inscribed_about(shape: BaseGeometry) -> float:
+    """Return about the radius of the largest circle inside a shape, in mm; never more than it is.
+
+    By halving, to a hundredth of the shape's size: an exact search takes far longer in a long ribbon, where
+    nearly the same circle fits all along.
+    """
+    least, most = 0.0, math.sqrt(shape.area / math.pi)
+    for _ in range(7):
+        middle = (least + most) / 2
+        least, most = (middle, most) if fits(shape, middle) else (least, middle)
+    return least
+
+
+def opened(shape: BaseGeometry, radius: float, *, sides: int, back: float = 0.999) -> BaseGeometry:
+    """Return what a disc of that radius reaches inside a shape: its corners rounded, its narrows gone.
+
+    Parameters
+    ----------
+    shape : geometry
+        An opening, mm.
+    radius : float
+        Of the disc.
+    sides : int
+        To a quarter of it.
+    back : float
+        How much of the radius it is grown back by: a little less than all keeps it inside.
+
+    Examples
+    --------
+    >>> rounded = opened(shapely.box(0, 0, 4, 4), 1, sides=16)
+    >>> shapely.box(0, 0, 4, 4).covers(rounded), round(16 - rounded.area, 1)
+    (True, 0.9)
+    """
+    rounded: BaseGeometry = shape.buffer(-radius, quad_segs=sides).buffer(radius * back, quad_segs=sides)
+    return rounded
+
+
+def largest_part(shape: BaseGeometry) -> Polygon:
+    """Return the largest polygon of a shape; an empty one where there is none."""
+    parts = shapely.get_parts(shape)
+    parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
+    return parts[int(np.argmax(shapely.area(parts)))] if len(parts) else Polygon()
