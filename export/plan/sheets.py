@@ -152,7 +152,7 @@ def _draw_numbers(pen: Pen, numbers: list[Number]) -> None:
     pen.lines([number.leader for number in numbers if number.leader], width=0.15)
     for number in numbers:
         word = Word(number.text, number.x, number.y + FIGURE * number.size / 2, number.size)
-        pen.words([word], anchor="middle", weight="bold")
+        pen.words([word], anchor="middle", weight="bold", halo=number.leader is None)  # over an X, too
 
 
 # ---------------------------------------------------------------- parts enlarged
