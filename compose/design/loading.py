@@ -18,8 +18,11 @@ from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, Unreadable, suggest
 from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
+from canivet.sources import read_text
 
+from .limits import DESIGN_BYTES, require_depth
 from .motif_table import UsedMotif, read_motif, unknown_key
+from .names import find_unseen
 from .rows import columns_in
 from .tables import (
     JoinSettings,
@@ -50,9 +53,6 @@ __all__ = [
     "VignetteSettings",
     "load_design",
 ]
-
-MOST_BYTES = 1_000_000
-"""A design is written by hand; a megabyte of TOML is some other file."""
 
 RIM = 2.5
 """mm kept along the outline, where nothing is said and straps are no wider."""
@@ -152,7 +152,7 @@ def load_design(path: str | Path) -> Design:
         faults += [_sentence(fault) for fault in error.errors()]
     else:
         design = _with_rim(design, data, faults)
-        faults += _unfilled(design)
+        faults += _unfilled(design) + _unseen(design)
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults)
         raise BadValue(
@@ -177,35 +177,40 @@ def _unfilled(design: Design) -> list[str]:
     """Return a fault for each text that asks for a column where there is no list."""
     if design.series is not None:
         return []
-    texts = {
+    return [
+        f"{place} asks for {{{column}}}, and there is no list to take it from. Give the design a [series] "
+        'table with list = "names.csv", or write the words out.'
+        for place, text in _texts(design).items()
+        for column in columns_in(text)
+    ]
+
+
+def _unseen(design: Design) -> list[str]:
+    """Return a fault for each text with a character that cannot be seen."""
+    found = ((place, find_unseen(text)) for place, text in _texts(design).items())
+    return [f"{place}: {unseen} Take it out." for place, unseen in found if unseen]
+
+
+def _texts(design: Design) -> dict[str, str]:
+    """Return what the maker wrote in words, by its place."""
+    return {
         "title": design.title,
         "description": design.description,
         **{f"lettering.{k}.text": words.text for k, words in enumerate(design.lettering, start=1)},
         **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(design.silhouette, start=1)},
     }
-    return [
-        f"{place} asks for {{{column}}}, and there is no list to take it from. Give the design a [series] "
-        'table with list = "names.csv", or write the words out.'
-        for place, text in texts.items()
-        for column in columns_in(text)
-    ]
 
 
 def _read_toml(path: Path) -> dict[str, Any]:
+    text = read_text(path, most=DESIGN_BYTES, kind="a design", wanted="a TOML design file")
+    require_depth(text, path.name)
     try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:  # a whole number of 5,000 digits is a ValueError
+        said = " ".join(str(error).split())[:120]
         raise Unreadable(
-            f"{path} is not there. Check the path of the design file.", parameter=str(path)
+            f"{path.name} is not a TOML file: {said}. Mend it there.", parameter=path.name
         ) from None
-    except OSError as error:
-        raise Unreadable(f"{path} cannot be read: {error.strerror}. Give a TOML design file.") from None
-    if len(raw) > MOST_BYTES:
-        raise Unreadable(f"{path} is {len(raw)} bytes; a design is under {MOST_BYTES}. Is it another file?")
-    try:
-        return tomllib.loads(raw.decode("utf-8-sig"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise Unreadable(f"{path} is not a TOML file: {error}. Mend it there.", parameter=str(path)) from None
 
 
 def _sentence(fault: Any) -> str:

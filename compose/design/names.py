@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from canivet.errors import BadValue
 from canivet.lengths import format_mm
 
-__all__ = ["LONGEST_NAME", "LONGEST_WORDS", "file_stem", "require_words", "table_cell"]
+__all__ = ["LONGEST_NAME", "LONGEST_WORDS", "file_stem", "find_unseen", "require_words", "table_cell"]
 
 LONGEST_NAME = 60
 """Bytes of a file's stem. File systems take 255 for the whole name; a person reads far fewer."""
@@ -101,15 +101,12 @@ def require_words(words: str, *, row: int, column: str) -> str:
     'Ana Muñoz'
     """
     composed = unicodedata.normalize("NFC", words)
-    for place, character in enumerate(composed, start=1):
-        if character in "\t\n\r\v\f" or character in _SHAPING:
-            continue
-        if unicodedata.category(character) in _UNSEEN:
-            raise BadValue(
-                f"row {row}, column {column!r}: character {place} is U+{ord(character):04X}, which cannot be "
-                "seen or cut. Take it out of the list.",
-                parameter=column, value=words, accepted="letters, marks, digits, punctuation and spaces",
-            )  # fmt: skip
+    unseen = find_unseen(composed)
+    if unseen:
+        raise BadValue(
+            f"row {row}, column {column!r}: {unseen} Take it out of the list.",
+            parameter=column, value=words, accepted="letters, marks, digits, punctuation and spaces",
+        )  # fmt: skip
     text = " ".join(composed.split())
     if len(text) > LONGEST_WORDS:
         raise BadValue(
@@ -118,6 +115,25 @@ def require_words(words: str, *, row: int, column: str) -> str:
             parameter=column, value=words, accepted=f"up to {LONGEST_WORDS} characters",
         )  # fmt: skip
     return text
+
+
+def find_unseen(words: str) -> str:
+    """Return a sentence about the first character that cannot be seen, or nothing; line breaks are none.
+
+    Such are control characters, private and unassigned ones, and those that turn the reading direction about
+    (Unicode's bidirectional controls).
+
+    Examples
+    --------
+    >>> find_unseen("Ana\\u202eMu\\u00f1oz"), find_unseen("Ana\\nMu\\u00f1oz")
+    ('character 4 is U+202E, which cannot be seen or cut.', '')
+    """
+    for place, character in enumerate(words, start=1):
+        if character in "\t\n\r\v\f" or character in _SHAPING:
+            continue
+        if unicodedata.category(character) in _UNSEEN:
+            return f"character {place} is U+{ord(character):04X}, which cannot be seen or cut."
+    return ""
 
 
 def table_cell(words: str) -> str:

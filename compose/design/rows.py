@@ -7,19 +7,23 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from canivet.errors import BadValue, Unreadable, suggest
+from canivet.lengths import shown
+from canivet.sources import read_text
 
+from .limits import LIST_BYTES, MOST_COLUMNS, MOST_ROWS
 from .names import require_words
 
-__all__ = ["MissingColumn", "Row", "columns_in", "fill_text", "read_rows"]
+__all__ = ["MissingColumn", "Row", "columns_in", "fill_text", "read_rows", "tell_faults"]
 
-MOST_BYTES = 50_000_000
-MOST_ROWS = 100_000
+MOST_FAULTS = 20
+"""Faults of a list told at once; more are counted."""
 
 _PLACE = re.compile(r"\{([^{}]*)\}")
 
@@ -54,28 +58,40 @@ def read_rows(path: str | Path) -> list[Row]:
     Unreadable
         If it is missing, is no text, or has no rows.
     BadValue
-        If a heading is empty or stands twice, or a row has more cells than the heading.
+        If a heading is empty or stands twice, or rows have more or fewer cells than it: all of them, by row.
     """
     path = Path(path)
-    text = _read_text(path)
-    try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text)))
-    except csv.Error as error:
-        raise Unreadable(f"{path.name} cannot be read as a table: {error}. Save the list as CSV.") from None
-    heading = [cell.strip() for cell in lines[0]] if lines else []
+    text = read_text(path, most=LIST_BYTES, kind="a list", wanted="a list as CSV")
+    lines = _lines(text, path.name)
+    heading = [cell.strip() for cell in next(lines, [])]
     _require_heading(heading, path.name)
-    rows = [
-        _row(number, line, heading, path.name)
-        for number, line in enumerate(lines[1:], start=2)
-        if any(cell.strip() for cell in line)
-    ]
-    if not rows:
-        raise Unreadable(f"{path.name} has a heading and no rows under it. Give one row for each plate.")
-    if len(rows) > MOST_ROWS:
+    count = text.rstrip().count("\n")
+    if count > MOST_ROWS:
         raise Unreadable(
-            f"{path.name} has {len(rows)} rows; at most {MOST_ROWS} are made in one go. Split it."
-        )
-    return rows
+            f"{path.name} has {count} rows; at most {MOST_ROWS} are made in one go. Split it.",
+            parameter=path.name, value=count, accepted=f"up to {MOST_ROWS} rows",
+        )  # fmt: skip
+    filled = [(number, line) for number, line in enumerate(lines, start=2) if any(map(str.strip, line))]
+    if not filled:
+        raise Unreadable(f"{path.name} has a heading and no rows under it. Give one row for each plate.")
+    faults = [fault for number, line in filled for fault in _faults_in(number, line, heading)]
+    if faults:
+        raise BadValue(f"{path.name}: {tell_faults(faults)}", parameter=path.name, value=len(faults))
+    return [Row(number, dict(zip(heading, line, strict=False))) for number, line in filled]
+
+
+def tell_faults(faults: Sequence[str]) -> str:
+    """Return faults one to a line, the first twenty of them, and how many more there are.
+
+    Examples
+    --------
+    >>> tell_faults(["row 2: no name"]), tell_faults(["a"] * 23)[-12:]
+    ('row 2: no name', '… and 3 more')
+    """
+    if len(faults) == 1:
+        return faults[0]
+    told = "".join(f"\n  {fault}" for fault in faults[:MOST_FAULTS])
+    return told + (f"\n  … and {len(faults) - MOST_FAULTS} more" if len(faults) > MOST_FAULTS else "")
 
 
 def columns_in(text: str) -> list[str]:
@@ -119,24 +135,35 @@ def fill_text(text: str, row: Row) -> str:
     return _PLACE.sub(cell, text)
 
 
-def _read_text(path: Path) -> str:
-    try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
-        raise Unreadable(f"{path} is not there. Check the path of the list.", parameter=str(path)) from None
-    except OSError as error:
-        raise Unreadable(f"{path} cannot be read: {error.strerror}. Give a CSV file.") from None
-    except ValueError:
-        raise Unreadable(f"{str(path)!r} holds a null character. Give the name of a CSV file.") from None
-    if len(raw) > MOST_BYTES:
-        raise Unreadable(
-            f"{path.name} is {len(raw)} bytes; a list is under {MOST_BYTES}. Is it another file?"
-        )
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise Unreadable(f"{path.name} is not UTF-8 at line {line}. Save the list as CSV in UTF-8.") from None
+def _lines(text: str, name: str) -> Iterator[list[str]]:
+    """Yield the cells of each line; a quote that is not closed on its own line is refused, with the line.
+
+    So a row's number is its line's, and no quote that was forgotten can swallow the rows after it.
+    """
+    table = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
+    for number in itertools.count(1):
+        try:
+            line = next(table)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise _torn(text, name, number, str(error)) from None
+        if table.line_num != number:
+            raise _torn(text, name, number, "unexpected end")
+        yield line
+
+
+def _torn(text: str, name: str, number: int, said: str) -> Unreadable:
+    """Return what is wrong with the quotes of a line."""
+    line = text.splitlines()[number - 1] if number <= text.count("\n") + 1 else ""
+    told = {
+        "unexpected end": 'a quote (") is opened and not closed on its line. Close it, or write "" for one '
+        "that is meant; a name cannot run over two lines",
+        "expected after": 'something stands between the end of a cell in quotes and the next cell. Write "" '
+        "for a quote that is meant",
+    }
+    words = next((told[key] for key in told if key in said), f"cannot be read as a table ({said})")
+    return Unreadable(f"{name}, line {number}: {words}. It begins {shown(line[:60])}.", parameter=name)
 
 
 def _delimiter(text: str) -> str:
@@ -147,18 +174,28 @@ def _delimiter(text: str) -> str:
 def _require_heading(heading: list[str], name: str) -> None:
     if not any(heading):
         raise Unreadable(f"{name} has no heading. Its first line names the columns, such as name,year.")
+    if len(heading) > MOST_COLUMNS:
+        raise Unreadable(
+            f"{name} has {len(heading)} columns; at most {MOST_COLUMNS} are read. Take out those that the "
+            "design does not ask for.",
+            parameter=name, value=len(heading), accepted=f"up to {MOST_COLUMNS} columns",
+        )  # fmt: skip
     for place, column in enumerate(heading, start=1):
         if not column:
             raise BadValue(f"{name}: column {place} has no name in the heading. Name it.")
-        if heading.count(column) > 1:
-            raise BadValue(f"{name}: the heading names {column!r} twice. Give each column its own name.")
+        if column in heading[: place - 1]:
+            raise BadValue(f"{name}: the heading names {shown(column)} twice. Give each column its own name.")
 
 
-def _row(number: int, line: list[str], heading: list[str], name: str) -> Row:
+def _faults_in(number: int, line: list[str], heading: list[str]) -> Iterator[str]:
+    """Say what is amiss with a row's cells, counted against the heading."""
     if len(line) > len(heading) and any(cell.strip() for cell in line[len(heading) :]):
-        raise BadValue(
-            f"{name}, row {number}: {len(line)} cells under {len(heading)} headings. "
-            "Quote a cell that holds a comma."
+        yield (
+            f"row {number}: {len(line)} cells under {len(heading)} headings. Quote a cell that holds a comma."
         )
-    cells = [*line, *[""] * (len(heading) - len(line))]
-    return Row(number, dict(zip(heading, cells, strict=False)))
+    if len(line) < len(heading):
+        cells = "1 cell" if len(line) == 1 else f"{len(line)} cells"
+        yield (
+            f"row {number}: {cells} under {len(heading)} headings, so column {shown(heading[len(line)])} is "
+            "missing. Fill it, or end the row with the marks that part empty cells."
+        )

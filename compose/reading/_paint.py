@@ -10,7 +10,9 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ._flatten import MOST_VERTICES, TooIntricate, check_crossings, parts_of
+from canivet.crossings import TooIntricate, check_crossings
+
+from ._flatten import MOST_VERTICES, parts_of
 
 __all__ = ["lay_paint"]
 

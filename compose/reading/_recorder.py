@@ -16,9 +16,10 @@ from cairosvg.helpers import normalize, size
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.crossings import TooIntricate, check_crossings
 from canivet.errors import Unreadable
 
-from ._flatten import MOST_VERTICES, FillRule, Subpath, TooIntricate, check_crossings, fill_rings, parts_of
+from ._flatten import MOST_VERTICES, FillRule, Subpath, fill_rings, parts_of
 from ._strokes import cut_dashes, widen
 
 __all__ = ["DEVICE_SIDE", "FLATNESS", "GRID", "MOST_DRAWN", "Coat", "Record", "RecordingContext"]

@@ -13,7 +13,9 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from ._flatten import Points, Subpath, TooIntricate
+from canivet.crossings import TooIntricate
+
+from ._flatten import Points, Subpath
 
 __all__ = ["MOST_DASHES", "cut_dashes", "widen"]
 

@@ -18,9 +18,9 @@ from cairosvg.surface import Surface
 from cairosvg.url import parse_url
 from PIL import ImageColor
 
+from canivet.crossings import TooIntricate
 from canivet.errors import Unreadable
 
-from ._flatten import TooIntricate
 from ._recorder import DEVICE_SIDE, Record, RecordingContext
 
 __all__ = ["record_drawing"]

@@ -16,10 +16,11 @@ from PIL import Image, ImageOps
 from scipy import ndimage
 from shapely.geometry import MultiPolygon
 
+from canivet.crossings import TooIntricate
 from canivet.errors import Unreadable
 from canivet.lengths import format_mm
 
-from ._flatten import TooIntricate, fill_rings
+from ._flatten import fill_rings
 from .found import Reading
 
 __all__ = ["read_scan"]

@@ -15,6 +15,7 @@ from shapely.geometry import MultiPolygon
 
 from canivet.errors import BadValue, Unreadable
 from canivet.lengths import LONGEST, format_mm
+from canivet.sources import open_source
 
 from .found import Reading
 
@@ -159,34 +160,9 @@ def _check_range(name: str, value: float | None, least: float, most: float, unit
 
 def _load(path: Path) -> tuple[bytes, str]:
     """Return the file's bytes and whether it is an SVG or a bitmap."""
-    name = path.name or str(path)
-    try:
-        if path.is_dir():
-            raise Unreadable(f"{name} is a folder. Give a file: {ACCEPTED}.", parameter=name)
-        if path.exists() and not path.is_file():
-            raise Unreadable(f"{name} is not an ordinary file. Give {ACCEPTED}.", parameter=name)
-        with path.open("rb") as file:
-            head = file.read(512)
-            kind = _kind(head, path, name)
-            most = MOST_BYTES[kind]
-            source = head + file.read(most - len(head) + 1)
-    except FileNotFoundError:
-        raise Unreadable(
-            f"{name} is not there. Check the name and the folder: {path}.", parameter=name
-        ) from None
-    except PermissionError:
-        raise Unreadable(
-            f"{name} may not be read. Change its permissions or copy it.", parameter=name
-        ) from None
-    except (OSError, ValueError) as error:
-        raise Unreadable(f"{name} cannot be opened ({error}). Check the path.", parameter=name) from None
-    if len(source) > most:
-        raise Unreadable(
-            f"{name} is larger than {most // 1_000_000} MB, the most that is read as {kind}. Simplify or "
-            f"shrink it.",
-            parameter=name,
-        )
-    return source, kind
+    with open_source(path, wanted=ACCEPTED) as source:
+        kind = _kind(source.head(), path, path.name)
+        return source.read(MOST_BYTES[kind], kind=kind, advice="Simplify or shrink it."), kind
 
 
 def _kind(head: bytes, path: Path, name: str) -> str:

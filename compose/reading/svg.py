@@ -18,9 +18,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from canivet.crossings import TooIntricate
 from canivet.errors import CanivetError, MissingLibrary, Unreadable
 
-from ._flatten import TooIntricate, fill_rings
+from ._flatten import fill_rings
 from ._paint import lay_paint
 from ._svg_source import LENGTH, check_references, document_size, local_name, parse_svg, too_deep, view_box
 from .found import Reading

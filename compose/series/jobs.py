@@ -12,14 +12,11 @@ from pathlib import Path
 
 from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.design.names import file_stem, require_words, size_marks
-from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows
+from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows, tell_faults
 from canivet.compose.plate import Plate, compose_plate
 from canivet.errors import BadValue, CanivetError
 
 __all__ = ["DrawnJob", "Job", "draw_job", "fill_design", "plan_jobs"]
-
-MOST_FAULTS = 20
-"""Faults of a list told at once; more are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +103,7 @@ def plan_jobs(design: Design, *, stem: str = "plate") -> list[Job]:
             if isinstance(error, MissingColumn):  # every other row would say the same
                 break
     if faults:
-        told = "".join(f"\n  {fault}" for fault in faults[:MOST_FAULTS])
-        more = f"\n  … and {len(faults) - MOST_FAULTS} more" if len(faults) > MOST_FAULTS else ""
-        raise BadValue(f"{design.series.list} cannot be used:{told}{more}", parameter="series.list")
+        raise BadValue(f"{design.series.list} cannot be used: {tell_faults(faults)}", parameter="series.list")
     return list(_listed_jobs(design, filled))
 
 

@@ -7,6 +7,7 @@ done is written down as it is done, so an interrupted series goes on where it st
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import hashlib
 import io
@@ -15,6 +16,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from types import NoneType
 from typing import Any
 
 from canivet import __version__
@@ -22,11 +24,12 @@ from canivet.audit.strength import StrengthReport
 from canivet.compose.design.names import table_cell
 from canivet.compose.plate import Plate
 from canivet.compose.series.jobs import Job
-from canivet.errors import CannotWrite
+from canivet.errors import CannotWrite, Unreadable
 from canivet.export.files import make_folder, require_folder, write_atomically
 from canivet.export.pdf import pdf_bytes
 from canivet.export.plates import make_plate, older_files
 from canivet.export.svg import page_svg, write_svg
+from canivet.sources import read_source
 
 from .contact import COLUMNS, thumbnail_path, write_contact_sheet
 from .joined_pdf import is_whole, join_pdfs
@@ -41,6 +44,9 @@ _A_LINE = range(3, 8)
 
 _JOURNAL = "journal.jsonl"
 _PAGES = "pages"
+
+_MOST_BYTES = 200_000_000
+"""Of a journal: two hundred thousand plates of a kilobyte. Of a drawing: what `read_silhouette` takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,7 +272,8 @@ def _digest(job: Job) -> str:
     files += [words.face for words in job.design.lettering if words.face]
     for file in files:
         path = job.design.folder / file
-        digest.update(path.read_bytes() if path.is_file() else b"")
+        with contextlib.suppress(Unreadable):  # drawing the plate says why
+            digest.update(read_source(path, most=_MOST_BYTES, kind="a drawing", wanted="a drawing"))
     return digest.hexdigest()
 
 
@@ -291,13 +298,31 @@ def _note(folder: Path, record: PlateRecord) -> None:
 
 
 def _read_journal(folder: Path) -> dict[str, PlateRecord]:
+    """Return what an earlier run wrote down; a line that is not one of ours is skipped."""
     path = folder / _PAGES / _JOURNAL
-    found = {}
-    text = path.read_text(encoding="utf-8", errors="replace") if path.is_file() else ""
-    for line in text.splitlines():
-        try:
-            record = PlateRecord(**json.loads(line))
-        except (ValueError, TypeError):
-            continue
-        found[Path(record.file).stem] = record
-    return found
+    if not path.exists():
+        return {}
+    raw = read_source(path, most=_MOST_BYTES, kind="a journal", wanted="a folder of its own for the series")
+    records = map(_record_in, raw.decode(errors="replace").splitlines())
+    return {Path(record.file).stem: record for record in records if record is not None}
+
+
+def _record_in(line: str) -> PlateRecord | None:
+    """Read a line of the journal, or None where it is torn or its values are not of their types."""
+    try:
+        found = json.loads(line)
+        if not isinstance(found, dict) or not all(
+            isinstance(value, _TYPES[name]) and not (isinstance(value, bool) and _TYPES[name] is not bool)
+            for name, value in found.items()
+        ):
+            return None
+        return PlateRecord(**found)
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return None
+
+
+_TYPES: dict[str, Any] = {
+    "number": int, "row": int, "words": str, "file": str, "width": (int, float), "height": (int, float),
+    "holds": bool, "weakest_strap": (int, float, NoneType), "openings": int, "cut_length": (int, float),
+    "fault": str, "digest": str, "marked": str, "remarks": str,
+}  # fmt: skip

@@ -12,10 +12,14 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import Flags, Floats
+from canivet.crossings import check_crossings
 
 __all__ = ["ChordPen", "fill_contours"]
 
 Point = tuple[float, float]
+
+MOST_POINTS = 20_000
+"""Of one letter; a character of brush strokes has some two thousand."""
 
 
 class ChordPen(BasePen):  # type: ignore[misc]
@@ -25,6 +29,12 @@ class ChordPen(BasePen):  # type: ignore[misc]
     ----------
     tolerance : float
         Font units between a chord and its curve, at most.
+
+    Attributes
+    ----------
+    overfull : bool
+        Whether the letter has more than twenty thousand points; what came after them was not kept. Nothing is
+        raised for it, since the shaping engine, which calls the pen, would swallow that.
 
     Notes
     -----
@@ -37,21 +47,26 @@ class ChordPen(BasePen):  # type: ignore[misc]
         super().__init__(None)
         self.tolerance = tolerance
         self.rings: list[list[Point]] = []
+        self._count = 0
 
     def _moveTo(self, pt: Point) -> None:  # noqa: N802
         self.rings.append([pt])
 
     def _lineTo(self, pt: Point) -> None:  # noqa: N802
-        self.rings[-1].append(pt)
+        self._add(np.array([pt], dtype=float))
 
     def _qCurveToOne(self, pt1: Point, pt2: Point) -> None:  # noqa: N802
+        if self.overfull:
+            return
         curve = np.array([self._getCurrentPoint(), pt1, pt2], dtype=float)
         bend = float(np.hypot(*(curve[0] - 2 * curve[1] + curve[2])))
         t = self._steps(bend / 4)
         points = (1 - t) ** 2 * curve[0] + 2 * t * (1 - t) * curve[1] + t**2 * curve[2]
-        self.rings[-1] += [(float(x), float(y)) for x, y in points]
+        self._add(points)
 
     def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
+        if self.overfull:
+            return
         curve = np.array([self._getCurrentPoint(), pt1, pt2, pt3], dtype=float)
         bend = float(np.hypot(*np.diff(curve, n=2, axis=0).T).max())
         t = self._steps(3 * bend / 4)
@@ -59,7 +74,7 @@ class ChordPen(BasePen):  # type: ignore[misc]
             (1 - t) ** 3 * curve[0] + 3 * t * (1 - t) ** 2 * curve[1]
             + 3 * t**2 * (1 - t) * curve[2] + t**3 * curve[3]
         )  # fmt: skip
-        self.rings[-1] += [(float(x), float(y)) for x, y in points]
+        self._add(points)
 
     def _closePath(self) -> None:  # noqa: N802
         pass
@@ -67,8 +82,18 @@ class ChordPen(BasePen):  # type: ignore[misc]
     def _endPath(self) -> None:  # noqa: N802
         pass
 
+    @property
+    def overfull(self) -> bool:
+        """Whether there were more points than are kept."""
+        return self._count > MOST_POINTS
+
+    def _add(self, points: Floats) -> None:
+        self._count += len(points)
+        if not self.overfull:
+            self.rings[-1] += [(float(x), float(y)) for x, y in points]
+
     def _steps(self, bend: float) -> Floats:
-        n = max(1, math.ceil(math.sqrt(bend / self.tolerance)))
+        n = min(MOST_POINTS + 1, max(1, math.ceil(math.sqrt(bend / self.tolerance))))
         return np.linspace(0, 1, n + 1)[1:, None]
 
 
@@ -83,7 +108,12 @@ def fill_contours(rings: list[list[Point]]) -> MultiPolygon:
     Returns
     -------
     MultiPolygon
-        Empty for a space.
+        Empty for a space, and for contours that enclose nothing.
+
+    Raises
+    ------
+    TooIntricate
+        If the contours cross more than twenty thousand times.
 
     Examples
     --------
@@ -95,9 +125,12 @@ def fill_contours(rings: list[list[Point]]) -> MultiPolygon:
     closed = [np.array([*ring, ring[0]], dtype=float) for ring in rings if len(set(ring)) > 2]
     if not closed:
         return MultiPolygon()
+    check_crossings(*(np.concatenate([ring[cut] for ring in closed]) for cut in (slice(-1), slice(1, None))))
     lines = shapely.union_all([shapely.linestrings(ring) for ring in closed])
     faces = shapely.get_parts(shapely.polygonize([lines]))
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
+    if not len(faces):
+        return MultiPolygon()
     turns = sum((_turns_round(ring, inside) for ring in closed), np.zeros(len(inside), int))
     return as_multi(shapely.union_all(faces[turns != 0]))
 

@@ -12,10 +12,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
+from canivet.crossings import TooIntricate
 from canivet.errors import BadValue, MissingLibrary, Unreadable
+from canivet.sources import read_source
 
 from ._outlines import ChordPen, fill_contours
 
@@ -56,11 +59,26 @@ class Face:
     _drawn: dict[int, MultiPolygon] = field(default_factory=dict)
 
     def draw(self, glyph: int) -> MultiPolygon:
-        """Return one glyph's area, the cap height being 1."""
+        """Return one glyph's area, the cap height being 1.
+
+        Raises
+        ------
+        Unreadable
+            If its outline is broken, or more intricate than any letter is.
+        """
         if glyph not in self._drawn:
             pen = ChordPen(FLATNESS * self.cap)
-            self.font.draw_glyph_with_pen(glyph, pen)
-            area = fill_contours(pen.rings)
+            try:
+                self.font.draw_glyph_with_pen(glyph, pen)
+                if pen.overfull:
+                    raise TooIntricate("it has too many points")
+                area = fill_contours(pen.rings)
+            except (TooIntricate, shapely.errors.GEOSException, ValueError, IndexError) as error:
+                raise Unreadable(
+                    f"the face {self.name!r} has a broken letter (its glyph {glyph}: {error}). Take another "
+                    "face.",
+                    parameter="face", value=self.name,
+                ) from None  # fmt: skip
             self._drawn[glyph] = affinity.scale(area, 1 / self.cap, 1 / self.cap, origin=(0, 0))
         return self._drawn[glyph]
 
@@ -96,15 +114,10 @@ def open_face(path: str | Path | None = None, *, weight: float | None = None) ->
     """
     file = _default_path() if path is None else Path(path)
     try:
-        stamp = file.stat()
+        stamp = file.stat().st_mtime_ns
     except (OSError, ValueError):
-        raise Unreadable(
-            f"face is {str(path)[:200]!r}; there is no such file. Give the path of a TTF or OTF file.",
-            parameter="face", value=str(path), accepted="a TTF or OTF file",
-        ) from None  # fmt: skip
-    if not file.is_file() or stamp.st_size > MOST_BYTES:
-        raise _unreadable(file)
-    return _open(file, weight, stamp.st_mtime_ns)
+        stamp = 0  # reading it says why
+    return _open(file, weight, stamp)
 
 
 def load_engine() -> Any:
@@ -137,12 +150,13 @@ def _default_path() -> Path:
 @lru_cache(maxsize=16)
 def _open(file: Path, weight: float | None, _stamp: int) -> Face:
     engine = load_engine()
+    raw = read_source(file, most=MOST_BYTES, kind="a face", wanted="a TTF or OTF file")
     try:
-        face = engine.Face(engine.Blob(file.read_bytes()))
+        face = engine.Face(engine.Blob(raw))
         if face.glyph_count < 2 or face.upem <= 0 or not face.unicodes:
             raise _unreadable(file)
         font = engine.Font(face)
-    except (OSError, RuntimeError, ValueError, MemoryError):
+    except (RuntimeError, ValueError, MemoryError):
         raise _unreadable(file) from None
     if weight is not None:
         _set_weight(face, font, weight, file)

@@ -15,8 +15,9 @@ from typing import Literal
 
 from bidi import algorithm as bidi
 from fontTools.unicodedata import script as script_of
+from shapely.geometry.base import BaseGeometry
 
-from canivet.errors import BadValue
+from canivet.errors import BadValue, Unreadable
 
 from .faces import Face, load_engine
 
@@ -27,6 +28,7 @@ __all__ = [
     "Run",
     "has_character",
     "name_character",
+    "require_drawn",
     "require_text",
     "runs_in_order",
     "shape_glyphs",
@@ -121,6 +123,15 @@ def name_character(character: str) -> str:
     shown = f"{character!r} " if character.isprintable() and not unicodedata.combining(character) else ""
     inner = f"{code} {name}".strip()
     return f"{shown}({inner})" if shown else inner
+
+
+def require_drawn(area: BaseGeometry, text: str, face: Face) -> None:
+    """Refuse a face that has a letter and draws nothing for it."""
+    if area.is_empty and any(unicodedata.category(character)[0] in "LNPS" for character in text):
+        raise Unreadable(
+            f"the face {face.name!r} draws nothing for {name_character(text[0])}. Take another face.",
+            parameter="face", value=face.name, accepted="a face with outlines for every letter",
+        )  # fmt: skip
 
 
 def shape_glyphs(

@@ -25,7 +25,7 @@ from canivet.lengths import format_mm
 
 from ._outlines import as_multi
 from .faces import Face, open_face
-from .shaping import Direction, PlacedGlyph, require_text, shape_glyphs
+from .shaping import Direction, PlacedGlyph, require_drawn, require_text, shape_glyphs
 
 __all__ = [
     "BETWEEN_LETTERS",
@@ -338,6 +338,7 @@ def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float) -
         shapes = [affinity.translate(face.draw(g.glyph), g.x - pen, g.y) for g in group]
         area = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
         first = group[0].cluster
+        require_drawn(area, text[first : ends[first]], face)
         advance = sum(g.advance for g in group)
         letters.append(
             Letter(

@@ -163,14 +163,51 @@ def test_what_is_not_toml_says_so(write, text):
 
 def test_bytes_that_are_no_text_say_so(tmp_path):
     path = tmp_path / "x.toml"
-    path.write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(Unreadable, match="is not a TOML file"):
+    path.write_bytes(b"title = '\xff'")
+    with pytest.raises(Unreadable, match=r"x.toml is not UTF-8 at line 1"):
+        load_design(path)
+    path.write_bytes("title = 'Reeds'".encode("utf-16-le"))
+    with pytest.raises(Unreadable, match=r"x.toml is UTF-16"):
         load_design(path)
     path.write_bytes(b"#" * 1_000_001)
-    with pytest.raises(Unreadable, match="Is it another file"):
+    with pytest.raises(Unreadable, match=r"x.toml is larger than 1 MB, .* Is it another file"):
         load_design(path)
-    with pytest.raises(Unreadable, match="cannot be read"):
+    with pytest.raises(Unreadable, match="is a folder"):
         load_design(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("x = " + "9" * 5000, "is not a TOML file"),
+        ("x = " + "[" * 9000, "is not a TOML file"),
+        (".".join("a" * 20_000) + " = 1", "line 1: a key of more than 8 names"),
+        ('title = "x"\n["a" . ' + " . ".join("b" * 9) + "]", "line 2: a key of more than 8 names"),
+    ],
+    ids=["5,000 digits", "nested lists", "a key 20,000 deep", "a table ten deep"],
+)
+def test_toml_that_would_take_for_ever_is_refused_before_it_does(tmp_path, text, words):
+    path = tmp_path / "x.toml"
+    path.write_text(text)
+    with pytest.raises(Unreadable, match=words) as caught:
+        load_design(path)
+    assert len(caught.value.message) < 300
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'title = "Reeds\\u0007"',
+        'title = "Reeds \\u202Eegret"',
+        'title = "Reeds"\ndescription = "\\u200B"',
+        'title = "Reeds"\n[[lettering]]\ntext = "Ana\\u0000"',
+    ],
+)
+def test_a_character_that_cannot_be_seen_is_refused_in_a_design_as_in_a_list(tmp_path, text):
+    path = tmp_path / "x.toml"
+    path.write_text(text.replace("\n", "\nsize = 'A6'\n", 1) if "\n" in text else text + "\nsize = 'A6'")
+    with pytest.raises(BadValue, match=r"(title|description|lettering\.1\.text): character \d+ is U\+\w{4}"):
+        load_design(path)
 
 
 @pytest.mark.parametrize(

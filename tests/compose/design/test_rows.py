@@ -37,6 +37,16 @@ def test_a_quoted_cell_may_hold_commas_and_a_byte_order_mark_is_no_letter(write)
         ("name,name\nA,1", BadValue, "names 'name' twice"),
         ("name,year\nA,1,2", BadValue, "row 2: 3 cells under 2 headings"),
         (b"name\nJ\xfcrgen", Unreadable, "is not UTF-8 at line 2"),
+        ("name\nAna".encode("utf-16"), Unreadable, "is UTF-16"),
+        ("name\nAna\nGroß".encode("utf-16-le"), Unreadable, "is UTF-16"),
+        ('name,year\nAna,1\n"Zoë,2\nJürgen,3\n', Unreadable, "line 3: a quote .* is opened and not closed"),
+        ('name,year\nAna,1\n"Zoë,2', Unreadable, "line 3: a quote"),
+        ('name\n"Ana\nMuñoz"\n', Unreadable, "line 2: .* a name cannot run over two lines"),
+        ('name\n"Ana" Muñoz\n', Unreadable, "line 2: something stands between the end of a cell in quotes"),
+        ("name,year\nA,1\nB\n", BadValue, "row 3: 1 cell under 2 headings, so column 'year' is missing"),
+        ("a,b,c\nA,1\nB\nC,1,2,3\n", BadValue, "row 2: 2 cells .*\n.*row 3: 1 cell .*\n.*row 4: 4 cells"),
+        (",".join(map(str, range(20_000))) + "\n1", Unreadable, "20000 columns; at most 200 are read"),
+        ("n\n" + "A\n" * 100_001, Unreadable, "100001 rows; at most 100000"),
     ],
 )
 def test_a_list_that_cannot_be_used_says_why(write, data, kind, said):
@@ -47,8 +57,11 @@ def test_a_list_that_cannot_be_used_says_why(write, data, kind, said):
 def test_a_missing_list_is_unreadable(tmp_path):
     with pytest.raises(Unreadable, match="is not there"):
         read_rows(tmp_path / "none.csv")
-    with pytest.raises(Unreadable, match="cannot be read"):
+    with pytest.raises(Unreadable, match="is a folder"):
         read_rows(tmp_path)
+    (tmp_path / "names.csv").write_text("name\nAna")
+    with pytest.raises(Unreadable, match=r"Did you mean 'names\.csv'"):
+        read_rows(tmp_path / "nmaes.csv")
 
 
 def test_places_are_filled_from_the_row():

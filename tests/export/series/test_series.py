@@ -260,6 +260,10 @@ def test_what_is_damaged_is_drawn_again(put, tmp_path):
     (out / "pages" / f"{jobs[0].stem}.path").unlink()
     (out / "pages" / f"{jobs[1].stem}.pdf").write_bytes(b"%PDF-1.7 cut sh")
     with (out / "pages/journal.jsonl").open("ab") as journal:
+        right = (out / "pages/journal.jsonl").read_text().splitlines()[2]
+        wrong = {**json.loads(right), "file": 7, "digest": None}
+        for line in ("[]", "7", '"x"', "null", "[" * 100_000, "9" * 5000, json.dumps(wrong), '{"file": {}}'):
+            journal.write(line.encode() + b"\n")
         journal.write(b'\xff\xfe{"number": ')
     again = write_series(jobs, out, title="Trial", workers=1)
     assert again.kept == 2

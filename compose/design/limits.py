@@ -1,0 +1,76 @@
+"""How much a design and its list may hold, each limit in this one place.
+
+They are set past anything made by hand and short of what would keep a person waiting.
+"""
+
+from __future__ import annotations
+
+import re
+
+from canivet.errors import Unreadable
+
+__all__ = [
+    "DEEPEST_KEY",
+    "DESIGN_BYTES",
+    "LIST_BYTES",
+    "MOST_CELLS",
+    "MOST_COLUMNS",
+    "MOST_ROWS",
+    "MOST_SIZES",
+    "require_depth",
+]
+
+DESIGN_BYTES = 1_000_000
+"""A design is written by hand; a megabyte of TOML is some other file."""
+
+DEEPEST_KEY = 8
+"""Names in a dotted key: a design has three at most (``silhouette.settings.seed``), and the parser's work
+grows with the square of their number."""
+
+LIST_BYTES = 20_000_000
+MOST_ROWS = 100_000
+MOST_COLUMNS = 200
+
+MOST_SIZES = 100
+"""Sizes of one design; paper is made in some twenty."""
+
+MOST_CELLS = 60_000
+"""Openings of a ground, by its area and pitch: three weeks of cutting at three seconds each."""
+
+_STRING_OR_COMMENT = re.compile(
+    '|'.join((
+        r'"{3}(?:[^\\]|\\.)*?"{3}',
+        r"'{3}.*?'{3}",
+        r'"(?:[^"\\\n]|\\.)*"',
+        r"'[^'\n]*'",
+        r"#[^\n]*",
+    )),
+    re.DOTALL,
+)  # fmt: skip
+_DEEP_KEY = re.compile(rf"(?<![\w.-])(?:[\w-]+[ \t]*\.[ \t]*){{{DEEPEST_KEY}}}")
+
+
+def require_depth(text: str, name: str) -> None:
+    """Refuse TOML with a key of more names than a design could have, before it is parsed.
+
+    Raises
+    ------
+    Unreadable
+        With the line.
+
+    Examples
+    --------
+    >>> require_depth('title = "a.b.c.d.e.f.g.h.i.j"  # a.b.c.d.e.f.g.h.i.j', "reeds.toml")
+    >>> require_depth("size = 1\\n" + "a." * 20 + "b = 1", "reeds.toml")
+    Traceback (most recent call last):
+    canivet.errors.Unreadable: reeds.toml, line 2: a key of more than 8 names, one within the other. ...
+    """
+    plain = _STRING_OR_COMMENT.sub(lambda found: "s" + "\n" * found[0].count("\n"), text)
+    deep = _DEEP_KEY.search(plain)
+    if deep:
+        line = plain.count("\n", 0, deep.start()) + 1
+        raise Unreadable(
+            f"{name}, line {line}: a key of more than {DEEPEST_KEY} names, one within the other. "
+            "No design has any; is it another file?",
+            parameter=name, accepted=f"keys of up to {DEEPEST_KEY} names",
+        )  # fmt: skip
