@@ -7,6 +7,7 @@ Importing this package loads nothing heavy; the catalogue, or a motif by its own
 from __future__ import annotations
 
 from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -19,15 +20,14 @@ _HOMES = dict.fromkeys(__all__, "registry") | {"refused_guests": "guests"}
 
 
 def __getattr__(name: str) -> Any:
-    home = _HOMES.get(name)
-    if home is not None:
-        return getattr(import_module(f"{__name__}.{home}"), name)
-    found = None
-    if not name.startswith("_"):
+    if name in _HOMES:
+        return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+    # A module of this package is imported in the usual way; the catalogue need not be opened for it.
+    if not name.startswith("_") and find_spec(f"{__name__}.{name}") is None:
         found = import_module(f"{__name__}.registry").catalogue().get(name.replace("_", "-"))
-    if found is None:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return found.draw
+        if found is not None:
+            return found.draw
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:

@@ -86,7 +86,12 @@ def motif(family: Family) -> Callable[[Callable[P, R]], Callable[P, R]]:
     ------
     BadValue
         If there is no such family, the name is taken, a default lies outside its own bounds, or a motif of
-        another package does not take what its family takes (`canivet.motifs.guests.KEYWORDS`).
+        another package does not take what its family takes (`canivet.motifs.guests.KEYWORDS`) and no more.
+
+    Notes
+    -----
+    A series drawn by several processes knows the motifs of installed packages; one that is entered while a
+    program runs is known to that process alone.
 
     Examples
     --------
@@ -133,7 +138,7 @@ def catalogue() -> dict[str, Motif]:
     'outline'
     """
     _enter_own()
-    guests.load_guests()
+    guests.load_guests(_entered)
     row = {family: k for k, family in enumerate(get_args(Family))}
     ordered = sorted(_entered.values(), key=lambda one: (row[one.family], one.name))
     return {one.name: one for one in ordered}

@@ -82,7 +82,16 @@ BROKEN = {
     ),
     "takes too little": (
         "@motif('lattice')\ndef mesh(*, within, strap=1): return within",
-        "mesh of stranger does not take smallest; a lattice takes within, strap, smallest",
+        "mesh of stranger does not take smallest; every lattice takes within, strap, smallest",
+    ),
+    "must be told more": (
+        "@motif('lattice')\ndef mesh(*, within, knots, strap=1, smallest=1): return within",
+        "mesh of stranger has no default for knots",
+    ),
+    "leaves on import": ("raise SystemExit(3)", "SystemExit: 3"),
+    "enters nothing": (
+        "def mesh(*, within, strap=1, smallest=1): return within",
+        "stranger enters none; a motif is a function under @motif(family)",
     ),
     "is of no family": (
         "@motif('fringe')\ndef tassel(): return None",
@@ -105,12 +114,44 @@ def test_a_package_that_cannot_be_loaded_is_named_once_and_the_rest_works(kind, 
     assert "Traceback" not in listed.stderr + drawn.stderr
 
 
+def test_a_package_that_fails_halfway_leaves_nothing_behind(tmp_path):
+    site = write_guest(
+        tmp_path,
+        "@motif('form')\ndef pebble(*, width=1.0, height=1.0, strap=1, smallest=1): return box(0, 0, 1, 1)\n1 / 0",
+    )
+    listed = run(tmp_path, "motifs", path=site)
+    assert "ZeroDivisionError: division by zero" in " ".join(listed.stderr.split())
+    assert "\n  pebble " not in listed.stdout
+
+
+def test_what_a_package_prints_does_not_get_among_the_results(tmp_path):
+    site = write_guest(
+        tmp_path,
+        "print('hello')\n@motif('form')\ndef pebble(*, width=1.0, height=1.0, strap=1, smallest=1): return box(0, 0, 1, 1)",
+    )
+    listed = run(tmp_path, "motifs", "--json", path=site)
+    assert "pebble" in {one["name"] for one in json.loads(listed.stdout)}
+    assert listed.stderr == "hello\n"
+
+
+def test_a_frame_that_is_none_is_refused_in_words(tmp_path):
+    site = write_guest(
+        tmp_path,
+        "@motif('frame')\ndef porch(*, width=100, height=150, strap=1, smallest=1): return box(0, 0, width, height)",
+    )
+    (tmp_path / "plate.toml").write_text('title = "A porch"\nsize = "A6"\nframe = "porch"\n')
+    made = run(tmp_path, "make", "plate.toml", path=site)
+    assert made.returncode == 1
+    assert "porch of stranger drew a Polygon; every frame is a Frame" in " ".join(made.stderr.split())
+    assert not (tmp_path / "plate.svg").exists()
+
+
 @pytest.mark.parametrize(
     ("result", "says"),
     [
         (
             "MultiPolygon([box(0, 0, 1, 1), box(2, 0, 3, 1)])",
-            "drew a MultiPolygon; a motif draws one valid polygon",
+            "drew a MultiPolygon; every form is one valid polygon",
         ),
         ("Polygon([(0, 0), (9, 9), (9, 0), (0, 9)])", "drew an invalid polygon (Self-intersection"),
         ("None", "drew a NoneType"),
