@@ -20,13 +20,13 @@ from shapely.geometry import Point, Polygon, box
 from canivet.cutting import Cutting
 from canivet.export import piece_svg, write_svg
 from canivet.export.packet import packet_svg
-from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.packet import PacketPlan, plan_packet
 from canivet.motifs.folding.stars import one_snip_star, snip_angles
 from canivet.motifs.folding.wedge.fitting import fit_cells, fit_openings
 from canivet.motifs.folding.wedge.ornaments import find_unit
-from canivet.motifs.folding.wedge.rings import Border, Ring, WedgeDrawing, draw_rings
+from canivet.motifs.folding.wedge.rings import Border, Ring, draw_rings
 from canivet.stock import Faces, Stock
 
 HERE = Path(__file__).parent

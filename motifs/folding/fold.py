@@ -22,6 +22,7 @@ __all__ = [
     "Edge",
     "Fold",
     "Role",
+    "WedgeDrawing",
     "halved_upward",
     "made",
     "medallion_stages",
@@ -107,6 +108,14 @@ class Fold:
     def unfolded(self, shape: Polygon) -> list[Polygon]:
         """Return the copies of a shape in the wedge, one a layer, where they lie on the opened sheet."""
         return [_as_polygon(place(shape, m)) for m in self.elements]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WedgeDrawing:
+    """What is cut out of the wedge, and what is kept of it where the open edge is shaped."""
+
+    openings: tuple[Polygon, ...]
+    kept: Polygon | None = None
 
 
 def halved_upward(height: float) -> Stage:

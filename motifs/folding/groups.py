@@ -175,7 +175,7 @@ FRIEZES: dict[str, Group] = {
 """The seven friezes by symbol (International Tables, Vol. E), the strip's middle line at half its height."""
 
 
-def find_group(symbol: str, *, strip: bool = False) -> Group:
+def find_group(symbol: str, *, strip: bool = False, parameter: str = "group") -> Group:
     """Return the group of that symbol.
 
     Raises
@@ -194,8 +194,8 @@ def find_group(symbol: str, *, strip: bool = False) -> Group:
         return known[key]
     what = "frieze" if strip else "plane group"
     raise BadValue(
-        f"group is {symbol!r}; the {what}s are: {', '.join(known)}.{suggest(key, known)}",
-        parameter="group", value=symbol, accepted=", ".join(known),
+        f"{parameter} is {symbol!r}; the {what}s are: {', '.join(known)}.{suggest(key, known)}",
+        parameter=parameter, value=symbol, accepted=", ".join(known),
     )  # fmt: skip
 
 

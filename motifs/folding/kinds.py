@@ -1,79 +1,196 @@
-"""Folds by the name of their kind: the sheet each is usually made of, and what each may be told.
+"""Folds by the name of their kind: what each is, the sheet it is usually made of, and what it may be told.
 
 A kind is asked for by name, with the size a person has in mind: that of the open sheet, or of one panel where
-the sheet is folded both ways. Sizes and numbers that are not given are *common practice*.
+the sheet is folded both ways. Everything that tells one kind from another stands in `KINDS`, once. Sizes and
+numbers that are taken where none are given are *common practice*.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Any, TypeAlias
 
 from canivet.errors import BadValue, suggest
 from canivet.lengths import format_mm
-from canivet.motifs.folding.wedge.rings import Ring, WedgeDrawing
-from canivet.parameters import parameters_of
+from canivet.parameters import Bound, parameters_of
 
-from .fold import Fold
+from .fold import Fold, WedgeDrawing
 from .folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from .groups import FRIEZES, PLANE_GROUPS, require_foldable
-from .stars import one_snip_star
+from .stars import one_snip_star, snip_angles
 
 __all__ = [
     "KINDS",
-    "ROUND",
     "TAKERS",
-    "USUAL_RINGS",
-    "check_kind",
+    "FoldKind",
+    "find_kind",
     "fold_of_kind",
+    "snip_note",
     "snipped_star",
     "usual_rim",
-    "usual_thickness",
 ]
 
-KINDS = ("mirror", "quarter", "medallion", "accordion", "lengthwise", "p2mm", "p4mm", "p3m1", "p6mm", "star")
-"""What a sheet can be folded into."""
+Size: TypeAlias = tuple[float, float]
 
-ROUND = ("quarter", "medallion", "p4mm", "p3m1", "p6mm")
-"""Kinds whose rings lie about a point, so that an eye can be cut there."""
 
-TAKERS: dict[str, tuple[str, ...]] = {
-    "count": ("medallion", "star"),
-    "panels": ("accordion", "lengthwise", "p2mm", "p4mm", "p3m1", "p6mm"),
-    "rows": ("p2mm", "p4mm"),
-    "hem": ("accordion", "lengthwise", "p2mm"),
-}
-"""Which kinds take a parameter that not all of them take."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldKind:
+    """One way to fold a sheet. Lengths in mm.
 
-USUAL_RINGS = (Ring("drops", fill=True), Ring("petals", count=2))
-"""What is drawn where nothing is asked for."""
+    Attributes
+    ----------
+    name, summary : str
+        How it is asked for, and what it is in a few words.
+    make : callable
+        Takes the size and a number for each of `options`, and folds.
+    size : (float, float)
+        Usual size of what `size` says: the open sheet, or one panel of it.
+    square : str
+        Why both sides of the size are the same, or empty where they may differ.
+    strip : bool
+        Whether the usual size is of one panel of a strip, and the size that is given that of the whole.
+    options : mapping of str to Bound
+        What it may be told besides its size: the range of each number, and the usual one as its default.
+    round : bool
+        Whether its rings lie about a point, so that an eye can be cut there.
+    snipped : bool
+        Whether one straight cut is all, so that nothing is drawn in the wedge.
+    thickness : float
+        Of the paper it is usually folded from: thin enough for its layers.
+    """
 
-_SIZES = {
-    "mirror": (100.0, 140.0),
-    "quarter": (120.0, 120.0),
-    "medallion": (180.0, 180.0),
-    "star": (180.0, 180.0),
-    "p2mm": (45.0, 45.0),
-    "p4mm": (45.0, 45.0),
-    "p3m1": (45.0, 45.0),
-    "p6mm": (45.0, 45.0),
-}
-"""mm, of the open sheet; of one panel or triangle for the plane groups."""
+    name: str
+    summary: str
+    make: Callable[[Size, Mapping[str, Any]], Fold]
+    size: Size
+    square: str = ""
+    strip: bool = False
+    options: Mapping[str, Bound] = field(default_factory=dict)
+    round: bool = False
+    snipped: bool = False
+    thickness: float = 0.1
 
-_PANEL = (30.0, 80.0)
-"""mm, of one panel of an accordion."""
+    def told(self, **given: float | None) -> dict[str, Any]:
+        """Return a number for each option: what is given, checked, or the usual one.
 
-_COUNT, _PANELS, _ROWS = 6, 6, 2
+        Raises
+        ------
+        BadValue
+            If the kind does not take what is given, or it is out of range.
+        """
+        for name, value in given.items():
+            if value is not None and name not in self.options:
+                raise BadValue(
+                    f"{name} is {value:g}; it goes with {', '.join(TAKERS[name])}, and {self.name} has none. "
+                    f"Leave {name} out.",
+                    parameter=name, value=value, accepted="None",
+                )  # fmt: skip
+        return {
+            name: bound.check(bound.default if given.get(name) is None else given[name])
+            for name, bound in self.options.items()
+        }
 
-_TRIANGLES = {"p3m1": 2, "p6mm": 1}
-"""To a side of the hexagon: layers grow with its square."""
+    def usual_size(self, *, panels: int | None = None) -> Size:
+        """Return the size that is taken where none is given, mm."""
+        width, height = self.size
+        return (width * self.told(panels=panels)["panels"], height) if self.strip else (width, height)
 
-_ONE_SIDED = {
-    "medallion": "a medallion is folded from a square",
-    "star": "a star is folded from a square",
-    "p4mm": "the panels of p4mm are squares",
-    "p3m1": "the triangles of p3m1 have equal sides",
-    "p6mm": "the triangles of p6mm have equal sides",
-}
+
+def _bound(function: Callable[..., Any], parameter: str, *, name: str, usual: float | None = None) -> Bound:
+    """Return what a fold takes for one of its parameters, under the name that a kind has for it."""
+    bound = parameters_of(function)[parameter]
+    return replace(bound, name=name, default=bound.default if usual is None else usual)
+
+
+_PANELS = _bound(accordion_fold, "panels", name="panels")
+_HEM = _bound(accordion_fold, "hem", name="hem")
+_COLUMNS = _bound(plane_fold, "columns", name="panels", usual=6)
+_ROWS = _bound(plane_fold, "rows", name="rows")
+
+
+def _panelled(group: str) -> Callable[[Size, Mapping[str, Any]], Fold]:
+    """Return how a sheet is folded both ways into panels of a group."""
+
+    def make(size: Size, told: Mapping[str, Any]) -> Fold:
+        rest = {name: told[name] for name in ("rows", "hem") if name in told}
+        return plane_fold(group=group, columns=told["panels"], width=size[0], height=size[1], **rest)
+
+    return make
+
+
+def _pleated(*, lengthwise: bool) -> Callable[[Size, Mapping[str, Any]], Fold]:
+    """Return how a strip is folded to and fro."""
+
+    def make(size: Size, told: Mapping[str, Any]) -> Fold:
+        width = size[0] / told["panels"]
+        return accordion_fold(width=width, height=size[1], lengthwise=lengthwise, **told)
+
+    return make
+
+
+KINDS: Mapping[str, FoldKind] = MappingProxyType({
+    kind.name: kind
+    for kind in (
+        FoldKind(
+            name="mirror", summary="folded once, down the middle", size=(100.0, 140.0),
+            make=lambda size, _: mirror_fold(width=size[0], height=size[1]),
+        ),
+        FoldKind(
+            name="quarter", summary="folded in half and in half again", size=(120.0, 120.0), round=True,
+            make=lambda size, _: quarter_fold(width=size[0], height=size[1]),
+        ),
+        FoldKind(
+            name="medallion", summary="a square folded about its middle", size=(180.0, 180.0), round=True,
+            make=lambda size, told: medallion_fold(width=size[0], **told),
+            square="a medallion is folded from a square",
+            options={"count": _bound(medallion_fold, "count", name="count")},
+        ),
+        FoldKind(
+            name="accordion", summary="a strip folded to and fro", size=(30.0, 80.0), strip=True,
+            make=_pleated(lengthwise=False), options={"panels": _PANELS, "hem": _HEM},
+        ),
+        FoldKind(
+            name="lengthwise", summary="a strip folded along its length, then to and fro", size=(30.0, 80.0),
+            strip=True, make=_pleated(lengthwise=True), options={"panels": _PANELS, "hem": _HEM},
+        ),
+        FoldKind(
+            name="p2mm", summary="folded both ways into oblong panels", size=(45.0, 45.0),
+            make=_panelled("p2mm"), options={"panels": _COLUMNS, "rows": _ROWS, "hem": _HEM},
+        ),
+        FoldKind(
+            name="p4mm", summary="folded both ways into squares, then corner to corner", size=(45.0, 45.0),
+            make=_panelled("p4mm"), square="the panels of p4mm are squares", round=True,
+            options={"panels": _COLUMNS, "rows": _ROWS},
+        ),
+        FoldKind(
+            name="p3m1", summary="a hexagon folded into triangles", size=(45.0, 45.0), round=True,
+            make=_panelled("p3m1"), square="the triangles of p3m1 have equal sides",
+            options={"panels": replace(_COLUMNS, default=2)},
+        ),
+        FoldKind(
+            name="p6mm", summary="a hexagon folded into triangles, each into six", size=(45.0, 45.0),
+            round=True,
+            make=_panelled("p6mm"), square="the triangles of p6mm have equal sides",
+            options={"panels": replace(_COLUMNS, default=1)}, thickness=0.04,
+        ),
+        FoldKind(
+            name="star", summary="a square folded about its middle and freed by one straight snip",
+            size=(180.0, 180.0), make=lambda size, told: snipped_star(size=size, **told)[0],
+            square="a star is folded from a square", snipped=True,
+            options={"count": _bound(one_snip_star, "points", name="count", usual=6)},
+        ),
+    )
+})  # fmt: skip
+"""What a sheet can be folded into, by name."""
+
+TAKERS: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    name: tuple(kind.name for kind in KINDS.values() if name in kind.options)
+    for name in ("count", "panels", "rows", "hem")
+})  # fmt: skip
+"""Which kinds take a number that not all of them take."""
 
 
 def usual_rim(strap: float) -> float:
@@ -87,19 +204,8 @@ def usual_rim(strap: float) -> float:
     return 1.5 * strap
 
 
-def usual_thickness(kind: str) -> float:
-    """Return the thickness of the paper a kind is folded from where nothing is asked, mm: tissue for p6mm.
-
-    Examples
-    --------
-    >>> usual_thickness("mirror"), usual_thickness("p6mm") * fold_of_kind("p6mm").layers <= 3
-    (0.1, True)
-    """
-    return 0.04 if kind == "p6mm" else 0.1
-
-
-def check_kind(kind: str) -> None:
-    """Refuse what no sheet can be folded into, with the reason.
+def find_kind(kind: str, *, parameter: str = "KIND") -> FoldKind:
+    """Return the kind of that name; of what no sheet can be folded into, say why.
 
     Raises
     ------
@@ -108,27 +214,29 @@ def check_kind(kind: str) -> None:
 
     Examples
     --------
-    >>> check_kind("medallion")
+    >>> tissue = find_kind("p6mm")
+    >>> tissue.thickness * fold_of_kind("p6mm").layers <= 3
+    True
     """
     if kind in KINDS:
-        return
+        return KINDS[kind]
     if kind in PLANE_GROUPS or kind in FRIEZES:
         require_foldable(kind, strip=kind not in PLANE_GROUPS)
         # The one foldable frieze whose symbol is no plane group's.
         raise BadValue(
-            f"KIND is {kind!r}; an accordion has that symmetry. Give accordion.",
-            parameter="KIND", value=kind, accepted="accordion",
+            f"{parameter} is {kind!r}; an accordion has that symmetry. Give accordion.",
+            parameter=parameter, value=kind, accepted="accordion",
         )  # fmt: skip
     raise BadValue(
-        f"KIND is {kind!r}; it takes one of: {', '.join(KINDS)}.{suggest(kind, KINDS)}",
-        parameter="KIND", value=kind, accepted=", ".join(KINDS),
+        f"{parameter} is {kind!r}; it takes one of: {', '.join(KINDS)}.{suggest(kind, KINDS)}",
+        parameter=parameter, value=kind, accepted=", ".join(KINDS),
     )  # fmt: skip
 
 
 def fold_of_kind(
     kind: str,
     *,
-    size: tuple[float, float] | None = None,
+    size: Size | None = None,
     count: int | None = None,
     panels: int | None = None,
     rows: int | None = None,
@@ -142,18 +250,15 @@ def fold_of_kind(
         One of `KINDS`; a star's sheet is folded as a medallion's.
     size : (float, float) or None
         Width and height of the open sheet, or of one panel or triangle in a plane group, mm. Both sides are
-        the same where the sheet or panel is a square or a triangle. None for 100 × 140 (mirror), 120 × 120
-        (quarter), 180 × 180 (medallion, star), 30 × 80 to a panel (accordion, lengthwise), 45 × 45 (plane
-        groups).
+        the same where the sheet or panel is a square or a triangle. None for the kind's usual size.
     count : int or None
-        Repeats of a medallion, 2 to 16, or points of a star, 5 to 16; None for 6.
+        Repeats of a medallion, or points of a star.
     panels : int or None
-        Panels across, or triangles to a side of the hexagon of p3m1 and p6mm; None for 6 panels, 2
-        triangles of p3m1, 1 of p6mm.
+        Panels across, or triangles to a side of the hexagon of p3m1 and p6mm.
     rows : int or None
-        Panels up, in p2mm and p4mm; None for 2.
+        Panels up, in p2mm and p4mm.
     hem : float or None
-        Paper standing out past the outer panels, mm, for accordion, lengthwise and p2mm; None for 0.
+        Paper standing out past the outer panels, mm, for accordion, lengthwise and p2mm.
 
     Returns
     -------
@@ -162,7 +267,8 @@ def fold_of_kind(
     Raises
     ------
     BadValue
-        If the kind is not known, does not take what is given (see `TAKERS`), or a number is out of range.
+        If the kind is not known, does not take what is given, or a number is out of range: the kind's
+        `options` say what it takes, and what is taken for None.
     DoesNotFit
         If a hem is asked for where no fold ends at the border.
 
@@ -173,30 +279,14 @@ def fold_of_kind(
     >>> fold_of_kind("p3m1").layers
     24
     """
-    check_kind(kind)
-    _check_takers(kind, count=count, panels=panels, rows=rows, hem=hem)
-    hem = 0.0 if hem is None else hem
-    match kind:
-        case "mirror" | "quarter":
-            width, height = size or _SIZES[kind]
-            return (mirror_fold if kind == "mirror" else quarter_fold)(width=width, height=height)
-        case "medallion":
-            return medallion_fold(count=_COUNT if count is None else count, width=_side(kind, size))
-        case "star":
-            return snipped_star(size=size, count=count)[0]
-        case "accordion" | "lengthwise":
-            panels = parameters_of(accordion_fold)["panels"].check(_PANELS if panels is None else panels)
-            width, height = size or (_PANEL[0] * panels, _PANEL[1])
-            return accordion_fold(
-                panels=panels, width=width / panels, height=height, hem=hem, lengthwise=kind == "lengthwise"
-            )
-        case _:
-            return _plane(kind, size, panels, _ROWS if rows is None else rows, hem)
+    found = find_kind(kind)
+    told = found.told(count=count, panels=panels, rows=rows, hem=hem)
+    size = found.usual_size(panels=panels) if size is None else size
+    _check_sides(found, size)
+    return found.make(size, told)
 
 
-def snipped_star(
-    *, size: tuple[float, float] | None = None, count: int | None = None
-) -> tuple[Fold, WedgeDrawing]:
+def snipped_star(*, size: Size | None = None, count: int | None = None) -> tuple[Fold, WedgeDrawing]:
     """A star cut with one straight snip out of a folded square, of the usual size unless one is given.
 
     Parameters
@@ -221,37 +311,31 @@ def snipped_star(
     >>> snipped_star(count=5)[0].layers
     10
     """
-    return one_snip_star(points=_COUNT if count is None else count, width=_side("star", size))
+    star = KINDS["star"]
+    size = star.usual_size() if size is None else size
+    _check_sides(star, size)
+    return one_snip_star(points=star.told(count=count)["count"], width=size[0])
 
 
-def _plane(group: str, size: tuple[float, float] | None, panels: int | None, rows: int, hem: float) -> Fold:
-    """Return a sheet folded both ways."""
-    if group == "p2mm":
-        width, height = size or _SIZES[group]
-        columns = _PANELS if panels is None else panels
-        return plane_fold(group=group, columns=columns, rows=rows, width=width, height=height, hem=hem)
-    columns = _TRIANGLES.get(group, _PANELS) if panels is None else panels
-    return plane_fold(group=group, columns=columns, rows=rows, width=_side(group, size))
+def snip_note(points: int) -> str:
+    """Return how the one cut of a star runs, in a sentence.
+
+    Examples
+    --------
+    >>> snip_note(5)
+    'One straight snip: 18° to the upright fold at its outer end, 126° to the other.'
+    """
+    tip, notch = (format_mm(angle, 1) for angle in snip_angles(points))
+    return f"One straight snip: {tip}° to the upright fold at its outer end, {notch}° to the other."
 
 
-def _side(kind: str, size: tuple[float, float] | None) -> float:
-    """Return the one side of a square or triangle."""
-    width, height = size or _SIZES[kind]
-    if not math.isclose(width, height, abs_tol=1e-6):
+def _check_sides(kind: FoldKind, size: Size) -> None:
+    """Refuse two sides where the sheet or panel has but one."""
+    width, height = size
+    if kind.square and not math.isclose(width, height, abs_tol=1e-6):
         least = format_mm(min(width, height))
         raise BadValue(
-            f"size is {format_mm(width)} × {format_mm(height)} mm; {_ONE_SIDED[kind]}. Give the same side "
+            f"size is {format_mm(width)} × {format_mm(height)} mm; {kind.square}. Give the same side "
             f"twice, such as {least} × {least} mm.",
             parameter="size", value=size, accepted="two equal sides",
         )  # fmt: skip
-    return width
-
-
-def _check_takers(kind: str, **given: float | None) -> None:
-    for name, value in given.items():
-        if value is not None and kind not in TAKERS[name]:
-            raise BadValue(
-                f"{name} is {value:g}; it goes with {', '.join(TAKERS[name])}, and {kind} has none. Leave "
-                f"{name} out.",
-                parameter=name, value=value, accepted="None",
-            )  # fmt: skip

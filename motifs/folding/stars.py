@@ -12,10 +12,9 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.folding.wedge.rings import WedgeDrawing
 from canivet.parameters import Count, Length, checked
 
-from .fold import Fold
+from .fold import Fold, WedgeDrawing
 from .folds import medallion_fold
 
 __all__ = ["notch_radius", "one_snip_star", "snip_angles"]

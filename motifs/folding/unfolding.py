@@ -24,6 +24,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_length, format_mm
 
 from .fold import Edge, Fold
+from .weak import DoesNotHold, opens_in_one
 
 __all__ = ["Openings", "check_openings", "kept_of", "lap_over", "parts_of", "unfold"]
 
@@ -79,8 +80,10 @@ def unfold(
     BadValue
         If the drawing leaves the wedge, or a length is out of range.
     DoesNotFit
-        If a cut runs along a whole crease, openings would meet or come too near once opened, paper would fall
-        out, or the piece does not hold. The place is in the wedge, or on the piece where it says so.
+        If a cut runs along a whole crease, openings would meet or come too near once opened, or paper would
+        fall out. The place is in the wedge, or on the piece where it says so.
+    DoesNotHold
+        If it opens in one, every opening clear of creases and edges, but does not hold at the strap.
 
     Examples
     --------
@@ -99,7 +102,7 @@ def unfold(
     paper = _pierced(outline, _opened(fold, parts))
     report = check_strength(paper, strap=strap, smallest=smallest)
     if not report.holds:
-        raise _does_not_hold(report, strap, smallest)
+        raise _does_not_hold(paper, report)
     return paper
 
 
@@ -326,7 +329,8 @@ def _pierced(outline: Polygon, openings: list[Polygon]) -> Polygon:
     return Polygon(parts[0].exterior, rings)
 
 
-def _does_not_hold(report: StrengthReport, strap: float, smallest: float) -> DoesNotFit:
+def _does_not_hold(paper: Polygon, report: StrengthReport) -> DoesNotFit:
+    """Return the fault of a piece that is weak, or hangs together by less than a hair."""
     if report.necks:
         neck = report.necks[0]
         fault, at = f"a neck of {format_length(neck.width)}", neck.at
@@ -339,12 +343,15 @@ def _does_not_hold(report: StrengthReport, strap: float, smallest: float) -> Doe
     else:
         small = report.small_openings[0]
         fault, at = f"an opening of radius {format_length(small.radius)}", small.at
-    return DoesNotFit(
+    message = (
         f"the opened piece does not hold: {fault} at {_in_words(at)} of the piece; it needs straps of "
-        f"{format_length(strap)} and openings of radius {format_length(smallest)}. Move or leave out that "
-        "opening.",
-        parameter="openings", accepted=f"straps of {format_length(strap)} everywhere", at=at,
-    )  # fmt: skip
+        f"{format_length(report.strap)} and openings of radius {format_length(report.smallest)}. Move or "
+        "leave out that opening."
+    )
+    accepted = f"straps of {format_length(report.strap)} everywhere"
+    if not opens_in_one(report):
+        return DoesNotFit(message, parameter="openings", accepted=accepted, at=at)
+    return DoesNotHold(message, paper=paper, report=report, parameter="openings", accepted=accepted, at=at)
 
 
 def _check_lengths(strap: float, smallest: float, rim: float) -> None:

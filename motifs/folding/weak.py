@@ -2,92 +2,52 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from shapely.geometry import Polygon
+
 from canivet.audit.boundary import GRID
-from canivet.errors import CanivetError, DoesNotFit
-from canivet.motifs.folding.wedge.rings import WedgeDrawing
-from canivet.stock import Stock
+from canivet.audit.strength import StrengthReport
+from canivet.errors import DoesNotFit
 
-from .fold import Fold
-from .limits import check_packet
-from .packet import PacketPlan, plan_packet
-from .unfolding import check_openings, kept_of, parts_of, unfold
-
-__all__ = ["DoesNotHold", "plan_held"]
+__all__ = ["DoesNotHold", "opens_in_one"]
 
 _HAIR = 2 * GRID
 """mm; paper of this width is still joined, and of no use."""
 
 
 class DoesNotHold(DoesNotFit):
-    """A piece that can be folded, cut and opened in one, but has less paper somewhere than its strap."""
+    """A piece that can be folded, cut and opened in one, but has less paper somewhere than its strap.
 
-    exit_code = 3
-
-
-def plan_held(
-    fold: Fold,
-    drawing: WedgeDrawing,
-    *,
-    title: str,
-    strap: float,
-    rim: float,
-    stock: Stock | None = None,
-    compensate: bool = False,
-) -> PacketPlan:
-    """Unfold a wedge and gather what its template needs, or say whether it is weak or cannot be made at all.
-
-    Parameters
+    Attributes
     ----------
-    fold : Fold
-        How the sheet is folded.
-    drawing : WedgeDrawing
-        What is cut of its wedge.
-    title, strap, rim, stock, compensate
-        As for `plan_packet`.
-
-    Returns
-    -------
-    PacketPlan
-
-    Raises
-    ------
-    DoesNotHold
-        If the piece opens in one, every opening clear of creases and edges, but does not hold at the strap.
-    BadValue, DoesNotFit
-        As `plan_packet`, for all else.
+    paper : Polygon
+        The opened piece; not to be cut, but its weak places can be shown.
+    report : StrengthReport
+        Where they are.
 
     Examples
     --------
     >>> from shapely import box
     >>> from canivet.motifs.folding.folds import mirror_fold
+    >>> from canivet.motifs.folding.unfolding import unfold
     >>> comb = box(60, 20, 80, 60) - box(69.5, 20, 70.5, 50)
     >>> try:
-    ...     plan_held(mirror_fold(), WedgeDrawing((comb,)), title="Comb", strap=1.5, rim=3)
+    ...     unfold(mirror_fold(), comb, strap=1.5, rim=3)
     ... except DoesNotHold as error:
-    ...     error.exit_code
-    3
+    ...     error.exit_code, error.report.limbs[0].width < 1.5
+    (3, True)
     """
-    stock = Stock() if stock is None else stock
-    check_packet(fold, stock)
-    try:
-        return plan_packet(
-            fold, drawing.openings, title=title, strap=strap, rim=rim, edge=drawing.kept, stock=stock,
-            compensate=compensate,
-        )  # fmt: skip
-    except DoesNotFit as error:
-        if not _opens(fold, drawing, strap, rim):
-            raise
-        raise DoesNotHold(
-            error.message, parameter=error.parameter, value=error.value, accepted=error.accepted, at=error.at
-        ) from error
+
+    exit_code = 3
+
+    def __init__(self, message: str, *, paper: Polygon, report: StrengthReport, **facts: Any) -> None:
+        super().__init__(message, **facts)
+        self.paper = paper
+        self.report = report
 
 
-def _opens(fold: Fold, drawing: WedgeDrawing, strap: float, rim: float) -> bool:
-    """Whether every opening lies where it may and the piece opens in one, however weak it is then."""
-    kept = kept_of(fold, drawing.kept)
-    try:
-        check_openings(fold, parts_of(drawing.openings), strap=strap, rim=rim, kept=kept)
-        unfold(fold, drawing.openings, strap=_HAIR, smallest=0.0, rim=rim, edge=drawing.kept)
-    except CanivetError:
-        return False
-    return True
+def opens_in_one(report: StrengthReport) -> bool:
+    """Whether a piece that does not hold is joined everywhere by more than a hair, however weak it is."""
+    widths = [neck.width for neck in report.necks] + [limb.width for limb in report.limbs]
+    return min(widths, default=_HAIR) >= _HAIR

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 from shapely.geometry import box
 
 from canivet.cli import draw, fold
-from canivet.cli.fold import read_place
+from canivet.cli.fold import option_of
+from canivet.compose.design.folding import KEYS
 from canivet.compose.reading.svg import read_paper_path
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export import piece_svg
+from canivet.motifs.folding.wedge.words import read_place
 from canivet.motifs.registry import catalogue
 
 
@@ -39,13 +41,13 @@ def assert_refused(result, *words):
 
 TOGETHER = [
     # kind and options, the option at fault, what the sentence says that it goes with
-    ("star --ring nonsense", "--ring", "every folded KIND but star"),
-    ("star --border ??", "--border", "every folded KIND but star"),
-    ("star --words hi", "--words", "every folded KIND but star"),
+    ("star --ring nonsense", "--ring", "every folded kind but star"),
+    ("star --border ??", "--border", "every folded kind but star"),
+    ("star --words hi", "--words", "every folded kind but star"),
     ("star --eye 9mm", "--eye", "quarter, medallion, p4mm, p3m1 or p6mm"),
-    ("star --seed 3", "--seed", "every folded KIND but star"),
-    ("star --rim 5mm", "--rim", "every folded KIND but star"),
-    ("star --creep --packet p.svg", "--creep", "every folded KIND but star"),
+    ("star --seed 3", "--seed", "every folded kind but star"),
+    ("star --rim 5mm", "--rim", "every folded kind but star"),
+    ("star --creep --packet p.svg", "--creep", "every folded kind but star"),
     ("star --panels 3", "--panels", "accordion, lengthwise"),
     ("mirror --count 8", "--count", "medallion or star"),
     ("mirror --count 6", "--count", "medallion or star"),
@@ -56,13 +58,13 @@ TOGETHER = [
     ("accordion --eye 5mm", "--eye", "quarter, medallion"),
     ("mirror --eye 0mm", "--eye", "quarter, medallion"),
     ("p4mm --flat --count 3", "--count", "medallion or star"),
-    ("p4mm --flat --paper A8", "--paper", "every folded KIND"),
-    ("p4mm --flat --creep", "--creep", "every folded KIND but star"),
-    ("p4mm --flat --ring nonsense", "--ring", "every folded KIND but star"),
-    ("p4mm --flat --sheet A3", "--sheet", "every folded KIND"),
-    ("p4mm --flat --packet p.svg", "--packet", "every folded KIND"),
-    ("p4mm --flat --words hi", "--words", "every folded KIND but star"),
-    ("p4mm --flat --figure bar.svg", "--figure", "every folded KIND but star"),
+    ("p4mm --flat --paper A8", "--paper", "every folded kind"),
+    ("p4mm --flat --creep", "--creep", "every folded kind but star"),
+    ("p4mm --flat --ring nonsense", "--ring", "every folded kind but star"),
+    ("p4mm --flat --sheet A3", "--sheet", "every folded kind"),
+    ("p4mm --flat --packet p.svg", "--packet", "every folded kind"),
+    ("p4mm --flat --words hi", "--words", "every folded kind but star"),
+    ("p4mm --flat --figure bar.svg", "--figure", "every folded kind but star"),
     ("mirror --wedge bar.svg --words hi", "--words", "--wedge"),
     ("mirror --wedge bar.svg --figure bar.svg", "--figure", "--wedge"),
     ("mirror --wedge bar.svg --ring petals", "--ring", "--wedge"),
@@ -93,12 +95,14 @@ def test_an_option_that_would_be_ignored_is_refused_with_what_it_goes_with(run, 
     assert "leave" in result.stderr.lower()
 
 
-def test_the_table_names_only_options_that_there_are():
+def test_every_key_of_a_fold_is_an_option_and_names_only_keys_that_there_are():
     options = {option.opts[0]: option for option in fold.command.params}
-    for name, rule in fold._RULES.items():
-        assert {name, *rule.needs, *rule.never} <= set(options)
+    for name, key in KEYS.items():
+        assert {*key.needs, *key.never} <= {*KEYS, "packet"}
+        option = options[option_of(name)]
+        assert option.help.lower().startswith(key.meaning.lower())
         # A default is no one's wish, and must not pass for one.
-        assert options[name].to_info_dict()["default"] in (None, False)
+        assert option.to_info_dict()["default"] in (None, False)
 
 
 @pytest.mark.usefixtures("bar")
@@ -198,7 +202,7 @@ def test_every_place_is_read_as_it_is_written(x, y):
 @pytest.mark.parametrize("text", ["", "5", "x", "5x", "x5", "1x2x3", "axb", "1,5x2", "5 mm", "1x2 km"])
 def test_what_is_no_place_is_refused(text):
     with pytest.raises(BadValue, match="--at"):
-        read_place(text)
+        read_place(text, parameter="--at")
 
 
 @pytest.mark.usefixtures("bar")

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_length
-from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.unfolding import kept_of
 from canivet.motifs.shapes.openings import Points
 
@@ -23,7 +23,7 @@ from .fitting import fit_cells, fit_figure, fit_openings, fit_spandrels
 from .lanes import Lane, Plan, depth_of, lay_lanes
 from .ornaments import UNITS, find_unit
 
-__all__ = ["EDGES", "Border", "Ring", "WedgeDrawing", "draw_rings", "seeded_rings", "takes_border"]
+__all__ = ["EDGES", "USUAL_RINGS", "Border", "Ring", "draw_rings", "seeded_rings", "takes_border"]
 
 Place = Literal["fold", "between"]
 
@@ -80,6 +80,10 @@ class Ring:
     mirrored: bool = False
 
 
+USUAL_RINGS = (Ring("drops", fill=True), Ring("petals", count=2))
+"""What is drawn where nothing is asked for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Border:
     """How the open edge is cut: a kind in `EDGES`, how many to every two wedges, and how deep in mm."""
@@ -87,14 +91,6 @@ class Border:
     kind: str = "plain"
     count: int = 1
     depth: float = 6.0
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class WedgeDrawing:
-    """What is cut out of the wedge, and what is kept of it where the open edge is shaped."""
-
-    openings: tuple[Polygon, ...]
-    kept: Polygon | None = None
 
 
 def draw_rings(

@@ -9,7 +9,7 @@ from click.testing import CliRunner, Result
 from shapely.geometry import Point, Polygon, box
 
 from canivet.audit.strength import check_strength
-from canivet.cli.fold import command, read_border, read_ring
+from canivet.cli.fold import command
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
 from canivet.export import piece_svg
@@ -17,8 +17,9 @@ from canivet.motifs.folding.flat_sheets import flat_sheet
 from canivet.motifs.folding.folds import mirror_fold
 from canivet.motifs.folding.groups import PLANE_GROUPS
 from canivet.motifs.folding.kinds import KINDS, TAKERS, fold_of_kind, snipped_star
-from canivet.motifs.folding.weak import DoesNotHold, plan_held
-from canivet.motifs.folding.wedge.rings import WedgeDrawing
+from canivet.motifs.folding.packet import plan_packet
+from canivet.motifs.folding.weak import DoesNotHold
+from canivet.motifs.folding.wedge.words import read_border, read_ring
 
 
 def run(*words: str) -> Result:
@@ -191,7 +192,7 @@ COMB = box(60, 20, 80, 60).difference(box(69.5, 20, 70.5, 50))
 
 def planned(*openings: Polygon, **more: float) -> object:
     settings = {"strap": 1.5, "rim": 3.0, **more}
-    return plan_held(mirror_fold(), WedgeDrawing(openings), title="Trial", **settings)
+    return plan_packet(mirror_fold(), openings, title="Trial", **settings)
 
 
 def test_a_piece_with_a_weak_tongue_opens_but_does_not_hold() -> None:

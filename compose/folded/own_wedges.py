@@ -11,9 +11,8 @@ from shapely.geometry.base import BaseGeometry
 from canivet.compose.reading.silhouette import Silhouette, read_silhouette
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.folding.fold import Fold
+from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.wedge.fitting import fit_figure
-from canivet.motifs.folding.wedge.rings import WedgeDrawing
 
 __all__ = ["figure_from_file", "wedge_from_file"]
 
