@@ -18,7 +18,7 @@ exchange argument).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,9 +46,15 @@ _NEARLY = 0.985
 """Support that the only start of a large piece has to begin with."""
 
 _ROUNDS = 48
-_NEIGHBOURS, _FEWER = 8, 6
+_NEIGHBOURS, _FEWER = 12, 6
+_RUNS = (1, 2, 3, 4, 6)
+"""How many openings move together."""
+
 _WAKE = 3
 """Rounds after which every opening is looked at again."""
+
+_TURNS = tuple(np.radians([0, 25, 50, 75, 100, 125, 150]))
+"""How the sheet lies under the curve that a single route begins with."""
 
 _SLACK = 3.0
 """Mean steps by which a move may lengthen the trip, if it gains support that is worth it."""
@@ -184,7 +190,7 @@ def short_route(at: Floats) -> Ints:
     >>> route in ([0, 2, 4, 3, 1], [1, 3, 4, 2, 0])
     True
     """
-    return _route(at, [np.arange(len(at))])
+    return _route(at, [np.arange(len(at))], turns=_TURNS)
 
 
 def spanning_length(at: Floats) -> float:
@@ -202,23 +208,31 @@ def spanning_length(at: Floats) -> float:
     return float(minimum_spanning_tree(coo_matrix((apart, pairs.T), shape=(len(at), len(at)))).sum())
 
 
-def _route(at: Floats, bands: list[Ints]) -> Ints:
-    """Return a short route within each band, band after band, each begun where the last one ended nearest."""
+def _route(at: Floats, bands: list[Ints], *, turns: Sequence[float] = (0.0,)) -> Ints:
+    """Return a short route within each band, band after band: the best of those begun along turned curves."""
     count = min(_NEIGHBOURS, min(len(band) for band in bands) - 1)
     near, apart = np.empty((len(at), count), np.intp), np.empty((len(at), count))
     of = np.empty(len(at), np.intp)
-    parts: list[Ints] = []
     for k, band in enumerate(bands):
         of[band] = k
         rows, apart[band] = nearest(at[band], count)
         near[band] = band[rows]
-        part = band[along_curve(at[band])]
+    trip = Trip.through(at, near, apart, of)
+    begun = [_along_curves(at, bands, turn) for turn in turns]
+    return min((shortened(trip, order) for order in begun), key=trip.length)
+
+
+def _along_curves(at: Floats, bands: list[Ints], turn: float) -> Ints:
+    """Return each band along a curve over the turned sheet, begun where the band before ended nearest."""
+    across = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+    parts: list[Ints] = []
+    for band in bands:
+        part = band[along_curve(at[band] @ across)]
         if parts:
-            last = at[parts[-1][-1]]
-            ends = np.hypot(*(at[part[[0, -1]]] - last).T)
+            ends = np.hypot(*(at[part[[0, -1]]] - at[parts[-1][-1]]).T)
             part = part if ends[0] <= ends[1] else part[::-1]
         parts.append(part)
-    return shortened(Trip.through(at, near, apart, of), np.concatenate(parts))
+    return np.concatenate(parts)
 
 
 def _moved(
@@ -232,7 +246,7 @@ def _moved(
         worth = support.moves(turn, price, part=k)
         whole = k % _WAKE == 0
         changed = []
-        for size in (1, 2, 3) if whole else (1,):
+        for size in _RUNS if whole else (1,):
             order, about = trip.move_runs(order, size, awake, worth=worth, slack=_SLACK * tree / len(at))
             changed.append(about)
         # The price moves all the while, so now and then everything is looked at again.

@@ -36,13 +36,13 @@ class Pace:
         Seconds to find the next opening and lift the waste out of the last.
     """
 
-    knife: Annotated[float, Share("mm a minute with the knife", 20, 5000)] = 350.0
-    scissors: Annotated[float, Share("mm a minute with scissors", 20, 5000)] = 240.0
-    stroke: Annotated[float, Share("seconds a stroke", 0, 60)] = 1.0
-    corner: Annotated[float, Share("seconds a sharp corner, by scissors", 0, 60)] = 2.0
-    pierce: Annotated[float, Share("seconds an X", 0, 120)] = 4.0
-    turn: Annotated[float, Share("seconds a quarter turn of the sheet", 0, 60)] = 0.8
-    opening: Annotated[float, Share("seconds an opening, to find it and lift the waste out", 0, 120)] = 2.0
+    knife: Annotated[float, Share("mm a minute with the knife", 20, 5000)] = 120.0
+    scissors: Annotated[float, Share("mm a minute with scissors", 20, 5000)] = 150.0
+    stroke: Annotated[float, Share("seconds a stroke", 0, 60)] = 2.0
+    corner: Annotated[float, Share("seconds a sharp corner, by scissors", 0, 60)] = 4.0
+    pierce: Annotated[float, Share("seconds an X", 0, 120)] = 8.0
+    turn: Annotated[float, Share("seconds a quarter turn of the sheet", 0, 60)] = 2.0
+    opening: Annotated[float, Share("seconds an opening, to find it and lift the waste out", 0, 120)] = 6.0
 
     def __post_init__(self) -> None:
         _check(self)

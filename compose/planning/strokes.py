@@ -19,13 +19,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from shapely.geometry import LineString
 
 from canivet.audit.boundary import Flags, Floats, Ints
 
 from ._ahead import AHEAD, Paper
 from ._turning import Draws, headings_apart, least_turning, sequences_of
 from .settings import PlanSettings
-from .spans import Spans
+from .spans import OVER, STRAIGHT, Spans
 from .steps import Place, Stroke
 from .tools import SHARP_DEG
 
@@ -172,11 +173,9 @@ class Cutter:
         span = spans[rows]
         begins, ends = np.array(self._leaving)[span], np.array(self._arriving)[span]
         for k in np.flatnonzero((half > 0) & ~self.spans.straight[span]).tolist():
-            points = _half(self._edge(int(span[k])), self._length[span[k]], int(half[k]))
-            if half[k] == 1:
-                ends[k] = _heading(points[-2], points[-1])
-            else:
-                begins[k] = _heading(points[0], points[1])
+            begins[k], ends[k] = _headings(
+                _half(self._edge(int(span[k])), self._length[span[k]], int(half[k]))
+            )
         if len(span) == 0:
             none = np.zeros(0, bool)
             return _Knife(Draws(span, begins, ends, none, none, none, none), span, half)
@@ -360,6 +359,16 @@ def _with_parallels(heading: Floats, ring: Ints, long: Flags) -> Flags:
     near = (np.diff(level[rows]) <= _PARALLEL) & (np.diff(of[rows]) == 0)
     found: Flags = np.isin(ring, of[rows][1:][near])
     return found
+
+
+def _headings(points: list[Place]) -> tuple[float, float]:
+    """Return how a line heads where it begins and ends: as its chord where it is straight."""
+    line, chord = LineString(points), LineString([points[0], points[-1]])
+    if line.hausdorff_distance(chord) <= STRAIGHT:
+        return (_heading(points[0], points[-1]),) * 2
+    reach = min(OVER, line.length / 2)
+    begun, left = line.interpolate(reach), line.interpolate(line.length - reach)
+    return _heading(points[0], (begun.x, begun.y)), _heading((left.x, left.y), points[-1])
 
 
 def _heading(a: Place, b: Place) -> float:
