@@ -16,7 +16,17 @@ from canivet.sheets import find_sheet
 from canivet.stock import Faces, Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, SIZE, describe_report, say
+from .words import (
+    LENGTH,
+    SIZE,
+    Ink,
+    check_ink,
+    describe_report,
+    faces_option,
+    ink_option,
+    say,
+    write_piece,
+)
 
 __all__ = ["command"]
 
@@ -36,25 +46,25 @@ _SIZED = ("outline", "form")
     metavar="NAME=VALUE",
     help="Any setting of the motif; repeat as needed",
 )
-@click.option(
-    "--faces", default="plain", show_default=True, help="plain, dark on one face, dark on both faces"
-)
+@faces_option
+@ink_option
 @click.option("--sheet", help="The page for a PDF, such as A4 or letter  [the smallest A size that takes it]")
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
 def command(
     motif: str, size: tuple[float, float], strap: float | None, outline: str | None,
-    settings: tuple[str, ...], faces: str, sheet: str | None, output: Path,
+    settings: tuple[str, ...], faces: str, ink: Ink | None, sheet: str | None, output: Path,
 ) -> None:  # fmt: skip
     """Draw MOTIF into a file: the bare piece as SVG, a true-size page as PDF, a picture as PNG.
 
     Example: canivet draw diamond-lattice --size "4x6 in" --strap 1.2mm --outline oval -o oval.svg
     """
     from canivet.audit.strength import check_strength
-    from canivet.export import require_writable, write_drawing
+    from canivet.export import require_writable
 
     require_writable(output)
+    check_ink(ink, output)
     chosen = _find(motif)
     given = _read_settings(chosen, settings)
     if strap is not None:
@@ -86,8 +96,7 @@ def command(
         stock=Stock.of(Faces.named(faces, parameter="--faces")),
         sheet=find_sheet(sheet, parameter="--sheet") if sheet else None,
     )  # fmt: skip
-    write_drawing(output, cutting)
-    click.echo(str(output))
+    write_piece(output, cutting, ink)
     say(describe_report(report))
 
 

@@ -14,7 +14,7 @@ from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, describe_report, say
+from .words import LENGTH, Ink, check_ink, describe_report, faces_option, ink_option, say, write_piece
 
 if TYPE_CHECKING:
     from canivet.compose.joining.parts import Held
@@ -47,6 +47,8 @@ _MOST = 6
     show_default=True,
     help="Bridges to each part, where geometry allows",
 )
+@faces_option
+@ink_option
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
@@ -57,6 +59,8 @@ def command(
     width: float | None,
     height: float | None,
     holds: Literal["single", "double"],
+    faces: str,
+    ink: Ink | None,
     output: Path,
 ) -> None:
     """Make FILE (SVG, PNG, JPEG) one piece that holds: mend what is too thin, bridge what is loose.
@@ -66,7 +70,7 @@ def command(
     """
     from canivet.compose.joining.parts import hold_together
     from canivet.compose.reading.silhouette import read_silhouette
-    from canivet.export import require_writable, write_drawing
+    from canivet.export import require_writable
 
     if strap <= 0:
         raise BadValue("--strap is 0 mm; it takes a length above zero, such as 1 mm.", parameter="--strap")
@@ -75,6 +79,8 @@ def command(
             "--width and --height are both given; give one, the other follows.", parameter="--width"
         )
     require_writable(output)
+    check_ink(ink, output)
+    stock = Stock.of(Faces.named(faces, parameter="--faces"))
     read = read_silhouette(file, width=width, height=height)
     for warning in read.warnings:
         say(f"{file.name}: {warning}")
@@ -85,8 +91,7 @@ def command(
         say("Nothing was written.")
         sys.exit(DOES_NOT_HOLD)
     title = f"{read.name}, joined"
-    write_drawing(output, Cutting(held.paper, strap, title, stock=Stock.of(Faces.PLAIN)))
-    click.echo(str(output))
+    write_piece(output, Cutting(held.paper, strap, title, stock=stock), ink)
 
 
 def _told(held: Held) -> str:

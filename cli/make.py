@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .main import DOES_NOT_HOLD
-from .words import describe_report, say
+from .words import Ink, describe_report, ink_option, say, say_remarks
 
 if TYPE_CHECKING:
     from canivet.export.plates import MadePlate
@@ -27,8 +27,9 @@ __all__ = ["command"]
     default=Path(),
     help="Folder for the drawings  [here]",
 )
+@ink_option
 @click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [all cores]")
-def command(design: Path, folder: Path, workers: int | None) -> None:
+def command(design: Path, folder: Path, ink: Ink | None, workers: int | None) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
     With a [series] table every row of its list is drawn at every size: an SVG each, one PDF of all pages, a
@@ -44,6 +45,8 @@ def command(design: Path, folder: Path, workers: int | None) -> None:
     from canivet.export.plates import make_plate
 
     plan = load_design(design)
+    if ink is not None:
+        plan = plan.model_copy(update={"sheet": plan.sheet.model_copy(update={"ink": ink})})
     make_folder(folder)
     require_folder(folder)
     if plan.series is not None:
@@ -74,6 +77,7 @@ def _tell(made: MadePlate, folder: Path) -> None:
         return
     say(f"{name}: {describe_report(made.plate.report)}")
     if made.holds:
+        say_remarks(made.plate.cutting, name)
         return
     older = ", ".join(path.name for path in made.older)
     say(

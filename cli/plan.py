@@ -16,7 +16,7 @@ from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, CanivetError
 from canivet.lengths import format_mm
-from canivet.stock import Faces, Stock
+from canivet.stock import Stock
 
 from .main import DOES_NOT_HOLD
 from .words import LENGTH, describe_report, say
@@ -119,7 +119,7 @@ def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
         say(f"{file.name}: {warning}")
     # Several parts stay several, for the plan to refuse.
     paper: Any = read.area.geoms[0] if len(getattr(read.area, "geoms", ())) == 1 else read.area
-    cutting = Cutting(paper, strap=1.0, title=read.name, stock=Stock(Faces.PLAIN))
+    cutting = Cutting(paper, strap=1.0, title=read.name, stock=Stock())
     return [_Planned(cutting, _settings(PlanSettings(), overrides))]
 
 

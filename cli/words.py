@@ -4,18 +4,36 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 import click
 
 from canivet.audit.strength import TOLERANCE, StrengthReport, WeakNeck
 from canivet.errors import BadValue
 from canivet.lengths import format_mm, parse_length, parse_size
+from canivet.stock import USUAL_FACES
 
 if TYPE_CHECKING:
     from canivet.audit.holds import Droop
+    from canivet.cutting import Cutting
 
-__all__ = ["LENGTH", "MOST_HOLDS", "SIZE", "describe_report", "say"]
+__all__ = [
+    "LENGTH",
+    "MOST_HOLDS",
+    "SIZE",
+    "Ink",
+    "check_ink",
+    "describe_report",
+    "faces_option",
+    "ink_option",
+    "say",
+    "say_remarks",
+    "write_piece",
+]
+
+Ink = Literal["solid", "lines", "tint"]
+"""As `canivet.export.page.tones` has it, which loads too much to be asked for a help text."""
 
 MOST_HOLDS = 5
 """Single holds told, the likeliest to tear first."""
@@ -55,6 +73,53 @@ class _SizeType(click.ParamType[Any]):
 
 LENGTH = _LengthType()
 SIZE = _SizeType()
+
+
+faces_option = click.option(
+    "--faces",
+    default=USUAL_FACES.value,
+    show_default=True,
+    help="plain, dark on one face, dark on both faces",
+)
+ink_option = click.option(
+    "--ink",
+    type=click.Choice(get_args(Ink)),
+    help="How the page to print shows the piece: solid black, lines alone, or lines and a tint  [solid]",
+)
+
+
+def check_ink(ink: Ink | None, output: Path) -> None:
+    """Refuse an ink for what is no page.
+
+    Raises
+    ------
+    BadValue
+        If one is given and the file is no PDF.
+    """
+    if ink is not None and output.suffix.lower() != ".pdf":
+        raise BadValue(
+            f"--ink is given with {output}; it goes with a PDF, whose page it draws. "
+            "Leave --ink out, or write a .pdf.",
+            parameter="--ink", value=ink, accepted="a PDF",
+        )  # fmt: skip
+
+
+def write_piece(output: Path, cutting: Cutting, ink: Ink | None) -> None:
+    """Write a piece, name the file, and say what of its words does not stand on its page as given."""
+    from canivet.export import write_drawing
+
+    write_drawing(output, cutting, ink=ink or "solid")
+    click.echo(str(output))
+    if output.suffix.lower() == ".pdf":
+        say_remarks(cutting)
+
+
+def say_remarks(cutting: Cutting, name: str = "") -> None:
+    """Say what of a piece's words does not stand on its page as it was given."""
+    from canivet.export.page.layout import page_remarks
+
+    for remark in page_remarks(cutting):
+        say(f"{name}: {remark}" if name else remark)
 
 
 def say(text: str) -> None:

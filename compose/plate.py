@@ -103,6 +103,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     cutting = Cutting(
         paper=paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
+        face=str(design.folder / design.sheet.face) if design.sheet.face else None,
     )  # fmt: skip
     return Plate(cutting, report, tuple(remarks))
 

@@ -32,6 +32,8 @@ class Cutting:
         The sheet it is printed on; None for the smallest that takes it.
     notes : tuple of str
         Further lines for the page's foot.
+    face : str or None
+        A TTF or OTF file for characters of the page's words that the shipped face lacks.
     """
 
     paper: Polygon
@@ -41,3 +43,4 @@ class Cutting:
     stock: Stock = field(default_factory=Stock)
     sheet: Sheet | None = None
     notes: tuple[str, ...] = ()
+    face: str | None = None

@@ -14,7 +14,7 @@ from itertools import pairwise
 from .errors import BadValue, suggest
 from .lengths import as_float, format_mm
 
-__all__ = ["THICKNESS_BY_GRAMMAGE", "Faces", "Stock", "thickness_for_grammage"]
+__all__ = ["THICKNESS_BY_GRAMMAGE", "USUAL_FACES", "Faces", "Stock", "thickness_for_grammage"]
 
 THICKNESS_BY_GRAMMAGE = {75.0: 0.100, 90.0: 0.120, 105.0: 0.140, 120.0: 0.160}
 """g/m² to mm, each ± 0.013 mm (JCP A55)."""
@@ -29,8 +29,12 @@ class Faces(Enum):
 
     @property
     def mirrored(self) -> bool:
-        """Whether the drawing goes on the white back and must be the mirror image of the piece."""
-        return self is Faces.DARK_ONE_FACE
+        """Whether the drawing goes on the back and must be the mirror image of the piece.
+
+        So it is for plain paper too: what is printed would else stay on the finished front. A sheet dark on
+        both faces takes no print; the drawing is a template over its front.
+        """
+        return self is not Faces.DARK_BOTH_FACES
 
     @classmethod
     def named(cls, name: str, *, parameter: str = "faces") -> Faces:
@@ -52,6 +56,10 @@ class Faces(Enum):
         )  # fmt: skip
 
 
+USUAL_FACES = Faces.DARK_ONE_FACE
+"""What a piece is cut from where nothing else is said, by whatever way it is drawn."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stock:
     """A kind of paper: its faces and its thickness in mm.
@@ -66,14 +74,14 @@ class Stock:
         mm.
     """
 
-    faces: Faces = Faces.DARK_ONE_FACE
+    faces: Faces = USUAL_FACES
     grammage: float | None = 90.0
     thickness: float = 0.120
 
     @classmethod
     def of(
         cls,
-        faces: Faces = Faces.DARK_ONE_FACE,
+        faces: Faces = USUAL_FACES,
         *,
         grammage: float | None = None,
         thickness: float | None = None,

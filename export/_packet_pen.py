@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from typing import Any
 
 import shapely
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.export.page.marks import BODY, Block, Word
+from canivet.export.page.tones import BLACK, TONES, WHITE
 from canivet.export.page.words import clean
 from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan
 from canivet.sheets import Sheet
 
 from .paths import path_data
-from .svg import FAINT_GREY, MARK_GREY, PAPER_BLACK
 
 __all__ = ["MOUNTAIN", "VALLEY", "Pen", "new_document"]
 
@@ -46,9 +46,7 @@ class Pen:
         if data:
             self.group.add(self.document.path(d=data, fill_rule="evenodd", **style))
 
-    def line(
-        self, line: BaseGeometry, *, width: float = 0.2, stroke: str = PAPER_BLACK, **style: Any
-    ) -> None:
+    def line(self, line: BaseGeometry, *, width: float = 0.2, stroke: str = BLACK, **style: Any) -> None:
         for part in shapely.get_parts(line):
             xy = shapely.get_coordinates(part)
             data = "M" + "L".join(f"{format_mm(x)} {format_mm(self.height - y)}" for x, y in xy)
@@ -62,7 +60,7 @@ class Pen:
             line, width=width, stroke_dasharray=" ".join(format_mm(dash) for dash in dashes), class_=name
         )
 
-    def words(self, words: Sequence[Word], *, fill: str = MARK_GREY) -> None:
+    def words(self, words: Sequence[Word], *, fill: str = BLACK) -> None:
         for word in words:
             place = (format_mm(word.x), format_mm(word.y))
             self.group.add(
@@ -71,7 +69,6 @@ class Pen:
                     insert=place,
                     font_size=format_mm(word.size),
                     fill=fill,
-                    font_family="sans-serif",
                 )
             )
 
@@ -81,17 +78,20 @@ class Pen:
         self.group.add(
             self.document.text(
                 text, insert=(format_mm(x), format_mm(self.height - y)), font_size=format_mm(size),
-                fill=MARK_GREY,
-                font_family="sans-serif", text_anchor="middle", transform=turn,
+                fill=BLACK,
+                text_anchor="middle", transform=turn,
             )
         )  # fmt: skip
 
     def marks(self, block: Block) -> None:
-        tones = {"ink": MARK_GREY, "white": "#ffffff", "faint": FAINT_GREY}
+        """Put a block's marks and words, both placed from the page's upper left corner, y down."""
         for mark in block.marks:
+            if mark.fill:
+                for line in mark.lines:
+                    self.area(Polygon([(x, self.height - y) for x, y in line]), fill=TONES[mark.fill])
             for line in mark.lines:
                 flipped = LineString([(x, self.height - y) for x, y in line])
-                self.line(flipped, width=mark.width, stroke=tones[mark.stroke or "ink"])
+                self.line(flipped, width=mark.width, stroke=TONES[mark.stroke or "ink"])
         self.words(block.words)
 
 
@@ -106,5 +106,5 @@ def new_document(plan: PacketPlan, sheet: Sheet) -> Any:
         title=clean(plan.title) or "Packet",
         desc=f"Template for a {plan.fold.name} of {plan.fold.layers} layers",
     )
-    document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
+    document.add(document.rect((0, 0), ("100%", "100%"), fill=WHITE, id="sheet"))
     return document

@@ -32,7 +32,7 @@ def write_drawing(
         picture of the finished piece.
     cutting : Cutting
         What to draw.
-    ink : {"solid", "lines"}
+    ink : {"solid", "lines", "tint"}
         For the page; see `page_svg`. Default ``solid``.
     dpi : float
         For the picture; see `write_png`. Default 300.
@@ -89,7 +89,7 @@ def write_plate(
     ...     [path.name for path in made]
     ['card-1.5.svg', 'card-1.5.pdf', 'card-1.5.png']
     """
-    lay_out(cutting)
+    lay_out(cutting, ink=ink)
     dpi = finest_dpi(cutting, most=dpi)
     for suffix in SUFFIXES:
         path = Path(os.fspath(base) + suffix)

@@ -19,22 +19,22 @@ from canivet.export.page.layout import CAUTIONS, MARGIN
 from canivet.export.page.marks import (
     BODY,
     LEADING,
-    SCALE_WIDTH,
     TITLE,
     TITLE_LEADING,
     Block,
     Word,
-    scale_block,
     text_block,
 )
-from canivet.export.page.words import clean, flow, width_of, wrap, wrap_evenly
+from canivet.export.page.rulers import SCALE_WIDTH, edge_scales
+from canivet.export.page.signs import tone_block
+from canivet.export.page.tones import BLACK, STAYS, STROKE, WHITE
+from canivet.export.page.words import clean, flow, width_of, with_real_quotes, wrap, wrap_evenly
 from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
 from canivet.sheets import SHEETS, Sheet
 from canivet.stock import Faces
 
 from ._packet_pen import Pen, new_document
-from .svg import MARK_GREY, PAPER_BLACK, WASTE_GREY
 
 __all__ = ["packet_svg"]
 
@@ -44,6 +44,7 @@ _CELL = 31.0
 _PICTURE = 21.0
 _GUTTER = 9.0
 _LABEL = 6.5
+_OVER_RULERS = 2.2
 _VIEW = 58.0
 """mm, least side of the finished view."""
 
@@ -105,7 +106,9 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     _draw_wedge(pen, plan, *page.wedge)
     _draw_view(pen, plan, page.view)
     _draw_pattern(pen, plan, page.pattern)
+    pen.within("around")
     pen.marks(page.foot)
+    pen.marks(edge_scales(page.sheet, MARGIN, page.sheet.height - MARGIN))
     return str(document.tostring()) + "\n"
 
 
@@ -135,8 +138,8 @@ def _laid_on(plan: PacketPlan, sheet: Sheet) -> _Layout | None:
     columns = int(width // _CELL)
     below = strip + _strip_height(plan, columns) + 4.0
     foot = _foot(plan, width)
-    foot = foot.moved(MARGIN, sheet.height - MARGIN - foot.height)
-    bottom = sheet.height - MARGIN - foot.height - 5.0
+    foot = foot.moved(MARGIN, sheet.height - MARGIN - _OVER_RULERS - foot.height)
+    bottom = sheet.height - MARGIN - _OVER_RULERS - foot.height - 5.0
     low_x, low_y, high_x, high_y = plan.fold.wedge.bounds
     wide, high = high_x - low_x + 2 * _LABEL, high_y - low_y + 2 * _LABEL
     right = width - wide - _GUTTER
@@ -167,25 +170,27 @@ def _head(plan: PacketPlan, width: float) -> Block:
         f"{grammage}{format_mm(plan.stock.thickness)} mm thick",
     ]  # fmt: skip
     title = text_block(
-        wrap(clean(plan.title), TITLE, width, most=1), width, size=TITLE, leading=TITLE_LEADING
+        wrap(with_real_quotes(clean(plan.title)), TITLE, width, most=1),
+        width,
+        size=TITLE,
+        leading=TITLE_LEADING,
     )
     rest = text_block(flow(facts, BODY, width), width).moved(0.0, title.height + 2.2)
     return Block(width, title.height + 2.2 + rest.height, title.words + rest.words)
 
 
 def _foot(plan: PacketPlan, width: float) -> Block:
-    """Set the scale check beside the notes, and the cautions under both."""
-    scale = scale_block().moved(0.0, 3.0)
+    """Set the tones beside the notes, and the cautions under both."""
     right = width - SCALE_WIDTH - _GUTTER
+    tones = tone_block("tint", "solid", width=SCALE_WIDTH).moved(0.0, 3.0)
     notes = [
         line for note in (_FACES[plan.stock.faces], *plan.notes) for line in wrap(clean(note), BODY, right)
     ]
     told = text_block(notes, right).moved(SCALE_WIDTH + _GUTTER, 3.0)
-    under = 3.0 + max(scale.height, told.height) + 3.4
+    under = 3.0 + max(tones.height, told.height) + 3.4
     cautions = text_block(wrap_evenly(" ".join(CAUTIONS), BODY, width), width).moved(0.0, under)
-    return Block(
-        width, under + cautions.height, (*scale.words, *told.words, *cautions.words), scale.marks
-    )  # fmt: skip
+    height = under + cautions.height
+    return Block(width, height, (*tones.words, *told.words, *cautions.words), tones.marks)
 
 
 def _strip_height(plan: PacketPlan, columns: int) -> float:
@@ -224,14 +229,10 @@ def _draw_step(
     low_x, low_y, high_x, high_y = picture.packet.bounds
     middle = ((low_x + high_x) / 2, (low_y + high_y) / 2)
     to = _Onto(scale, middle, (left + _PICTURE / 2, pen.height - top - _PICTURE / 2))
-    pen.area(
-        to(picture.packet), fill="#f1f1f1", stroke=PAPER_BLACK, stroke_width=0.25, stroke_linejoin="round"
-    )
+    pen.area(to(picture.packet), fill=STAYS, stroke=BLACK, stroke_width=0.25, stroke_linejoin="round")
     if plan is not None:
-        pen.area(
-            to(plan.kept), fill="#ffffff", stroke=PAPER_BLACK, stroke_width=0.25, stroke_linejoin="round"
-        )
-        pen.area(to(shapely.union_all(list(plan.openings))), fill=PAPER_BLACK)
+        pen.area(to(plan.kept), fill=STAYS, stroke=BLACK, stroke_width=0.25, stroke_linejoin="round")
+        pen.area(to(shapely.union_all(list(plan.openings))), fill=WHITE, stroke=BLACK, stroke_width=0.15)
     for line, valley in picture.lines:
         pen.crease(to(line), valley=valley, scale=0.55, width=0.22)
     if picture.turn is not None:
@@ -250,11 +251,11 @@ def _draw_arrow(pen: Pen, way: BaseGeometry) -> None:
     bend = (start + end) / 2 + side * 0.35 * length
     t = np.linspace(0, 1, 17)[:, None]
     curve = (1 - t) ** 2 * start + 2 * t * (1 - t) * bend + t**2 * end
-    pen.line(LineString(curve[:-1]), width=0.3, stroke=MARK_GREY)
+    pen.line(LineString(curve[:-1]), width=0.3, stroke=BLACK)
     head = end - bend
     head = head / np.hypot(*head)
     wing = np.array([-head[1], head[0]])
-    pen.area(Polygon([end, end - 1.7 * head + 0.75 * wing, end - 1.7 * head - 0.75 * wing]), fill=MARK_GREY)
+    pen.area(Polygon([end, end - 1.7 * head + 0.75 * wing, end - 1.7 * head - 0.75 * wing]), fill=BLACK)
 
 
 class _Onto:
@@ -274,11 +275,11 @@ def _draw_wedge(pen: Pen, plan: PacketPlan, left: float, top: float) -> None:
     low_x, _, _, high_y = plan.fold.wedge.bounds
     to = _Onto(1.0, (low_x, high_y), (left, pen.height - top))
     paper = plan.kept.difference(shapely.union_all(list(plan.openings)))
-    pen.area(to(plan.fold.wedge), fill=WASTE_GREY, id="waste")
+    pen.area(to(plan.fold.wedge), fill=WHITE, id="waste")
     parts = shapely.get_parts(paper)
     whole = max(parts, key=lambda part: part.area)
     style: dict[str, Any] = {
-        "fill": "#ffffff", "stroke": PAPER_BLACK, "stroke_width": 0.15, "stroke_linejoin": "round",
+        "fill": STAYS, "stroke": BLACK, "stroke_width": STROKE, "stroke_linejoin": "round",
     }  # fmt: skip
     pen.area(to(whole), id="wedge", **style)
     for part in parts:
@@ -320,7 +321,7 @@ def _draw_view(pen: Pen, plan: PacketPlan, view: tuple[float, float, float]) -> 
     low_x, _low_y, high_x, high_y = plan.piece.bounds
     scale = min(1.0, _fit(plan.piece, side))
     to = _Onto(scale, ((low_x + high_x) / 2, high_y), (left + side / 2, pen.height - top))
-    pen.area(to(plan.piece), fill=PAPER_BLACK)
+    pen.area(to(plan.piece), fill=BLACK)
 
 
 def _draw_pattern(pen: Pen, plan: PacketPlan, place: tuple[float, float, float]) -> None:
@@ -330,7 +331,7 @@ def _draw_pattern(pen: Pen, plan: PacketPlan, place: tuple[float, float, float])
     low_x, _low_y, high_x, high_y = plan.fold.sheet.bounds
     scale = _fit(plan.fold.sheet, side)
     to = _Onto(scale, (low_x, high_y), (left, pen.height - top))
-    pen.area(to(plan.fold.sheet), fill="none", stroke=PAPER_BLACK, stroke_width=0.2)
+    pen.area(to(plan.fold.sheet), fill="none", stroke=BLACK, stroke_width=0.2)
     for crease in plan.fold.creases:
         pen.crease(to(crease.line), valley=crease.valley, scale=0.55, width=0.2)
     beside = left + (high_x - low_x) * scale + 5.0

@@ -11,20 +11,20 @@ from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export.page.layout import lay_out
+from canivet.export.page.tones import Ink, check_ink
+from canivet.export.page.typeset import lift_words
 from canivet.export.page.words import clean
 from canivet.sheets import Sheet
 
 from ._cairo import load_cairosvg
+from ._words_in_pdf import POINTS_PER_MM, embed_words
 from .files import write_atomically
-from .svg import Ink, page_svg
+from .svg import checked_bounds, draw_page
 
 if TYPE_CHECKING:
-    from pypdf import PdfWriter
+    from pypdf import PageObject, PdfWriter
 
 __all__ = ["FIXED_DATE", "document_bytes", "pdf_bytes", "write_pdf"]
-
-POINTS_PER_MM = 72 / 25.4
-"""A PDF unit is 1/72 in (ISO 32000-1, 8.3.2.3)."""
 
 FIXED_DATE = "D:20000101000000Z"
 """Any date: it stands in every file, so that the same design makes the same bytes."""
@@ -41,7 +41,7 @@ def write_pdf(
         Where to.
     cuttings : Cutting or sequence of Cutting
         One page each, in this order.
-    ink : {"solid", "lines"}
+    ink : {"solid", "lines", "tint"}
         As in `page_svg`. Default ``solid``.
 
     Raises
@@ -69,21 +69,37 @@ def pdf_bytes(cuttings: Cutting | Sequence[Cutting], *, ink: Ink = "solid") -> b
         raise BadValue(
             "cuttings is empty; a PDF takes at least one. Give a cutting.", parameter="cuttings", value=pages
         )
-    drawn = [(page_svg(cutting, ink=ink), lay_out(cutting).sheet) for cutting in pages]
-    return document_bytes(drawn, titles=[cutting.title for cutting in pages], subject=pages[0].description)
+    check_ink(ink)
+    return document_bytes(
+        [_drawn(cutting, ink) for cutting in pages],
+        titles=[cutting.title for cutting in pages],
+        subject=pages[0].description,
+        face=pages[0].face,
+    )
 
 
-def document_bytes(pages: Sequence[tuple[str, Sheet]], *, titles: Sequence[str], subject: str) -> bytes:
+def _drawn(cutting: Cutting, ink: Ink) -> tuple[str, Sheet]:
+    checked_bounds(cutting)
+    page = lay_out(cutting, ink=ink)
+    return draw_page(page, ink=ink, title=cutting.title, description=cutting.description), page.sheet
+
+
+def document_bytes(
+    pages: Sequence[tuple[str, Sheet]], *, titles: Sequence[str], subject: str, face: str | None = None
+) -> bytes:
     """Return a PDF of SVG pages, each at the size of its sheet, that asks not to be scaled in printing.
 
     Parameters
     ----------
     pages : sequence of (str, Sheet)
-        SVG documents at true size, and what each is printed on.
+        SVG documents at true size, and what each is printed on. Their words are plain ``text`` elements, as
+        `canivet.export.page.typeset` takes them; they are set as text, with the letters embedded.
     titles : sequence of str
         One for each page. The document is called by the first, and has an outline where there are several.
     subject : str
         What the document is.
+    face : str or None
+        A TTF or OTF file for characters that the shipped face lacks. Default None.
 
     Raises
     ------
@@ -94,15 +110,19 @@ def document_bytes(pages: Sequence[tuple[str, Sheet]], *, titles: Sequence[str],
     from pypdf import PdfWriter
 
     writer = PdfWriter()
+    drawn = []
     for svg, sheet in pages:
-        _add_page(writer, sheet, cairosvg.svg2pdf(bytestring=svg.encode("utf-8")))
+        bare, lines = lift_words(svg, face=face)
+        page = _add_page(writer, sheet, cairosvg.svg2pdf(bytestring=bare.encode("utf-8")))
+        drawn.append((page, sheet, lines))
+    embed_words(writer, drawn)
     _describe(writer, [clean(title) or "Cutting" for title in titles], clean(subject))
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()
 
 
-def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> None:
+def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> PageObject:
     from pypdf import PdfReader
     from pypdf.generic import FloatObject, NameObject, RectangleObject
 
@@ -116,6 +136,7 @@ def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> None:
     sides = [Side(side * POINTS_PER_MM) for side in (0, 0, sheet.width, sheet.height)]
     for name in ("/MediaBox", "/CropBox", "/TrimBox"):
         page[NameObject(name)] = RectangleObject(sides)
+    return page
 
 
 def _describe(writer: PdfWriter, titles: Sequence[str], subject: str) -> None:

@@ -21,7 +21,7 @@ from canivet.errors import BadValue
 from canivet.lengths import parse_length, parse_size
 from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet, find_sheet
-from canivet.stock import Faces, Stock
+from canivet.stock import USUAL_FACES, Faces, Stock
 
 from .motif_table import UsedMotif, read_motif
 
@@ -167,7 +167,7 @@ class Table(BaseModel):
 class PaperSettings(Table):
     """What the piece is cut from."""
 
-    faces: Annotated[Faces, BeforeValidator(_faces)] = Faces.DARK_ONE_FACE
+    faces: Annotated[Faces, BeforeValidator(_faces)] = USUAL_FACES
     grammage: float | None = None
     thickness: Positive | None = None
 
@@ -185,7 +185,8 @@ class SheetSettings(Table):
     """The page it is printed on."""
 
     size: Annotated[Sheet, BeforeValidator(_sheet)] | None = None
-    ink: Literal["solid", "lines"] = "solid"
+    ink: Literal["solid", "lines", "tint"] = "solid"
+    face: str | None = None
 
 
 class PlacedSilhouette(Table):

@@ -21,8 +21,6 @@ __all__ = ["NUMBER", "Callout", "place_numbers"]
 NUMBER = 3.4
 """Type size in mm of the numbers."""
 
-_BOLD = 1.1
-"""Bold figures over the plain ones that `width_of` allows for."""
 _PAD = 0.45
 _CLEAR = 0.35
 """Least room between a number and any ring or line."""
@@ -151,7 +149,7 @@ def _anywhere(
 
 
 def _size_of(number: int) -> tuple[float, float]:
-    return _BOLD * width_of(str(number), NUMBER) + 2 * _PAD, CAP * NUMBER + 2 * _PAD
+    return width_of(str(number), NUMBER, bold=True) + 2 * _PAD, CAP * NUMBER + 2 * _PAD
 
 
 def _reach(ring: Polygon, middle: Floats, directions: Floats) -> Floats:

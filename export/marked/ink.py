@@ -29,7 +29,7 @@ __all__ = ["Frame", "draw_callouts", "draw_findings", "draw_keys", "draw_piece",
 
 ACCENT = "#a5331f"
 NOTE = "#5a5a5a"
-WORDS = "#3a3a3a"
+WORDS = "#000000"
 PAPER_TINT = "#e9e7e2"
 PAPER_EDGE = "#8f8c86"
 
@@ -156,9 +156,7 @@ def draw_findings(document: Any, findings: Sequence[Finding], chords: Sequence[L
 
 def draw_callouts(document: Any, callouts: Iterable[Callout], findings: Sequence[Finding]) -> None:
     """Draw the numbers, each on a white ground of its own, and the lines that lead to them."""
-    group = document.add(
-        document.g(id="numbers", font_family="sans-serif", font_weight="bold", text_anchor="middle")
-    )
+    group = document.add(document.g(id="numbers", font_weight="bold", text_anchor="middle"))
     for callout, finding in zip(callouts, findings, strict=True):
         colour = _colour(finding.kind)
         if callout.leader:
@@ -177,7 +175,7 @@ def draw_callouts(document: Any, callouts: Iterable[Callout], findings: Sequence
 def draw_text(document: Any, *texts: Text) -> None:
     """Draw the page's words."""
     for name, weight in (("words", "normal"), ("strong", "bold")):
-        group = document.add(document.g(id=name, fill=WORDS, font_family="sans-serif", font_weight=weight))
+        group = document.add(document.g(id=name, fill=WORDS, font_weight=weight))
         for text in texts:
             for word in text.words if name == "words" else text.strong:
                 _add_word(document, group, word)
@@ -185,9 +183,7 @@ def draw_text(document: Any, *texts: Text) -> None:
 
 def draw_keys(document: Any, keys: Iterable[Key]) -> None:
     """Draw the list's numbers, each with the sign of its kind."""
-    group = document.add(
-        document.g(id="keys", font_family="sans-serif", font_weight="bold", text_anchor="end")
-    )
+    group = document.add(document.g(id="keys", font_weight="bold", text_anchor="end"))
     for key in keys:
         colour = _colour(key.kind)
         place = _pair((key.x - 3.0, key.y))

@@ -36,7 +36,7 @@ _VERDICT_LEADING = 4.8
 _HEAD = 3.1
 _BEFORE_HEAD = 1.6
 _BOLD = 1.1
-"""Bold words over the plain ones that `width_of` allows for."""
+"""Bold words over plain ones, at most."""
 
 
 @dataclass(frozen=True, slots=True)

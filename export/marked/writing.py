@@ -16,6 +16,7 @@ from canivet.cutting import Cutting
 from canivet.export._cairo import load_cairosvg
 from canivet.export.drawing import require_writable
 from canivet.export.files import write_atomically
+from canivet.export.page.typeset import outline_words
 from canivet.export.page.words import clean
 from canivet.export.pdf import document_bytes
 from canivet.export.svg import write_svg
@@ -56,7 +57,8 @@ def mark_weak_places(
     Returns
     -------
     str
-        An SVG document. The piece is at true size, the paper one ``path`` with id ``paper``; each place has
+        An SVG document, its words plain ``text`` until it is written. The piece is at true size,
+        the paper one ``path`` with id ``paper``; each place has
         a group ``finding-1``, ``finding-2`` … whose class is its kind.
 
     Raises
@@ -208,7 +210,8 @@ def _document(page: MarkedPage, title: str, description: str) -> Any:
 def _png(svg: str, page: MarkedPage, dpi: float) -> bytes:
     """Return the page as a picture that knows its resolution."""
     width, height = (round(side * dpi / 25.4) for side in (page.sheet.width, page.sheet.height))
-    drawn = load_cairosvg().svg2png(bytestring=svg.encode("utf-8"), output_width=width, output_height=height)
+    set_in_type = outline_words(svg).encode("utf-8")
+    drawn = load_cairosvg().svg2png(bytestring=set_in_type, output_width=width, output_height=height)
     from PIL import Image
 
     out = io.BytesIO()

@@ -14,15 +14,14 @@ from canivet.export.page.layout import CAUTIONS
 from canivet.export.page.marks import (
     BODY,
     LEADING,
-    SCALE_WIDTH,
     TITLE,
     TITLE_LEADING,
     Block,
     Mark,
     Word,
-    scale_block,
     text_block,
 )
+from canivet.export.page.rulers import SCALE_WIDTH, scale_block
 from canivet.export.page.words import clean, flow, width_of, wrap
 
 from .strokes import DASHES

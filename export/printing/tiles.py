@@ -17,8 +17,10 @@ from shapely.geometry.base import BaseGeometry
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
 from canivet.export.page.layout import CAUTIONS, MARGIN
-from canivet.export.page.marks import BODY, TITLE, Word, face_block, scale_block, text_block
+from canivet.export.page.marks import BODY, TITLE, Word, text_block
 from canivet.export.page.pen import INK, Pen
+from canivet.export.page.rulers import scale_block
+from canivet.export.page.signs import face_block
 from canivet.export.page.view import PieceView
 from canivet.export.page.words import clean, wrap
 from canivet.export.paths import path_data

@@ -11,8 +11,9 @@ from shapely.affinity import affine_transform, rotate
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
 from canivet.export.page.layout import CAUTIONS, MARGIN
-from canivet.export.page.marks import BODY, Word, scale_block, text_block
+from canivet.export.page.marks import BODY, Word, text_block
 from canivet.export.page.pen import INK, Pen
+from canivet.export.page.rulers import scale_block
 from canivet.export.page.view import PieceView
 from canivet.export.page.words import clean, wrap
 from canivet.lengths import format_mm

@@ -11,15 +11,16 @@ import svgwrite
 from shapely.geometry import Polygon
 
 from canivet.cutting import Cutting
-from canivet.export._cairo import load_cairosvg
 from canivet.export.page.words import clean, width_of
 from canivet.export.paths import path_data
+from canivet.export.pdf import document_bytes
+from canivet.sheets import SHEETS
 
 from .joined_pdf import join_pdfs
 
 __all__ = ["thumbnail_path", "write_contact_sheet"]
 
-PAGE = (210.0, 297.0)
+PAGE = (SHEETS["A4"].width, SHEETS["A4"].height)
 MARGIN = 12.0
 COLUMNS, ROWS = 5, 4
 """As many plates to a page, where nothing else is asked."""
@@ -82,7 +83,6 @@ def write_contact_sheet(
 def _pages(
     plates: Sequence[Path], captions: Sequence[tuple[str, str]], title: str, columns: int
 ) -> Iterator[BinaryIO]:
-    cairosvg = load_cairosvg()
     each = columns * ROWS
     pages = -(-len(plates) // each)
     for page in range(pages):
@@ -90,7 +90,7 @@ def _pages(
         count = f" · {page + 1} of {pages}" if pages > 1 else ""
         head = _short(clean(title), _HEADING, PAGE[0] - 2 * MARGIN - width_of(count, _HEADING)) + count
         svg = _page(plates[chosen], captions[chosen], head, columns)
-        yield io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode()))
+        yield io.BytesIO(document_bytes([(svg, SHEETS["A4"])], titles=[head], subject=""))
 
 
 def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str, columns: int) -> str:
@@ -123,7 +123,7 @@ def _thumbnail(drawing: svgwrite.Drawing, kept: str, x: float, y: float, room: t
 
 
 def _words(drawing: svgwrite.Drawing, text: str, x: float, y: float, size: float) -> svgwrite.text.Text:
-    return drawing.text(text, insert=(x, y), font_size=size, font_family="sans-serif", fill="#555")
+    return drawing.text(text, insert=(x, y), font_size=size, fill="#000000")
 
 
 def _short(text: str, size: float, room: float) -> str:

@@ -270,6 +270,7 @@ def _digest(job: Job) -> str:
     digest.update(repr((__version__, job.size, settings)).encode(errors="surrogatepass"))
     files = [placed.file for placed in job.design.silhouette]
     files += [words.face for words in job.design.lettering if words.face]
+    files += [job.design.sheet.face] if job.design.sheet.face else []
     for file in files:
         path = job.design.folder / file
         with contextlib.suppress(Unreadable):  # drawing the plate says why

@@ -14,6 +14,7 @@ from shapely.geometry import Polygon
 from canivet.audit.strength import check_strength
 from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
+from canivet.export.page.typeset import outline_words
 from canivet.export.paths import path_data
 from canivet.motifs.registry import Motif, catalogue, find_motif
 
@@ -64,7 +65,7 @@ def draw_sheet(family: str) -> str:
     )
     drawing.add(drawing.rect((0, 0), size, fill="#fff"))
     title = f"{TITLES[family]} · straps {STRAP:g} mm, true size"
-    drawing.add(drawing.text(title, (MARGIN, MARGIN + 5), font_size=6, font_family="sans-serif", fill="#444"))
+    drawing.add(drawing.text(title, (MARGIN, MARGIN + 5), font_size=6, fill="#000000"))
     for place, motif in enumerate(motifs):
         row, column = divmod(place, COLUMNS)
         x, y = MARGIN + column * step[0], MARGIN + HEAD + row * step[1]
@@ -76,13 +77,8 @@ def draw_sheet(family: str) -> str:
         group = drawing.add(drawing.g(id=motif.name))
         group.add(drawing.path(data, fill="#1d1c1a", fill_rule="evenodd"))
         name = motif.name.replace("-", " ")
-        group.add(
-            drawing.text(
-                name, (x, y + height + NAME + 1.6), font_size=NAME, font_family="sans-serif", fill="#555"
-            )
-        )
-    text: str = drawing.tostring()
-    return text
+        group.add(drawing.text(name, (x, y + height + NAME + 1.6), font_size=NAME, fill="#000000"))
+    return outline_words(drawing.tostring())
 
 
 def main() -> None:

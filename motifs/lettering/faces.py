@@ -22,11 +22,14 @@ from canivet.sources import read_source
 
 from ._outlines import ChordPen, fill_contours
 
-__all__ = ["DEFAULT_FACE", "FLATNESS", "Face", "load_engine", "open_face"]
+__all__ = ["DEFAULT_FACE", "FLATNESS", "Face", "load_engine", "open_face", "open_regular"]
 
 DEFAULT_FACE = ("fontpkg_alegreya_sans", "files/AlegreyaSans-Bold.ttf")
 """Package and file of the default face. Bold: at the heights a bookplate needs its strokes are as wide as a
 strap, and its counters still open."""
+
+REGULAR_FACE = (DEFAULT_FACE[0], "files/AlegreyaSans-Regular.ttf")
+"""The same in its regular weight, for words that are printed and not cut."""
 
 FLATNESS = 0.0004
 """Cap heights between a chord and its curve: 0.005 mm on a 12 mm letter, half of what an oval has."""
@@ -112,12 +115,28 @@ def open_face(path: str | Path | None = None, *, weight: float | None = None) ->
     >>> face.name, round(face.x_height / face.cap, 1)
     ('AlegreyaSans-Bold', 0.7)
     """
-    file = _default_path() if path is None else Path(path)
+    file = _shipped(DEFAULT_FACE) if path is None else Path(path)
     try:
         stamp = file.stat().st_mtime_ns
     except (OSError, ValueError):
         stamp = 0  # reading it says why
     return _open(file, weight, stamp)
+
+
+def open_regular() -> Face:
+    """Open the default face in its regular weight.
+
+    Raises
+    ------
+    MissingLibrary
+        As `open_face`.
+
+    Examples
+    --------
+    >>> open_regular().name
+    'AlegreyaSans-Regular'
+    """
+    return open_face(_shipped(REGULAR_FACE))
 
 
 def load_engine() -> Any:
@@ -132,8 +151,8 @@ def load_engine() -> Any:
         ) from None
 
 
-def _default_path() -> Path:
-    package, file = DEFAULT_FACE
+def _shipped(face: tuple[str, str]) -> Path:
+    package, file = face
     try:
         home = import_module(package).__file__
     except ImportError:

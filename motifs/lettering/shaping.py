@@ -170,16 +170,25 @@ def shape_glyphs(
 
 
 def shape_run(
-    run: Run, face: Face, *, ligatures: bool = True, lacking: set[int] | None = None
+    run: Run,
+    face: Face,
+    *,
+    ligatures: bool = True,
+    lining: bool = False,
+    lacking: set[int] | None = None,
 ) -> list[PlacedGlyph]:
-    """Shape one run, each glyph placed from its own pen's start; what the face lacks goes into `lacking`."""
+    """Shape one run, each glyph placed from its own pen's start; what the face lacks goes into `lacking`.
+
+    `lining` asks for figures as tall as capitals, where the face has others by default.
+    """
     engine = load_engine()
     buffer = engine.Buffer()
     buffer.add_codepoints([ord(character) for character in run.text])
     buffer.direction = "rtl" if run.level % 2 else "ltr"
     buffer.script = run.script
     buffer.guess_segment_properties()
-    engine.shape(face.font, buffer, {} if ligatures else {"liga": False, "clig": False})
+    features = {"liga": ligatures, "clig": ligatures, **({"lnum": True} if lining else {})}
+    engine.shape(face.font, buffer, features)
     shaped = []
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
         if info.codepoint == 0 and lacking is not None:
@@ -219,6 +228,7 @@ def _levels(text: str, direction: Direction) -> list[int]:
     """Return the level of each character, 0 for plain left to right."""
     if text.isascii() and direction != "rtl":
         return [0] * len(text)
+    text = "".join(c if unicodedata.bidirectional(c) else "x" for c in text)  # unassigned: as any letter
     base = {"ltr": 0, "rtl": 1}.get(direction)
     base = bidi.get_base_level(text) if base is None else base
     storage = bidi.get_empty_storage() | {"base_level": base, "base_dir": "LR"[base]}

@@ -86,14 +86,21 @@ def test_a_plate_with_strangers_silhouettes_is_one_piece_with_no_neck_under_the_
     assert measure_necks(paper, limit=1.3).width.min() >= 1.2 - 0.002
 
 
+def largest_part(black):
+    """Rows and columns of the largest black part of a page: the piece, and not the words around it."""
+    label, count = ndimage.label(black)
+    sizes = ndimage.sum_labels(black, label, np.arange(1, count + 1))
+    return ndimage.find_objects((label == 1 + int(sizes.argmax())).astype(int))[0]
+
+
 def test_another_engine_sees_one_black_part_and_every_opening(plate):
     paper = read_paper_path((plate / "plate.svg").read_bytes())
     grey = rendered(plate / "plate.pdf", 600)
-    black = grey < 60  # the words around the piece are lighter
-    label, count = ndimage.label(black)
-    sizes = ndimage.sum_labels(black, label, np.arange(1, count + 1))
+    rows, columns = largest_part(grey < 60)
+    black = grey < 60
+    label, count = ndimage.label(black[rows, columns])
+    sizes = ndimage.sum_labels(black[rows, columns], label, np.arange(1, count + 1))
     assert (sizes > 9).sum() == 1
-    rows, columns = ndimage.find_objects((label == 1 + int(sizes.argmax())).astype(int))[0]
     inside, count = ndimage.label(~black[rows, columns])
     # a lone grey pixel at the corner of the piece is no opening
     openings = ndimage.sum_labels(inside > 0, inside, np.arange(1, count + 1)) > 9
@@ -107,8 +114,7 @@ def test_the_page_is_the_mirror_image_of_the_piece(plate):
     # dark on one face: cut on the white back. The picture of the front, turned about, matches the page.
     paper = read_paper_path((plate / "plate.svg").read_bytes())
     page = rendered(plate / "plate.pdf", 150)
-    rows, columns = np.nonzero(page < 60)
-    piece = page[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1] < 60
+    piece = page[largest_part(page < 60)] < 60
     front = np.asarray(
         Image.open(plate / "plate.png").convert("L").resize((piece.shape[1] * 2, piece.shape[0] * 2))
     )

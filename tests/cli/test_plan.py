@@ -15,7 +15,7 @@ def test_a_plan_is_told_in_words(run, here):
     result = run("plan", "a.svg")
     assert result.exit_code == 0
     for said in (
-        "4 openings, cut from the front",
+        "4 openings, cut from the back",
         "support",
         "spanning trees",
         "1 blade, 1 sitting",

@@ -25,10 +25,10 @@ def test_a_measured_thickness_needs_no_table():
         Stock.of(thickness=9)
 
 
-def test_only_paper_dark_on_one_face_is_drawn_mirrored():
-    # common practice: such sheets are cut on the white face
+def test_what_is_printed_on_is_drawn_mirrored_and_a_template_is_not():
+    # common practice: sheets dark on one face are cut on the white one; plain ones would keep the ink in front
     assert [kind.mirrored for kind in (Faces.PLAIN, Faces.DARK_ONE_FACE, Faces.DARK_BOTH_FACES)] == [
-        False,
+        True,
         True,
         False,
     ]

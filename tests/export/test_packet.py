@@ -166,7 +166,7 @@ def test_the_finished_view_shows_the_piece_that_opens() -> None:
     assert dark == pytest.approx(plan.piece.area * scale**2, rel=0.01)
 
 
-def test_waste_is_tinted_and_what_stays_is_white() -> None:
+def test_what_goes_is_white_and_what_stays_is_grey() -> None:
     plan = rose()
     svg = packet_svg(plan)
     grey = pixels(svg)
@@ -177,7 +177,7 @@ def test_waste_is_tinted_and_what_stays_is_white() -> None:
     low_x, top = corner[:, 0].min(), corner[:, 1].min()
     x0, _, _, y1 = plan.fold.wedge.bounds
     inside = plan.kept.difference(shapely.union_all(list(plan.openings))).buffer(-0.6)
-    for shape, tone in ((max(plan.openings, key=lambda o: o.area), 0xDE), (inside, 255)):
+    for shape, tone in ((max(plan.openings, key=lambda o: o.area), 255), (inside, 0xC8)):
         at = shape.representative_point()
         x, y = (at.x - x0 + low_x) * per, (y1 - at.y + top) * per
         assert abs(int(grey[int(y), int(x)]) - tone) <= 1
@@ -185,16 +185,22 @@ def test_waste_is_tinted_and_what_stays_is_white() -> None:
 
 def test_the_scale_lines_are_true() -> None:
     svg = packet_svg(rose())
-    horizontal = [ring_of(path) for path in tree(svg).iter(f"{SVG}path") if path.get("d", "").count("L") == 1]
-    lengths = [float(np.ptp(ring[:, 0])) for ring in horizontal if np.ptp(ring[:, 1]) == 0]
-    assert any(length == pytest.approx(50, abs=2e-3) for length in lengths)
-    assert any(length == pytest.approx(50.8, abs=2e-3) for length in lengths)
+    lines = [
+        np.array([float(n) for n in re.findall(r"-?[\d.]+", path.get("d") or "")]).reshape(-1, 2)
+        for path in tree(svg).iter(f"{SVG}path")
+        if path.get("d", "").count("L") == 1
+    ]
+    for along in (0, 1):
+        lengths = [np.ptp(line[:, along]) for line in lines if np.ptp(line[:, 1 - along]) == 0]
+        assert any(length == pytest.approx(50, abs=2e-3) for length in lengths)
+        assert any(length == pytest.approx(50.8, abs=2e-3) for length in lengths)
 
 
 def test_cautions_and_the_face_stand_on_the_page() -> None:
     words = " ".join(text.text or "" for text in tree(packet_svg(rose())).iter(f"{SVG}text"))
     assert "Cut away from your free hand." in words
     assert "Begin with the white face up" in words
+    assert all(said in words for said in ("grey stays", "black stays", "white is cut away"))
     plain = plan_packet(quarter_fold(), Point(90, 90).buffer(9), title="Moon", stock=Stock.of(Faces.PLAIN))
     assert "Either face may begin uppermost" in packet_svg(plain)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import get_args
 from xml.etree import ElementTree
 
 import numpy as np
@@ -18,10 +19,12 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export import page_svg, piece_svg, write_svg
+from canivet.export.page.tones import BLACK, STAYS, WHITE, Ink
 from canivet.sheets import find_sheet
 from canivet.stock import Faces, Stock
 
 SVG = "{http://www.w3.org/2000/svg}"
+INKS = get_args(Ink)
 
 
 def paper_of(root: ElementTree.Element) -> Polygon:
@@ -60,14 +63,14 @@ def test_the_bare_piece_is_never_mirrored(make_cutting: Callable[..., Cutting], 
 
 
 @pytest.mark.parametrize("faces", Faces)
-@pytest.mark.parametrize("ink", ["solid", "lines"])
-def test_the_page_shows_the_piece_mirrored_for_one_dark_face_only(
-    make_cutting: Callable[..., Cutting], faces: Faces, ink: str
+@pytest.mark.parametrize("ink", INKS)
+def test_the_page_shows_the_piece_mirrored_unless_it_is_a_template(
+    make_cutting: Callable[..., Cutting], faces: Faces, ink: Ink
 ) -> None:
     cutting = make_cutting(faces=faces)
-    seen = paper_of(ElementTree.fromstring(page_svg(cutting, ink=ink)))  # type: ignore[arg-type]
+    seen = paper_of(ElementTree.fromstring(page_svg(cutting, ink=ink)))
     seen = affinity.translate(seen, -seen.bounds[0], -seen.bounds[1])
-    across = -1 if faces is Faces.DARK_ONE_FACE else 1
+    across = 1 if faces is Faces.DARK_BOTH_FACES else -1
     expected = affinity.scale(cutting.paper, across, -1, origin=(15, 12))
     assert seen.symmetric_difference(expected).area < 0.0005 * expected.length
     assert seen.symmetric_difference(affinity.scale(expected, -1, 1)).area > 10
@@ -80,32 +83,47 @@ def test_nothing_transforms_the_paper(
     text = drawn(make_cutting(affinity.translate(box(0, 0, 20, 30), 5, 5)))
     assert "transform" not in text
     assert "style" not in text
+    assert "<text" not in text
     assert text.count('id="paper"') == 1
 
 
 def test_the_page_is_grouped_by_name(make_cutting: Callable[..., Cutting]) -> None:
     root = ElementTree.fromstring(page_svg(make_cutting()))
-    groups = [group.get("id") for group in root.findall(f".//{SVG}g")]
-    assert groups == ["piece", "marks", "rule", "scale-50-mm", "scale-2-in", "face-sign", "words"]
+    names = [name for group in root.iter(f"{SVG}g") if (name := group.get("id") or group.get("class"))]
+    assert names[:2] == ["piece", "around"]
+    assert {"scale-50-mm", "scale-2-in", "head", "face-sign", "rule", "tones"} <= set(names)
 
 
-def test_only_the_paper_is_black(make_cutting: Callable[..., Cutting]) -> None:
+def test_every_line_of_words_says_what_it_is_and_is_drawn(make_cutting: Callable[..., Cutting]) -> None:
+    """Label and role as in WAI-ARIA 1.2; `use` refers to what is defined (SVG 2, 5.6)."""
     root = ElementTree.fromstring(page_svg(make_cutting()))
-    inks = {(element.get("id"), element.get("fill"), element.get("stroke")) for element in root.iter()}
-    assert [name for name, *colours in inks if "#000000" in colours] == ["paper"]
+    lines = [group for group in root.iter(f"{SVG}g") if group.get("role") == "img"]
+    assert "Heron among reeds" in [line.get("aria-label") for line in lines]
+    defined = {path.get("id") for path in root.findall(f"{SVG}defs/{SVG}path")}
+    used = {use.get("{http://www.w3.org/1999/xlink}href", "") for use in root.iter(f"{SVG}use")}
+    assert {f"#{name}" for name in defined} == used
 
 
-def test_in_lines_the_openings_are_tinted_and_the_paper_white(make_cutting: Callable[..., Cutting]) -> None:
+@pytest.mark.parametrize("ink", INKS)
+def test_every_tone_on_a_page_is_one_of_three(make_cutting: Callable[..., Cutting], ink: Ink) -> None:
+    """Black, white, and the grey of what stays; nothing that is drawn as a line or a letter is grey."""
+    root = ElementTree.fromstring(page_svg(make_cutting(), ink=ink))
+    assert {element.get("fill") for element in root.iter()} <= {None, "none", BLACK, WHITE, STAYS}
+    assert {element.get("stroke") for element in root.iter()} <= {None, BLACK, WHITE}
+
+
+@pytest.mark.parametrize(("ink", "paper"), [("solid", 0x00), ("tint", 0xC8), ("lines", 0xFF)])
+def test_what_goes_is_white_in_every_ink(make_cutting: Callable[..., Cutting], ink: Ink, paper: int) -> None:
     """Drawn by resvg, which takes no part in making the page."""
-    cutting = make_cutting(faces=Faces.PLAIN)
-    page = page_svg(cutting, ink="lines")
+    cutting = make_cutting(faces=Faces.DARK_BOTH_FACES)
+    page = page_svg(cutting, ink=ink)
     left, top, *_ = paper_of(ElementTree.fromstring(page)).bounds
     drawn = bytes(resvg_py.svg_to_bytes(svg_string=page, dpi=96, zoom=4, background="white"))
     picture = pixels_of(drawn)
     per_mm = 4 * 96 / 25.4
     opening = cutting.paper.interiors[0].centroid
     bare = (29.0, 1.0)
-    for (x, y), grey in {(opening.x, opening.y): 0xDE, bare: 0xFF}.items():
+    for (x, y), grey in {(opening.x, opening.y): 0xFF, bare: paper}.items():
         assert picture[int((top + 24 - y) * per_mm), int((left + x) * per_mm)] == grey
 
 
@@ -148,7 +166,7 @@ def test_what_is_not_one_polygon_is_refused(paper: Polygon, drawn: Callable[[Cut
 
 def test_an_unknown_ink_is_refused_with_a_hint(make_cutting: Callable[..., Cutting]) -> None:
     with pytest.raises(
-        BadValue, match=r"ink is 'line'; it takes one of: solid, lines\. Did you mean 'lines'\?"
+        BadValue, match=r"ink is 'line'; it takes one of: solid, lines, tint\. Did you mean 'lines'\?"
     ):
         page_svg(make_cutting(), ink="line")  # type: ignore[arg-type]
 

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from made_faces import hebrew_face
 from shapely import MultiLineString, STRtree
-from shapely.geometry import Polygon, box
+from shapely.geometry import LineString, Point, Polygon, box
 
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
-from canivet.export.page.layout import AIR, MARGIN, Page, lay_out
-from canivet.export.page.marks import CAP, Word, face_sign, scale_block
+from canivet.export.page.layout import MARGIN, Page, lay_out, page_remarks
+from canivet.export.page.marks import BODY, CAP, TITLE, Word
+from canivet.export.page.rulers import edge_scales, scale_block
+from canivet.export.page.signs import face_sign, head_block
 from canivet.export.page.words import width_of
+from canivet.motifs.lettering.faces import open_regular
 from canivet.sheets import SHEETS, Sheet, find_sheet
 from canivet.stock import Faces, Stock
 
@@ -28,28 +33,36 @@ sheets = st.sampled_from([None, *(SHEETS[name] for name in ("A6", "A5", "A4", "A
 notes = st.lists(st.text(max_size=150), max_size=3).map(tuple)
 
 
+UNPRINTED = 5.0
+"""mm that printers may leave free (common practice)."""
+
+
 def room_of(word: Word) -> tuple[float, float, float, float]:
     """Left, top, right and bottom of a line of type, descenders included."""
-    return (
-        word.x,
-        word.y - CAP * word.size,
-        word.x + width_of(word.text, word.size),
-        word.y + 0.22 * word.size,
-    )
+    wide = width_of(word.text, word.size, bold=word.bold, tracking=word.tracking)
+    return word.x, word.y - CAP * word.size, word.x + wide, word.y + 0.22 * word.size
+
+
+def lines_of(page: Page, *, without: str = " ") -> MultiLineString:
+    marks = (mark for mark in page.block.marks if not mark.group.startswith(without))
+    return MultiLineString([line for mark in marks for line in mark.lines])
 
 
 def assert_well_laid(page: Page, width: float, height: float) -> None:
-    inside = box(MARGIN, MARGIN, page.sheet.width - MARGIN, page.sheet.height - MARGIN).buffer(1e-6)
+    sheet = box(0, 0, page.sheet.width, page.sheet.height)
+    inside = sheet.buffer(-MARGIN, join_style="mitre").buffer(1e-6, join_style="mitre")
     piece = box(page.left, page.top, page.left + width, page.top + height)
-    words = [box(*room_of(word)) for word in page.foot.words]
-    marks = MultiLineString([line for mark in page.foot.marks for line in mark.lines])
+    words = [box(*room_of(word)) for word in page.block.words]
+    marks = lines_of(page, without="head")
     assert inside.contains(piece)
-    for word, room in zip(page.foot.words, words, strict=True):
-        # Descenders of the last line may hang into the margin, as they do on any page.
-        assert inside.buffer(0.7).contains(room), word.text
-        assert room.distance(piece) >= AIR, word.text
+    for word, room in zip(page.block.words, words, strict=True):
+        reach = sheet.buffer(-UNPRINTED) if word.text.startswith("50 mm") else inside.buffer(0.1)
+        assert reach.contains(room), word.text
+        assert room.distance(piece) >= 3, word.text
         assert room.distance(marks) > 0.3, word.text
-    assert inside.contains(marks)
+    # The rulers stand in the margin, within what printers reach.
+    assert sheet.buffer(-UNPRINTED).contains(marks)
+    assert inside.contains(lines_of(page, without="scale"))
     one, other = STRtree(words).query(words, predicate="intersects")
     assert np.all(
         shapely.area(shapely.intersection(np.array(words)[one], np.array(words)[other]))[one != other] == 0
@@ -80,20 +93,25 @@ def test_every_sheet_carries_all_it_should_say(name: str, faces: Faces) -> None:
     sheet = find_sheet(name)
     page = lay_out(Cutting(box(0, 0, 12, 12), 1.2, "Wren", "", Stock.of(faces), sheet, ("A note.",)))
     assert_well_laid(page, 12, 12)
-    said = " ".join(word.text for word in page.foot.words)
-    assert {"scale-50-mm", "scale-2-in", "face-sign"} <= {mark.group for mark in page.foot.marks}
+    said = " ".join(word.text for word in page.block.words)
+    rulers = {f"scale-{length}{way}" for length in ("50-mm", "2-in") for way in ("", "-upright")}
+    assert rulers | {"face-sign", "head", "tones", "rule"} <= {mark.group for mark in page.block.marks}
     for words in (
         "Wren",
         "12 × 12 mm",
         "1.2 mm or wider",
         f"paper {faces.value}",
-        "measure this: 50 mm",
-        "2 in",
+        "black stays",
+        "white is cut away",
+        "ink on 100 % of it",
+        "50 mm · 2 in: measure both rulers; print at 100 %",
     ):
         assert words in said
     for words in ("free hand", "rigid container", "local rules", "glass edges", "instructions come first"):
         assert words in said
-    assert ("Mirror image" in said) == (faces is Faces.DARK_ONE_FACE)
+    assert ("MIRROR IMAGE" in said) == faces.mirrored
+    assert ("TEMPLATE" in said) == (faces is Faces.DARK_BOTH_FACES)
+    assert (faces is Faces.DARK_BOTH_FACES) == ("Fix this page over the dark sheet" in said)
     assert "A note." in said
 
 
@@ -105,9 +123,13 @@ def test_the_bookplate_fits_the_next_usual_sheet() -> None:
 
 def test_the_piece_stands_in_the_middle_of_its_room() -> None:
     page = lay_out(Cutting(box(0, 0, 80, 100), 1.2, "Wren", sheet=SHEETS["A4"]))
-    rule = next(mark for mark in page.foot.marks if mark.group == "rule").lines[0][0][1]
+    head = max(y for mark in page.block.marks if mark.group == "head" for line in mark.lines for _, y in line)
     assert page.left == pytest.approx((210 - 80) / 2)
-    assert page.top - MARGIN == pytest.approx(rule - AIR - (page.top + 100))
+    assert page.top - head - 3 == pytest.approx(rule_of(page) - 4 - (page.top + 100))
+
+
+def rule_of(page: Page) -> float:
+    return next(mark for mark in page.block.marks if mark.group == "rule").lines[0][0][1]
 
 
 def test_the_sheet_is_turned_for_a_wide_piece_and_left_for_a_tall_one() -> None:
@@ -119,11 +141,11 @@ def test_the_sheet_is_turned_for_a_wide_piece_and_left_for_a_tall_one() -> None:
 
 def test_a_piece_fits_until_it_meets_the_margins_and_not_beyond() -> None:
     """210 mm less two margins of 8 mm; common practice is to keep 5 mm at least."""
-    assert lay_out(Cutting(box(0, 0, 194, 190), 1, "Wren", sheet=SHEETS["A4"])).left == 8
+    assert lay_out(Cutting(box(0, 0, 194, 195), 1, "Wren", sheet=SHEETS["A4"])).left == 8
     with pytest.raises(DoesNotFit) as caught:
-        lay_out(Cutting(box(0, 0, 194.1, 190), 1, "Wren", sheet=SHEETS["A4"]))
+        lay_out(Cutting(box(0, 0, 194.1, 195), 1, "Wren", sheet=SHEETS["A4"]))
     message = caught.value.message
-    assert "the piece is 194.1 × 190 mm; sheet A4 (210 × 297 mm) takes up to 194 × " in message
+    assert "the piece is 194.1 × 195 mm; sheet A4 (210 × 297 mm) takes up to 194 × " in message
     assert message.endswith("Take A3, or make the piece smaller.")
 
 
@@ -147,17 +169,39 @@ def test_a_sheet_too_small_for_the_scale_check_is_refused() -> None:
         lay_out(Cutting(box(0, 0, 10, 10), 1, "Wren", sheet=find_sheet("50x60")))
 
 
-def test_a_long_title_is_shortened_and_says_so() -> None:
-    page = lay_out(Cutting(box(0, 0, 60, 60), 1, "heron " * 100, sheet=SHEETS["A4"]))
-    large = [word.text for word in page.foot.words if word.size > 3]
+@pytest.mark.parametrize("title", ["heron " * 100, "heron " * 833 + "a", "m" * 5000])
+def test_a_long_title_is_shortened_and_that_is_said(title: str) -> None:
+    cutting = Cutting(box(0, 0, 60, 60), 1, title, sheet=SHEETS["A4"])
+    large = [word.text for word in lay_out(cutting).block.words if word.size == TITLE]
     assert len(large) == 2
     assert large[1].endswith("…")
+    (remark,) = page_remarks(cutting)
+    assert f"the title is {len(title.strip())} characters long; the page shows its first " in remark
+    assert remark.endswith("Shorten it to have all of it there.")
+
+
+def test_a_title_that_fits_needs_no_remark() -> None:
+    assert page_remarks(Cutting(box(0, 0, 60, 60), 1, "The heron’s reeds…")) == ()
+
+
+def test_what_the_face_lacks_is_left_out_and_named_on_the_page_and_beside_it() -> None:
+    cutting = Cutting(box(0, 0, 60, 60), 1, "Heron 鷺", notes=("沼 is a marsh",))
+    page = lay_out(cutting)
+    said = " ".join(word.text for word in page.block.words)
+    assert "Left out, not in the face: U+9DFA, U+6CBC." in said
+    (remark,) = page_remarks(cutting)
+    assert remark.startswith("the face of the page has no U+9DFA, U+6CBC, which is left out of it. Name a")
+
+
+def test_a_named_face_has_what_the_shipped_one_lacks(tmp_path: Path) -> None:
+    face = str(hebrew_face(tmp_path / "oblongs.ttf"))
+    assert page_remarks(Cutting(box(0, 0, 60, 60), 1, "Heron אבג", face=face)) == ()
 
 
 def test_no_note_is_lost() -> None:
     notes = tuple(f"note number {number} of a long list of notes on what to cut first" for number in range(9))
     page = lay_out(Cutting(box(0, 0, 60, 60), 1, "Wren", notes=notes))
-    said = " ".join(word.text for word in page.foot.words)
+    said = " ".join(word.text for word in page.block.words)
     assert all(note in said for note in notes)
 
 
@@ -165,6 +209,10 @@ def test_the_scale_lines_are_fifty_millimetres_and_two_inches() -> None:
     """1 in is 25.4 mm exactly."""
     lengths = [mark.lines[0][1][0] - mark.lines[0][0][0] for mark in scale_block().marks]
     assert lengths == [50.0, 2 * 25.4]
+    ends = [np.array(mark.lines[0]) for mark in edge_scales(SHEETS["A5"], 8, 180).marks]
+    assert [np.abs(np.ptp(end, axis=0)).round(9).tolist() for end in ends] == [
+        [50, 0], [50.8, 0], [0, 50], [0, 50.8],
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("faces", Faces)
@@ -175,15 +223,16 @@ def test_the_sign_for_the_face_is_no_mirror_image_of_itself(faces: Faces) -> Non
     assert points != turned
 
 
-def test_the_letter_is_reversed_on_the_white_sheet_and_right_on_the_dark_one() -> None:
+@pytest.mark.parametrize(("faces", "front"), [(Faces.DARK_ONE_FACE, "white"), (Faces.PLAIN, "ink")])
+def test_the_letter_is_reversed_on_the_printed_sheet_and_right_on_the_front(faces: Faces, front: str) -> None:
     """The stem of an F is on its left; in a mirror image, on its right."""
     letters = [
-        (mark.fill, Polygon(line)) for mark in face_sign(Faces.DARK_ONE_FACE).marks for line in mark.lines
-        if len(line) == 11
+        (mark.fill, Polygon(line)) for mark in face_sign(faces).marks for line in mark.lines if len(line) == 11
     ]  # fmt: skip
-    stems = {fill: letter.centroid.x - shapely.box(*letter.bounds).centroid.x for fill, letter in letters}
-    assert stems["ink"] > 0.3
-    assert stems["white"] < -0.3
+    (back, printed), (dark, finished) = sorted(letters, key=lambda letter: letter[1].centroid.x)
+    assert (back, dark) == ("ink", front)
+    assert printed.centroid.x - shapely.box(*printed.bounds).centroid.x > 0.3
+    assert finished.centroid.x - shapely.box(*finished.bounds).centroid.x < -0.3
 
 
 def test_the_piece_keeps_its_distance_from_the_foot() -> None:
@@ -196,14 +245,62 @@ def test_the_piece_keeps_its_distance_from_the_foot() -> None:
             tallest = middle
         except DoesNotFit:
             over = middle
-    page = fits
-    assert page is not None
-    rule = next(mark for mark in page.foot.marks if mark.group == "rule").lines[0][0][1]
-    assert 4 <= rule - (page.top + tallest) < 4.25
+    assert fits is not None
+    assert 4 <= rule_of(fits) - (fits.top + tallest) < 4.25
 
 
 def test_words_are_large_enough_to_read(make_cutting: Callable[..., Cutting]) -> None:
-    """x-height of 0.2° of arc at 40 cm, 1.4 mm (Legge & Bigelow, J. Vision 2011); x-height 0.519 of the size
-    in a narrow-bodied sans-serif (from memory)."""
+    """x-height of 0.2° of arc at 40 cm, 1.4 mm (Legge & Bigelow, J. Vision 2011)."""
+    face = open_regular()
     page = lay_out(make_cutting())
-    assert min(word.size for word in page.foot.words) * 0.519 >= 1.4
+    least = min(word.size for word in page.block.words)
+    assert least == BODY
+    assert least * face.x_height / face.font.face.upem >= 1.4
+    assert pytest.approx(face.cap / face.font.face.upem, abs=0.003) == CAP
+
+
+@pytest.mark.parametrize("faces", Faces)
+def test_every_page_says_which_tone_is_cut_away(faces: Faces) -> None:
+    cutting = Cutting(box(0, 0, 60, 60), 1, "Wren", stock=Stock.of(faces))
+    for ink, stays, goes in (
+        ("solid", "black stays", "white is cut away"),
+        ("tint", "grey stays", "white is cut away"),
+        ("lines", "", "what a line inside the outline holds is cut away"),
+    ):
+        said = " ".join(word.text for word in lay_out(cutting, ink=ink).block.words)  # type: ignore[arg-type]
+        assert stays in said
+        assert goes in said
+
+
+def test_the_heads_of_the_three_stocks_are_told_apart_by_their_grey() -> None:
+    """Black, white in a heavy frame, striped: the share of ink in the band differs by an eighth at least."""
+    shares = []
+    for faces in Faces:
+        head = [mark for mark in head_block(faces, 190, 10).marks if mark.group == "head"]
+        frame = shapely.union_all([Polygon(line) for mark in head for line in mark.lines]).envelope
+        inked = [Polygon(line) for mark in head if mark.fill == "ink" for line in mark.lines]
+        drawn = [
+            LineString(line).buffer(mark.width / 2) for mark in head if mark.stroke for line in mark.lines
+        ]
+        shares.append(shapely.union_all([*inked, *drawn]).area / frame.area)
+    assert np.diff(sorted(shares)).min() > 1 / 8, shares
+
+
+@pytest.mark.parametrize("outline", [box(0, 0, 60, 80), Point(40, 40).buffer(40)])
+def test_a_template_is_fixed_in_the_waste(outline: Polygon) -> None:
+    openings = [Point(30, 30).buffer(9), Point(30, 55).buffer(6), Point(12, 40).buffer(1.5)]
+    paper = Polygon(outline.exterior, [opening.exterior for opening in openings])
+    page = lay_out(Cutting(paper, 1, "Wren", stock=Stock.of(Faces.DARK_BOTH_FACES), sheet=SHEETS["A4"]))
+    marks = [MultiLineString(mark.lines) for mark in page.block.marks if mark.group == "fix"]
+    assert len(marks) == 6
+    laid = page.pieces[0].lay(paper)
+    assert all(mark.distance(laid) > 0.25 for mark in marks)
+    inside = [mark for mark in marks if Polygon(laid.exterior).contains(mark)]
+    assert len(inside) == 2, "the two openings that are large enough"
+
+
+@pytest.mark.parametrize("faces", [Faces.PLAIN, Faces.DARK_ONE_FACE])
+def test_what_is_printed_on_goes_behind(faces: Faces) -> None:
+    page = lay_out(Cutting(box(0, 0, 60, 60), 1, "Wren", stock=Stock.of(faces)))
+    assert page.pieces[0].mirrored
+    assert not any(mark.group == "fix" for mark in page.block.marks)

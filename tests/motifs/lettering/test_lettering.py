@@ -10,14 +10,12 @@ import fontpkg_alegreya_sans
 import numpy as np
 import pytest
 import shapely
-from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.areaPen import AreaPen
 from fontTools.pens.recordingPen import DecomposingRecordingPen
-from fontTools.pens.t2CharStringPen import T2CharStringPen
-from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
+from made_faces import hebrew_face
 from PIL import Image, ImageDraw, ImageFont
 
 from canivet.errors import BadValue, DoesNotFit, Unreadable
@@ -60,36 +58,6 @@ LANGUAGES = {
 }
 LATIN_1 = "".join(c for c in map(chr, range(0xC0, 0x100)) if c.isalpha())
 SIMPLE = "ABDOPQR0468abdegopq9#&ÅÖéöåøß"
-
-
-def hebrew_face(path: Path, *, otf: bool = False) -> Path:
-    """Build a face of oblongs, each letter of another width, so that the order can be read off the widths."""
-    widths = {"א": 300, "ב": 400, "ג": 500, "A": 600, "B": 700, "1": 210, "2": 220, " ": 250}
-    names = [".notdef", *(f"uni{ord(c):04X}" for c in widths)]
-    builder = FontBuilder(1000, isTTF=not otf)
-    builder.setupGlyphOrder(names)
-    builder.setupCharacterMap({ord(c): f"uni{ord(c):04X}" for c in widths})
-    drawn = {}
-    for name, width in zip(names, [500, *widths.values()], strict=True):
-        pen = T2CharStringPen(width, None) if otf else TTGlyphPen(None)
-        if name != "uni0020":
-            corners = [(50, 0), (50, 700), (width - 50, 700), (width - 50, 0)]
-            pen.moveTo(corners[0])
-            for corner in corners[1:]:
-                pen.lineTo(corner)
-            pen.closePath()
-        drawn[name] = pen.getCharString() if otf else pen.glyph()
-    if otf:
-        builder.setupCFF("Oblongs", {}, drawn, {})
-    else:
-        builder.setupGlyf(drawn)
-    builder.setupHorizontalMetrics({n: (w, 50) for n, w in zip(names, [500, *widths.values()], strict=True)})
-    builder.setupHorizontalHeader(ascent=800, descent=-200)
-    builder.setupNameTable({"familyName": "Oblongs", "styleName": "Regular"})
-    builder.setupOS2()
-    builder.setupPost()
-    builder.save(path)
-    return path
 
 
 def visual(text: str, face: Path, **options) -> str:

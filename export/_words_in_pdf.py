@@ -1,0 +1,175 @@
+"""The words of a PDF as text: the letters used are embedded as a Type 3 font, drawn from their outlines.
+
+So a reader finds, copies and reads out the words, whatever their script, and every engine draws them from
+the outlines that the SVG has, with no font of the machine's own.
+
+References
+----------
+ISO 32000-1: 9.6.5 (Type 3 fonts), 9.4.3 (TJ), 9.10.3 (ToUnicode).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from canivet.export.page.setting import SetGlyph, outline_of
+from canivet.export.page.typeset import Line
+from canivet.motifs.lettering.faces import Face
+from canivet.sheets import Sheet
+
+if TYPE_CHECKING:
+    from pypdf import PageObject, PdfWriter
+
+__all__ = ["POINTS_PER_MM", "embed_words"]
+
+POINTS_PER_MM = 72 / 25.4
+"""A PDF unit is 1/72 in (ISO 32000-1, 8.3.2.3)."""
+
+_EM = 1000
+"""Units of the embedded font to an em."""
+
+_MOST = 256
+"""Letters in one font: a code is a byte."""
+
+_Letter: TypeAlias = tuple[Face, int, str]
+"""A glyph and what it stands for."""
+
+_Codes: TypeAlias = dict[_Letter, tuple[int, int]]
+"""Which font a letter is in, and its code there."""
+
+
+def embed_words(writer: PdfWriter, pages: Sequence[tuple[PageObject, Sheet, Sequence[Line]]]) -> None:
+    """Set the words of every page over its drawing.
+
+    Parameters
+    ----------
+    writer : PdfWriter
+        Whose pages they are.
+    pages : sequence of (PageObject, Sheet, sequence of Line)
+        A page that is drawn already, its size, and its words.
+    """
+    from pypdf.generic import ArrayObject, DictionaryObject, NameObject
+
+    codes: _Codes = {}
+    for _, _, lines in pages:
+        for glyph in (glyph for line in lines for glyph in line.set.glyphs):
+            codes.setdefault(_letter(glyph), divmod(len(codes), _MOST))
+    fonts = [
+        writer._add_object(_font(writer, [letter for letter, _ in letters]))
+        for _, letters in groupby(codes.items(), key=lambda item: item[1][0])
+    ]
+    for page, sheet, lines in pages:
+        if not lines:
+            continue
+        words = "Q\n" + "".join(_shown(line, sheet, codes) for line in lines)
+        before, after = writer._add_object(_stream("q\n")), writer._add_object(_stream(words))
+        page[NameObject("/Contents")] = ArrayObject([before, page.raw_get("/Contents"), after])
+        resources: Any = page["/Resources"]
+        named: Any = resources.setdefault(NameObject("/Font"), DictionaryObject())
+        for font in sorted({codes[_letter(glyph)][0] for line in lines for glyph in line.set.glyphs}):
+            named[NameObject(f"/Words{font}")] = fonts[font]
+
+
+def _letter(glyph: SetGlyph) -> _Letter:
+    return glyph.face, glyph.glyph, glyph.text
+
+
+def _shown(line: Line, sheet: Sheet, codes: _Codes) -> str:
+    """Return a line as a text object, its glyphs moved off the font’s own widths as they were set."""
+    turn = math.radians(line.turn_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    x, y = line.x * POINTS_PER_MM, (sheet.height - line.y) * POINTS_PER_MM
+    place = " ".join(f"{number:.4f}" for number in (cos, -sin, sin, cos, x, y))
+    red, green, blue = (int(line.fill[k : k + 2], 16) / 255 for k in (1, 3, 5))
+    size = line.size * POINTS_PER_MM
+    return f"BT {red:.3g} {green:.3g} {blue:.3g} rg {place} Tm\n" + "".join(_runs(line, size, codes)) + "ET\n"
+
+
+def _runs(line: Line, size: float, codes: _Codes) -> Iterator[str]:
+    """Yield the line's glyphs, those of one font and height at a time."""
+    pen = 0.0
+    for (font, rise), group in groupby(
+        line.set.glyphs, key=lambda glyph: (codes[_letter(glyph)][0], glyph.y)
+    ):
+        shown = []
+        for glyph in group:
+            apart = round((pen - glyph.x) * 1000)
+            shown.append(f"{apart}" if apart else "")
+            shown.append(f"<{codes[_letter(glyph)][1]:02x}>")
+            pen = pen - apart / 1000 + _advance(glyph.face, glyph.glyph) / _EM
+        yield f"/Words{font} {size:.4f} Tf {rise * size:.4f} Ts [{''.join(shown)}] TJ\n"
+
+
+def _advance(face: Face, glyph: int) -> int:
+    advance: float = face.font.get_glyph_h_advance(glyph) * _EM / face.font.face.upem
+    return round(advance)
+
+
+def _font(writer: PdfWriter, letters: Sequence[_Letter]) -> Any:
+    """Return a Type 3 font of these letters, their codes 0, 1, 2 …"""
+    from pypdf.generic import ArrayObject, DictionaryObject, NameObject, NumberObject
+
+    names = [NameObject(f"/g{code}") for code in range(len(letters))]
+    drawn = [_drawn(face, glyph) for face, glyph, _ in letters]
+    procedures = DictionaryObject(
+        {name: writer._add_object(_stream(text)) for name, text in zip(names, drawn, strict=True)}
+    )
+    differences = ArrayObject([NumberObject(0), *names])
+    encoding = {NameObject("/Type"): NameObject("/Encoding"), NameObject("/Differences"): differences}
+    widths = ArrayObject([NumberObject(_advance(face, glyph)) for face, glyph, _ in letters])
+    return DictionaryObject({
+        NameObject("/Type"): NameObject("/Font"),
+        NameObject("/Subtype"): NameObject("/Type3"),
+        NameObject("/FontBBox"): ArrayObject([NumberObject(0)] * 4),  # each letter gives its own
+        NameObject("/FontMatrix"): _numbers(1 / _EM, 0, 0, 1 / _EM, 0, 0),
+        NameObject("/CharProcs"): procedures,
+        NameObject("/Encoding"): DictionaryObject(encoding),
+        NameObject("/FirstChar"): NumberObject(0),
+        NameObject("/LastChar"): NumberObject(len(letters) - 1),
+        NameObject("/Widths"): widths,
+        NameObject("/Resources"): DictionaryObject(),
+        NameObject("/ToUnicode"): writer._add_object(_stream(_meanings([text for *_, text in letters]))),
+    })  # fmt: skip
+
+
+def _drawn(face: Face, glyph: int) -> str:
+    """Return a letter's drawing, its width and box first."""
+    scale = _EM / face.font.face.upem
+    steps, points = [], []
+    for command, *numbers in outline_of(face, glyph):
+        scaled = [round(number * scale) for number in numbers]
+        points += list(zip(scaled[::2], scaled[1::2], strict=True))
+        operator = {"M": "m", "L": "l", "C": "c", "Z": "h"}[command]
+        steps.append(" ".join([*(str(number) for number in scaled), operator]))
+    xs, ys = zip(*points, strict=True) if points else ((0,), (0,))
+    box = f"{_advance(face, glyph)} 0 {min(xs)} {min(ys)} {max(xs)} {max(ys)} d1"
+    return "\n".join([box, *steps, *(["f"] if steps else [])])
+
+
+def _meanings(texts: Sequence[str]) -> str:
+    """Return the map from codes to characters; what only adds to its neighbour stands for nothing."""
+    rows = [f"<{code:02x}> <{text.encode('utf-16-be').hex()}>" for code, text in enumerate(texts) if text]
+    blocks = [rows[k : k + 100] for k in range(0, len(rows), 100)]  # as many as one block may hold
+    mapped = "".join(f"{len(block)} beginbfchar\n" + "\n".join(block) + "\nendbfchar\n" for block in blocks)
+    return (
+        "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n/CMapType 2 def\n"
+        "/CMapName /Words def\n1 begincodespacerange\n<00> <ff>\nendcodespacerange\n"
+        f"{mapped}endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"
+    )
+
+
+def _numbers(*values: float) -> Any:
+    from pypdf.generic import ArrayObject, FloatObject
+
+    return ArrayObject([FloatObject(value) for value in values])
+
+
+def _stream(text: str) -> Any:
+    from pypdf.generic import DecodedStreamObject
+
+    stream = DecodedStreamObject()
+    stream.set_data(text.encode("ascii"))
+    return stream.flate_encode()
