@@ -1,0 +1,73 @@
+"""Plan the gallery's pieces anew: ``python gallery/plans/redraw.py``.
+
+Writes the figures of four pieces to ``plans.json``, their cutting pages as pictures, and the page beside the
+table of the largest. A test plans one of them again and compares.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+from canivet.audit.strength import check_strength
+from canivet.compose.design.loading import load_design
+from canivet.compose.planning.plan import plan_cutting
+from canivet.compose.planning.steps import CuttingPlan
+from canivet.compose.plate import compose_plate
+from canivet.compose.reading.silhouette import read_silhouette
+from canivet.cutting import Cutting
+from canivet.export._cairo import load_cairosvg
+from canivet.export.files import write_atomically
+from canivet.export.plan.beside import write_beside
+from canivet.export.plan.sheets import cutting_pages
+
+HERE = Path(__file__).parent
+STRAP = 1.5
+
+DESIGNS = {"heronry": "saltmere/heronry.toml"}
+DRAWINGS = {name: f"folded/{name}.svg" for name in ("marigold", "night-moth", "tiles")}
+FIGURES = (
+    "support", "travel_mst", "turning_deg", "turning_plain_deg", "cut_length_mm", "minutes", "blades",
+    "sittings", "grade",
+)  # fmt: skip
+
+
+def cutting_of(name: str) -> Cutting:
+    """Return a piece of the gallery as it goes to a plan."""
+    if name in DESIGNS:
+        return compose_plate(load_design(HERE.parent / DESIGNS[name])).cutting
+    read = read_silhouette(HERE.parent / DRAWINGS[name])
+    (paper,) = read.area.geoms
+    return Cutting(paper, STRAP, read.name.replace("-", " ").capitalize())
+
+
+def figures_of(plan: CuttingPlan) -> dict[str, object]:
+    """Return what is kept of a plan."""
+    told = plan.to_json()
+    return {"openings": len(plan.openings)} | {name: told[name] for name in FIGURES}
+
+
+def redraw() -> None:
+    """Plan every piece, and write pages and figures."""
+    kept = {}
+    for name in [*DESIGNS, *DRAWINGS]:
+        cutting = cutting_of(name)
+        plan = plan_cutting(cutting)
+        kept[name] = figures_of(plan)
+        svg, _ = cutting_pages(plan, cutting)[0]
+        drawn = load_cairosvg().svg2png(bytestring=svg.encode(), dpi=96, scale=1.5)
+        from PIL import Image
+
+        out = io.BytesIO()
+        Image.open(io.BytesIO(drawn)).convert("L").quantize(16).save(out, "PNG", optimize=True)
+        write_atomically(HERE / f"{name}-page.png", out.getvalue())
+        print(name, kept[name])
+        if name == "heronry":
+            report = check_strength(cutting.paper, strap=cutting.strap)
+            write_beside(HERE / f"{name}-beside.html", plan, cutting.paper, report=report)
+    write_atomically(HERE / "plans.json", (json.dumps(kept, indent=1) + "\n").encode())
+
+
+if __name__ == "__main__":
+    redraw()
