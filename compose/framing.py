@@ -1,19 +1,24 @@
-"""A frame in a design, drawn in the shape a plate is composed from."""
+"""What silhouettes and words are put into: a frame, or outline, border, vignette and ground one by one."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import NamedTuple
 
-import numpy as np
-import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from canivet.audit.boundary import Paper
+from canivet.compose.design.loading import Design, VignetteSettings
 from canivet.compose.design.motif_table import UsedMotif
-from canivet.errors import BadValue, suggest
+from canivet.errors import BadValue, DoesNotFit, suggest
+from canivet.lengths import format_mm
+from canivet.motifs.borders.band import inner_edge
+from canivet.motifs.registry import find_motif
 
-__all__ = ["DrawnFrame", "draw_frame", "find_panel"]
+from .openings import Openings, openings_in
+from .placing import put
+
+__all__ = ["DrawnFrame", "draw_frame", "draw_surround", "find_panel"]
 
 
 class DrawnFrame(NamedTuple):
@@ -25,7 +30,7 @@ class DrawnFrame(NamedTuple):
         The solid piece.
     window : Polygon
         Where silhouettes go.
-    openings : ndarray of Polygon
+    openings : Openings
         All that is cut away, the window last; no panel among them.
     panels : mapping of str to Polygon
         Places for lettering by name, still solid.
@@ -35,7 +40,7 @@ class DrawnFrame(NamedTuple):
 
     outline: Polygon
     window: Polygon
-    openings: NDArray[np.object_]
+    openings: Openings
     panels: Mapping[str, Polygon]
     arcs: Mapping[str, tuple[float, float, float]]
 
@@ -66,15 +71,103 @@ def draw_frame(used: UsedMotif, *, width: float, height: float, strap: float, sm
     >>> from canivet.compose.design.motif_table import read_motif
     >>> used, _ = read_motif("frame", "frame", "plinth")
     >>> drawn = draw_frame(used, width=90, height=150, strap=1.2, smallest=0.5)
-    >>> drawn.openings[-1] is drawn.window, list(drawn.panels)
+    >>> drawn.openings.areas[-1] is drawn.window, list(drawn.panels)
     (True, ['name'])
     """
     asked = {"width": width, "height": height, "strap": strap, "smallest": smallest}
     frame = used.draw(**asked)
-    cut = shapely.polygons(shapely.get_rings(frame.paper)[1:])
-    openings = np.empty(len(cut) + 1, dtype=object)
-    openings[:-1], openings[-1] = cut, frame.window
+    openings = Openings.of(openings_in(frame.paper), "frame").and_of([frame.window], "window")
     return DrawnFrame(Polygon(frame.paper.exterior), frame.window, openings, frame.panels, frame.arcs)
+
+
+def draw_surround(design: Design, *, width: float, height: float) -> DrawnFrame:
+    """Draw all that silhouettes and words are put into: a frame, or outline, border and ground one by one.
+
+    Parameters
+    ----------
+    design : Design
+        Its tables of frame, outline, border, vignette and ground.
+    width, height : float
+        mm, of the plate.
+
+    Raises
+    ------
+    DoesNotFit
+        If something cannot be drawn at that size.
+    """
+    if design.frame is not None:
+        return draw_frame(design.frame, width=width, height=height, **design.promised)
+    outline: Polygon = design.outline.draw(width=width, height=height)
+    window, openings = _border_and_ground(design, outline)
+    return DrawnFrame(outline, window, openings, {}, {})
+
+
+def _border_and_ground(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
+    """Return the window inside the border, and the openings of border and ground."""
+    openings = Openings.of([], "border")
+    if design.border is None:
+        window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
+    else:
+        bordered = design.border.draw(within=outline, **design.promised)
+        openings = openings.and_of(openings_in(bordered, within=outline), "border")
+        band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
+        window = inner_edge(outline, band)
+    field, clear = window, None
+    if design.vignette is not None:
+        clear = _draw_vignette(design.vignette, window)
+        field = _round_vignette(design, window, clear)
+        openings = openings.and_of([clear], "vignette")
+    if design.ground is not None:
+        drawn = design.ground.draw(within=field, **design.promised)
+        openings = openings.and_of(openings_in(drawn, within=field), "ground")
+    elif clear is None:
+        openings = openings.and_of([window], "window")
+    return clear or window, openings
+
+
+def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:
+    """Return the window without the vignette and its rim."""
+    assert design.vignette is not None
+    rimmed = clear.buffer(design.vignette.rim, join_style="mitre")
+    if design.ground is None:
+        return window
+    field = window.difference(rimmed)
+    if isinstance(field, Polygon) and not field.is_empty:
+        return field
+    x0, y0, x1, y1 = rimmed.bounds
+    raise DoesNotFit(
+        f"vignette with its rim is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm and parts the ground "
+        "in pieces or leaves none of it. Make it smaller, move it, or take a narrower vignette.rim.",
+        parameter="vignette",
+    )  # fmt: skip
+
+
+def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
+    x0, y0, x1, y1 = window.bounds
+    shape = find_motif(vignette.shape, family="outline")
+    width, height = vignette.width.within(x1 - x0), vignette.height.within(y1 - y0)
+    if shape.name == "circle":  # the largest there is room for
+        width = height = min(width, height)
+    drawn = shape.draw(width=width, height=height)
+    clear = put(drawn, vignette, window)
+    if not window.contains(clear):
+        raise DoesNotFit(
+            f"vignette is {format_mm(drawn.bounds[2], 1)} × {format_mm(drawn.bounds[3], 1)} mm and reaches "
+            f"over the window of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. "
+            "Make it smaller or move it.",
+            parameter="vignette",
+        )
+    return clear
+
+
+def _one_region(region: Paper, name: str, value: float) -> Polygon:
+    if isinstance(region, Polygon) and not region.is_empty:
+        return region
+    raise DoesNotFit(
+        f"{name} is {format_mm(value)} mm; it leaves no window in a piece of this size. "
+        f"Make {name} narrower or the piece larger.",
+        parameter=name, value=value,
+    )  # fmt: skip
 
 
 def find_panel(panels: Mapping[str, Polygon], name: str, *, parameter: str = "lettering.panel") -> Polygon:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import shapely
 from shapely.geometry import LinearRing, Point, Polygon
 
@@ -9,12 +11,12 @@ from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
-from canivet.compose.joining.parts import Held, hold_together
-from canivet.compose.mending.areas import on_grid
+from canivet.compose.joining.parts import Bridge, Held, hold_together
+from canivet.compose.mending.areas import filled, on_grid
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
-__all__ = ["make_hold"]
+__all__ = ["HeldPlate", "make_hold"]
 
 _PATCHES = 8
 """Rounds of patching before the whole is gone over."""
@@ -23,9 +25,17 @@ _GENEROUS = 1.1
 """A patch is this much wider than the strap: where one tapers, an exact disc leaves a weak place."""
 
 
-def make_hold(
-    design: Design, paper: Paper, outline: Polygon, figures: list[Paper]
-) -> tuple[Paper, StrengthReport, list[str]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldPlate:
+    """A plate that was made to hold, as far as it can: its audit, the bridges laid, and what was done."""
+
+    paper: Paper
+    report: StrengthReport
+    bridges: tuple[Bridge, ...]
+    remarks: tuple[str, ...]
+
+
+def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> HeldPlate:
     """Audit the whole; patch what is weak, join what is loose, and audit again.
 
     Parameters
@@ -41,18 +51,19 @@ def make_hold(
 
     Returns
     -------
-    Polygon or MultiPolygon, StrengthReport, and list of str
-        The paper, its audit, and what was done.
+    HeldPlate
+        Its report says whether it holds.
     """
     remarks: list[str] = []
+    bridges: tuple[Bridge, ...] = ()
     whole, report = _patched(design, paper, outline, figures)
     if not (report.holds and isinstance(whole, Polygon)):
         held = _held(design, whole, outline, figures)
         whole = on_grid(held.paper.intersection(outline))
-        report = _audit(design, whole)
-        if held.joined.bridges:
+        report, bridges = _audit(design, whole), held.joined.bridges
+        if bridges:
             remarks.append(
-                f"{shapely.get_num_geometries(paper)} parts joined by {len(held.joined.bridges)} bridges, "
+                f"{shapely.get_num_geometries(paper)} parts joined by {len(bridges)} bridges, "
                 f"{format_mm(held.joined.total_length, 1)} mm in all"
             )
         for part in held.doubtful:
@@ -64,7 +75,7 @@ def make_hold(
     changed = whole.symmetric_difference(paper).area
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
-    return whole, report, remarks
+    return HeldPlate(whole, report, bridges, tuple(remarks))
 
 
 def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:
@@ -72,7 +83,7 @@ def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) 
     clear = [f for f, placed in zip(figures, design.silhouette, strict=True) if placed.keep_clear]
     # A bridge may end on the figure's edge, since it too is held; it may not cross what is open in it.
     deep = (REACH_IN + _GENEROUS / 2) * design.needed
-    keep_out = shapely.union_all([_filled(figure).buffer(-deep) for figure in clear]) if clear else None
+    keep_out = shapely.union_all([filled(figure).buffer(-deep) for figure in clear]) if clear else None
     try:
         return hold_together(
             paper, strap=design.needed, smallest=design.smallest_opening, holds=design.join.holds,
@@ -85,11 +96,6 @@ def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) 
         raise DoesNotFit(
             f"{error.message} Or take keep_clear off.", parameter="keep_clear", at=error.at
         ) from None
-
-
-def _filled(figure: Paper) -> Paper:
-    filled: Paper = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(figure)])
-    return filled
 
 
 def _audit(design: Design, paper: Paper) -> StrengthReport:
@@ -106,7 +112,7 @@ def _patched(
     """
     report = _audit(design, paper)
     thin = shapely.union_all([] if design.repair.thicken else figures)
-    open_ = shapely.union_all([] if design.repair.fill else [_filled(figure) for figure in figures])
+    open_ = shapely.union_all([] if design.repair.fill else [filled(figure) for figure in figures])
     for _ in range(_PATCHES):
         necks = _outside(thin, [neck.at for neck in report.necks])
         small = _outside(open_, [opening.at for opening in report.small_openings])

@@ -11,7 +11,6 @@ from typing import Any, Literal
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import Point, Polygon
 
@@ -25,6 +24,7 @@ from canivet.motifs.lettering.stout import rail_bands
 from canivet.motifs.lettering.text import Letters, shape_text
 
 from .curves import ROUND, Along, all_the_way_round, fit_curve
+from .openings import Openings
 
 __all__ = ["Mode", "PlacedLettering", "add_lettering", "place_lettering"]
 
@@ -184,37 +184,36 @@ def place_lettering(
 
 
 def add_lettering(
-    openings: NDArray[np.object_], placed: PlacedLettering, *, smallest: float
-) -> NDArray[np.object_]:
+    openings: Openings, placed: PlacedLettering, *, smallest: float, role: str = "lettering-1"
+) -> Openings:
     """Put lettering among the openings of a plate: its panel and rim are cleared of them, its own are added.
 
     Parameters
     ----------
-    openings : (n,) array of Polygon
+    openings : Openings
         What the plate has cut away so far.
     placed : PlacedLettering
     smallest : float
         What is left of an opening beside the panel is rounded by this radius (mm), and dropped if too small.
+    role : str
+        What its own openings are to belong to.
 
     Returns
     -------
-    (m,) array of Polygon
+    Openings
 
     Examples
     --------
     >>> from shapely import box
     >>> name = place_lettering(box(20, 10, 80, 28), "Zoë", strap=1.2, smallest=0.5)
-    >>> among = add_lettering(np.array([box(10, 20, 90, 60)]), name, smallest=0.5)
-    >>> len(among) == len(name.openings) + 1, shapely.union_all(among).intersection(name.paper).area < 1e-6
-    (True, True)
+    >>> among = add_lettering(Openings.of([box(10, 20, 90, 60)], "window"), name, smallest=0.5)
+    >>> among.roles.tolist().count("lettering-1") == len(name.openings)
+    True
+    >>> shapely.union_all(among.areas).intersection(name.paper).area < 1e-6
+    True
     """
     ground = Polygon(placed.paper.exterior)
-    touched = shapely.intersects(openings, ground)
-    left = shapely.difference(openings[touched], ground)
-    rounded = shapely.buffer(shapely.buffer(left, -smallest, quad_segs=12), smallest, quad_segs=12)
-    parts = shapely.get_parts(shapely.intersection(rounded, left))
-    own = np.array(placed.openings, dtype=object)
-    return np.concatenate([openings[~touched], parts[~shapely.is_empty(parts)], own])
+    return openings.without(ground, smallest=smallest, exactly=True).and_of(placed.openings, role)
 
 
 def _place_on_band(

@@ -13,32 +13,28 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import box
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import GRID, Paper
+from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport
-from canivet.compose.design.loading import Design, LetteringSettings, PlacedSilhouette, VignetteSettings
+from canivet.compose.design.loading import Design, LetteringSettings, PlacedSilhouette
+from canivet.compose.joining.parts import Bridge
 from canivet.compose.mending.areas import areas_of
 from canivet.compose.mending.repair import describe_repair, repair_paper
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
-from canivet.motifs.borders.band import inner_edge
-from canivet.motifs.registry import find_motif
 
-from .framing import DrawnFrame, draw_frame, find_panel
+from .framing import draw_surround, find_panel
 from .holding import make_hold
 from .lettering import PlacedLettering, add_lettering, place_lettering
+from .openings import Openings
 from .placing import place_silhouette, put, require_inside
 
-__all__ = ["Plate", "compose_plate"]
-
-Openings = NDArray[np.object_]
+__all__ = ["Plate", "PlateParts", "compose_plate"]
 
 _FEET = 0.2
 """Share of a bent panel's depth from its middle line to the feet of capitals: largest letters, by trial."""
@@ -47,13 +43,48 @@ _TOUCH = 0.01
 """mm² that two panels may share by rounding."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
+class PlateParts:
+    """What a plate was put together from, by role; mm, where each lies on the plate.
+
+    Attributes
+    ----------
+    outline : Polygon
+        The solid piece.
+    window : Polygon
+        Where silhouettes go.
+    openings : Openings
+        What was cut away before the whole was made to hold, with the part that each belongs to.
+    silhouettes : tuple of Polygon or MultiPolygon
+        In the order of the design; paper where they stay, an opening where they are cut out.
+    lettering : tuple of PlacedLettering
+        In the order of the design.
+    bridges : tuple of Bridge
+        Laid to hold what was loose.
+    """
+
+    outline: Polygon
+    window: Polygon
+    openings: Openings
+    silhouettes: tuple[Paper, ...] = ()
+    lettering: tuple[PlacedLettering, ...] = ()
+    bridges: tuple[Bridge, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Plate:
-    """A composed plate: the cutting, its audit, and what was done to make it hold."""
+    """A composed plate: the cutting, its audit, what was done to make it hold, and its parts by role."""
 
     cutting: Cutting
     report: StrengthReport
     remarks: tuple[str, ...]
+    parts: PlateParts
+
+    def openings(self) -> Openings:
+        """Return what is cut away of the finished piece, each opening with the part it belongs to."""
+        paper = self.cutting.paper
+        assert isinstance(paper, Polygon)
+        return self.parts.openings.as_cut(paper)
 
 
 def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Plate:
@@ -78,111 +109,37 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         If something cannot be read or does not fit.
     """
     width, height = size or design.size[0]
-    outline, window, openings, panels, arcs = _ground(design, width, height)
+    outline, window, openings, panels, arcs = draw_surround(design, width=width, height=height)
+    smallest = design.smallest_opening
     remarks: list[str] = []
     figures: list[Paper] = []
     lettered: list[PlacedLettering] = []
-    for placed in design.silhouette:
+    for number, placed in enumerate(design.silhouette, start=1):
         area, said = _bring_in(design, placed, window)
         remarks += said
         require_inside(area, outline, name=placed.name)
+        role = f"silhouette-{number}"
         if placed.mode == "cut out":
             area, said = _off_the_edge(area, placed, outline, design)
             remarks += said
+            openings = openings.and_of(shapely.get_parts(area), role)
+        else:
+            openings = openings.with_figure(area, role, smallest=smallest)
         figures.append(area)
-        openings = _stand(openings, area, design) if placed.mode == "stays" else _cut_out(openings, area)
-    for words in design.lettering:
+    for number, words in enumerate(design.lettering, start=1):
         placed_words = _letter(design, words, window, panels, arcs)
         remarks += placed_words.remarks
         _require_apart(placed_words, lettered, outline, design)
         lettered.append(placed_words)
-        openings = add_lettering(openings, placed_words, smallest=design.smallest_opening)
-    paper = _paper(outline, openings, design)
-    paper, report, said = make_hold(design, paper, outline, figures)
-    remarks += said
+        openings = add_lettering(openings, placed_words, smallest=smallest, role=f"lettering-{number}")
+    held = make_hold(design, _paper(outline, openings, design), outline, figures)
     cutting = Cutting(
-        paper=paper, strap=design.strap, title=design.title, description=design.description,
+        paper=held.paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
         face=str(design.folder / design.sheet.face) if design.sheet.face else None,
     )  # fmt: skip
-    return Plate(cutting, report, tuple(remarks))
-
-
-def _ground(design: Design, width: float, height: float) -> DrawnFrame:
-    """Draw all that silhouettes and words are put into: a frame, or outline, border and ground one by one."""
-    if design.frame is not None:
-        return draw_frame(design.frame, width=width, height=height, **_promised(design))
-    outline = _draw_outline(design, width, height)
-    window, openings = _frame(design, outline)
-    return DrawnFrame(outline, window, openings, {}, {})
-
-
-def _promised(design: Design) -> dict[str, float]:
-    """Return what every motif of the plate is told."""
-    return {"strap": design.needed, "smallest": design.smallest_opening}
-
-
-def _draw_outline(design: Design, width: float, height: float) -> Polygon:
-    outline: Polygon = design.outline.draw(width=width, height=height)
-    return outline
-
-
-def _frame(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
-    """Return the window inside the border, and the openings of border and ground."""
-    openings: list[Openings] = []
-    if design.border is None:
-        window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
-    else:
-        bordered = design.border.draw(within=outline, **_promised(design))
-        openings.append(_openings_of(bordered))
-        band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
-        window = inner_edge(outline, band)
-    field, clear = window, None
-    if design.vignette is not None:
-        clear = _draw_vignette(design.vignette, window)
-        field = _round_vignette(design, window, clear)
-        openings.append(np.array([clear], dtype=object))
-    if design.ground is not None:
-        drawn = design.ground.draw(within=field, **_promised(design))
-        openings.append(_openings_of(drawn)[len(field.interiors) :])
-    elif clear is None:
-        openings.append(np.array([window], dtype=object))
-    return clear or window, np.concatenate(openings)
-
-
-def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:
-    """Return the window without the vignette and its rim."""
-    assert design.vignette is not None
-    rimmed = clear.buffer(design.vignette.rim, join_style="mitre")
-    if design.ground is None:
-        return window
-    field = window.difference(rimmed)
-    if isinstance(field, Polygon) and not field.is_empty:
-        return field
-    x0, y0, x1, y1 = rimmed.bounds
-    raise DoesNotFit(
-        f"vignette with its rim is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm and parts the ground "
-        "in pieces or leaves none of it. Make it smaller, move it, or take a narrower vignette.rim.",
-        parameter="vignette",
-    )  # fmt: skip
-
-
-def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:
-    x0, y0, x1, y1 = window.bounds
-    shape = find_motif(vignette.shape, family="outline")
-    width, height = vignette.width.within(x1 - x0), vignette.height.within(y1 - y0)
-    if shape.name == "circle":  # the largest there is room for
-        width = height = min(width, height)
-    drawn = shape.draw(width=width, height=height)
-    clear = put(drawn, vignette, window)
-    if not window.contains(clear):
-        raise DoesNotFit(
-            f"vignette is {format_mm(drawn.bounds[2], 1)} × {format_mm(drawn.bounds[3], 1)} mm and reaches "
-            f"over the window of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. "
-            "Make it smaller or move it.",
-            parameter="vignette",
-        )
-    return clear
+    parts = PlateParts(outline, window, openings, tuple(figures), tuple(lettered), held.bridges)
+    return Plate(cutting, held.report, (*remarks, *held.remarks), parts)
 
 
 def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Paper, list[str]]:
@@ -275,7 +232,7 @@ def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
     assert placed.height is not None
     used = placed.grown()
     room = {"width": placed.width.within(x1 - x0), "height": placed.height.within(y1 - y0)}
-    grown: Polygon = used.draw(**room, **_promised(design))
+    grown: Polygon = used.draw(**room, **design.promised)
     return grown
 
 
@@ -292,48 +249,13 @@ def _off_the_edge(
     return areas_of(kept), [told] if lost > _TOUCH else []
 
 
-def _stand(openings: Openings, area: Paper, design: Design) -> Openings:
-    """Take a silhouette out of the openings it lies over; round what is left and drop slivers."""
-    figure = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(area)])
-    # A part may lie in an opening of another, as a pupil in an eye.
-    pierced = [part for part in shapely.get_parts(figure.difference(area)) if part.area > GRID**2]
-    touched = shapely.intersects(openings, figure)
-    left = shapely.difference(openings[touched], figure)
-    radius = design.smallest_opening
-    rounded = shapely.buffer(shapely.buffer(left, -radius, quad_segs=12), radius, quad_segs=12)
-    parts = shapely.get_parts(rounded)
-    # What is open in a silhouette stays open as drawn; the ground does not run on behind it.
-    parts = parts[~shapely.is_empty(parts)]
-    return np.concatenate([openings[~touched], parts, np.array(pierced, dtype=object)])
-
-
-def _cut_out(openings: Openings, area: Paper) -> Openings:
-    return np.concatenate([openings, shapely.get_parts(area)])
-
-
 def _paper(outline: Polygon, openings: Openings, design: Design) -> Paper:
     """Return what stays. Disjoint, solid openings clear of the edge need no difference at all."""
-    solid = shapely.get_num_interior_rings(openings) == 0
+    solid = shapely.get_num_interior_rings(openings.areas) == 0
     if not any(s.mode == "cut out" for s in design.silhouette) and solid.all():
-        holes = shapely.get_exterior_ring(openings)
+        holes = shapely.get_exterior_ring(openings.areas)
         paper: Polygon = shapely.polygons(outline.exterior, holes)
         if paper.is_valid:
             return paper
-    whole: Paper = outline.difference(shapely.union_all(openings))
+    whole: Paper = outline.difference(shapely.union_all(openings.areas))
     return whole
-
-
-def _openings_of(paper: Polygon) -> Openings:
-    rings = shapely.get_rings(paper)[1:]
-    openings: Openings = shapely.polygons(rings)
-    return openings
-
-
-def _one_region(region: Paper, name: str, value: float) -> Polygon:
-    if isinstance(region, Polygon) and not region.is_empty:
-        return region
-    raise DoesNotFit(
-        f"{name} is {format_mm(value)} mm; it leaves no window in a piece of this size. "
-        f"Make {name} narrower or the piece larger.",
-        parameter=name, value=value,
-    )  # fmt: skip

@@ -10,12 +10,12 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel, Field, InstanceOf, ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
-from canivet.errors import BadValue, Unreadable, suggest
+from canivet.errors import BadValue, CanivetError, Unreadable, suggest
 from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
 from canivet.sources import read_text
@@ -101,6 +101,11 @@ class Design(Table):
     def needed(self) -> float:
         """Return the width to draw straps at: the strap, and a slip on either side."""
         return self.strap + 2 * self.slip
+
+    @property
+    def promised(self) -> dict[str, float]:
+        """Return what every motif of the plate is told: the width of straps, and the smallest opening."""
+        return {"strap": self.needed, "smallest": self.smallest_opening}
 
 
 _MOTIF_TABLES: dict[str, Family] = {
@@ -215,40 +220,46 @@ def _read_toml(path: Path) -> dict[str, Any]:
 
 def _sentence(fault: Any) -> str:
     """Turn one of pydantic's faults into our own words, with its place."""
-    place = ".".join(str(step + 1) if isinstance(step, int) else step for step in fault["loc"])
-    kind, said = fault["type"], fault["msg"]
-    if kind == "extra_forbidden":
-        return unknown_key(place, str(fault["loc"][-1]), _known_at(fault["loc"]))
-    if kind == "missing":
-        return f"{place} is missing."
-    if kind == "value_error":
-        said = said.removeprefix("Value error, ")
-        last = str(fault["loc"][-1]) if fault["loc"] else ""
-        head = place.rpartition(".")[0]
-        return (
-            f"{head}.{said}"
-            if head and said.startswith(f"{last} ")
-            else f"{place}: {said}"
-            if place
-            else said
-        )
-    if kind == "literal_error":
-        expected = fault["ctx"]["expected"].replace(" or ", ", ")
-        known = [word.strip().strip("'") for word in expected.split(",")]
-        hint = suggest(str(fault["input"]), known)
-        return f"{place} is {shown(fault['input'])}; it takes one of: {', '.join(known)}.{hint}"
+    loc = fault["loc"]
+    place = ".".join(str(step + 1) if isinstance(step, int) else step for step in loc)
+    last = str(loc[-1]) if loc else ""
+    match fault["type"]:
+        case "extra_forbidden":
+            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key != "folder"])
+        case "missing":
+            return f"{place} is missing."
+        case "value_error":
+            return _told_at(place, last, fault["ctx"]["error"])
+        case "literal_error":
+            known = get_args(_table_at(loc).model_fields[last].annotation)
+            hint = suggest(str(fault["input"]), known)
+            return f"{place} is {shown(fault['input'])}; it takes one of: {', '.join(known)}.{hint}"
+    said = fault["msg"]
     return f"{place} is {shown(fault['input'])}; {said[:1].lower()}{said[1:]}."
 
 
-def _known_at(loc: tuple[Any, ...]) -> list[str]:
-    """Return the keys of the table that an unknown key stands in."""
-    tables: dict[str, type[BaseModel]] = {
-        "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings,
-        "silhouette": PlacedSilhouette, "lettering": LetteringSettings, "series": SeriesSettings,
-        "join": JoinSettings, "repair": RepairSettings,
-    }  # fmt: skip
-    model = tables.get(str(loc[0]), Design) if len(loc) > 1 else Design
-    return [name for name in model.model_fields if name != "folder"]
+def _told_at(place: str, key: str, error: ValueError) -> str:
+    """Return an error's sentence with its place; one that begins with its own key gets the table's name."""
+    table = place.rpartition(".")[0]
+    if table and isinstance(error, CanivetError) and error.parameter == key:
+        return f"{table}.{error.message}"
+    return f"{place}: {error}" if place else str(error)
+
+
+def _table_at(loc: tuple[Any, ...]) -> type[BaseModel]:
+    """Return the table that a key stands in."""
+    table: type[BaseModel] = Design
+    for step in loc[:-1]:
+        if not isinstance(step, int):
+            table = _table_in(table.model_fields[step].annotation) or table
+    return table
+
+
+def _table_in(annotation: Any) -> type[BaseModel] | None:
+    """Return the table that a key holds, one or several of it, if it holds any."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((found for one in get_args(annotation) if (found := _table_in(one))), None)
 
 
 def _count(n: int) -> str:

@@ -33,7 +33,9 @@ class UsedMotif:
         return self.motif.draw(**{**self.settings, **given})
 
 
-def read_motif(table: str, family: Family, given: Any) -> tuple[UsedMotif | None, list[str]]:
+def read_motif(
+    table: str, family: Family, given: Any, *, named: str | None = None
+) -> tuple[UsedMotif | None, list[str]]:
     """Return the motif a table names with its settings, and every fault found.
 
     Parameters
@@ -44,6 +46,8 @@ def read_motif(table: str, family: Family, given: Any) -> tuple[UsedMotif | None
         Of which it must be.
     given : str or mapping
         A motif's name, or a table with ``motif`` and any of its settings.
+    named : str, optional
+        Where the motif's name stands, for the wording; ``table.motif`` if not given.
 
     Returns
     -------
@@ -61,7 +65,7 @@ def read_motif(table: str, family: Family, given: Any) -> tuple[UsedMotif | None
     if not isinstance(given, Mapping) or not isinstance(given.get("motif"), str):
         return None, [f'{table}.motif is missing; name a {family}, as in motif = "{_SUCH_AS[family]}".']
     try:
-        motif = find_motif(given["motif"], family=family, parameter=f"{table}.motif")
+        motif = find_motif(given["motif"], family=family, parameter=named or f"{table}.motif")
     except BadValue as error:
         return None, [error.message]
     known = {name: bound for name, bound in motif.parameters.items() if name not in COMPOSER_GIVES}

@@ -65,6 +65,13 @@ _FARTHEST = 100
 """Window extents that a place may lie off: beyond that it is a slip."""
 
 
+def _refused(value: Any, info: ValidationInfo, accepted: str) -> BadValue:
+    return BadValue(
+        f"{info.field_name} is {shown(value)}; it takes {accepted}.",
+        parameter=info.field_name, value=value, accepted=accepted,
+    )  # fmt: skip
+
+
 def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, parameter=info.field_name or "length")
 
@@ -72,14 +79,14 @@ def _length(value: Any, info: ValidationInfo) -> float:
 def _above_zero(value: Any, info: ValidationInfo) -> float:
     length = _length(value, info)
     if length <= 0:
-        raise BadValue(f"{info.field_name} is {value!r}; it takes a length above zero, such as 1.2 mm.")
+        raise _refused(value, info, "a length above zero, such as 1.2 mm")
     return length
 
 
 def _not_below_zero(value: Any, info: ValidationInfo) -> float:
     length = _length(value, info)
     if length < 0:
-        raise BadValue(f"{info.field_name} is {value!r}; it takes a length of zero or more, such as 0.2 mm.")
+        raise _refused(value, info, "a length of zero or more, such as 0.2 mm")
     return length
 
 
@@ -92,9 +99,10 @@ def _measure(value: Any, info: ValidationInfo) -> Measure:
         except ValueError:
             number = math.nan
         if not abs(number) <= _FARTHEST:
-            raise BadValue(
-                f"{info.field_name} is {shown(value)}; it takes a length such as 60 mm, "
-                f"or per cent of the window such as 60%, at most {100 * _FARTHEST}%."
+            raise _refused(
+                value,
+                info,
+                f"a length such as 60 mm, or per cent of the window such as 60%, at most {100 * _FARTHEST}%",
             )
         return Measure(number, of_window=True)
     return Measure(_length(value, info))
@@ -104,7 +112,7 @@ def _extent(value: Any, info: ValidationInfo) -> Measure:
     measure = _measure(value, info)
     most = 10 if measure.of_window else 10_000
     if not 0 < measure.number <= most:
-        raise BadValue(f"{info.field_name} is {value!r}; it takes more than zero, such as 60 mm or 60%.")
+        raise _refused(value, info, "more than zero, such as 60 mm or 60%")
     return measure
 
 
@@ -115,7 +123,7 @@ def _degrees(value: Any, info: ValidationInfo) -> float:
     except (TypeError, ValueError, OverflowError):
         number = float("nan")
     if isinstance(value, bool) or not -360 <= number <= 360:
-        raise BadValue(f"{info.field_name} is {value!r}; it takes an angle of -360° to 360°, anticlockwise.")
+        raise _refused(value, info, "an angle of -360° to 360°, anticlockwise")
     return number
 
 
@@ -226,9 +234,10 @@ class PlacedSilhouette(Table):
 
     def grown(self) -> UsedMotif:
         """Return the motif and its settings, checked against its signature."""
-        used, faults = read_motif("settings", "form", {**self.settings, "motif": self.motif})
+        given = {**self.settings, "motif": self.motif}
+        used, faults = read_motif("settings", "form", given, named="motif")
         if used is None or faults:
-            raise BadValue(faults[0].replace("settings.motif ", "motif ", 1))
+            raise BadValue(faults[0])
         return used
 
 

@@ -1,4 +1,4 @@
-"""Paper on the grid: what every step of mending and joining hands to the next."""
+"""Paper on the grid, and paper filled: what every step of mending and joining hands to the next."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import GRID, Paper
 
-__all__ = ["areas_of", "on_grid"]
+__all__ = ["areas_of", "filled", "on_grid"]
 
 
 def on_grid(paper: Paper) -> Paper:
@@ -21,3 +21,9 @@ def areas_of(shape: shapely.Geometry) -> Paper:
     """Return the areas in a geometry, without the lines and points an overlay may leave beside them."""
     parts = [p for p in shapely.get_parts(shape) if isinstance(p, Polygon) and p.area > 0]
     return parts[0] if len(parts) == 1 else MultiPolygon(parts)
+
+
+def filled(paper: Paper) -> Paper:
+    """Return paper with all that it encloses."""
+    whole: Paper = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(paper)])
+    return whole

@@ -175,11 +175,13 @@ def test_each_size_of_a_design_gets_its_own_marked_drawing(run, here):
 @pytest.fixture
 def weak_plate(monkeypatch):
     """A design whose plate cannot be made to hold, which composing would else see to."""
-    from canivet.compose.plate import Plate
+    from canivet.compose.openings import Openings
+    from canivet.compose.plate import Plate, PlateParts
 
     paper = box(0, 0, 60, 90) - Polygon([(5, 1), (55, 1), (55, 80), (5, 80)])
     cutting = Cutting(paper, 1.2, "Trial plate", stock=Stock.of(Faces.DARK_ONE_FACE))
-    plate = Plate(cutting, check_strength(paper, strap=1.2), ())
+    parts = PlateParts(box(0, 0, 60, 90), box(0, 0, 60, 90), Openings.of([], "window"))
+    plate = Plate(cutting, check_strength(paper, strap=1.2), (), parts)
     monkeypatch.setattr("canivet.compose.series.jobs.compose_plate", lambda *_: plate)
 
 

@@ -24,7 +24,7 @@ def drawn(name, width=101.6, height=152.4):
 def test_outline_less_openings_is_the_plate_with_its_window_opened(name):
     outline, window, openings, panels, _ = drawn(name)
     assert not outline.interiors
-    paper = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
+    paper = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings.areas))
     assert_one_piece(paper)
     assert check_strength(paper, strap=1.2, smallest=0.5).holds
     assert not paper.intersects(window.buffer(-0.01))
@@ -32,7 +32,7 @@ def test_outline_less_openings_is_the_plate_with_its_window_opened(name):
 
 
 def test_openings_are_disjoint_and_solid():
-    openings = drawn("oval-medallion").openings
+    openings = drawn("oval-medallion").openings.areas
     assert shapely.get_num_interior_rings(openings).max() == 0
     one, other = shapely.STRtree(openings).query(openings, predicate="dwithin", distance=1.19)
     assert np.array_equal(one, other)

@@ -8,6 +8,7 @@ from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
 from canivet.compose.lettering import add_lettering, place_lettering
+from canivet.compose.openings import Openings
 from canivet.errors import BadValue, DoesNotFit
 
 WIDTHS = {"strap": 1.0, "smallest": 0.4}
@@ -45,7 +46,7 @@ def test_lettering_takes_its_place_among_the_openings_of_a_plate():
     plate = box(0, 0, 100, 100)
     ground = shapely.buffer(shapely.points([[x, y] for x in range(6, 97, 4) for y in range(6, 97, 4)]), 1.3)
     placed = place_lettering(box(20, 40, 80, 58), "Jürgen Groß", **WIDTHS)
-    openings = add_lettering(ground, placed, smallest=0.4)
+    openings = add_lettering(Openings.of(ground, "ground"), placed, smallest=0.4).areas
     paper = plate.difference(shapely.union_all(openings))
     assert_one_piece(paper)
     assert shapely.union_all(openings).intersection(placed.paper).area < 1e-6

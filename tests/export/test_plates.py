@@ -7,7 +7,8 @@ from shapely import Polygon, box
 
 from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
-from canivet.compose.plate import Plate
+from canivet.compose.openings import Openings
+from canivet.compose.plate import Plate, PlateParts
 from canivet.compose.series import jobs as jobs_module
 from canivet.compose.series.jobs import plan_jobs
 from canivet.cutting import Cutting
@@ -33,7 +34,8 @@ def out(tmp_path):
 def weak(monkeypatch):
     """Composing makes its plates hold; this one it is not asked for."""
     paper = box(0, 0, 60, 90) - Polygon([(5, 1), (55, 1), (55, 80), (5, 80)])
-    plate = Plate(Cutting(paper, 1.2, "Reeds"), check_strength(paper, strap=1.2), ())
+    parts = PlateParts(box(0, 0, 60, 90), box(0, 0, 60, 90), Openings.of([], "window"))
+    plate = Plate(Cutting(paper, 1.2, "Reeds"), check_strength(paper, strap=1.2), (), parts)
     monkeypatch.setattr(jobs_module, "compose_plate", lambda *_: plate)
 
 

@@ -12,7 +12,6 @@ from shapely import box
 from canivet.audit.necks import measure_necks
 from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
-from canivet.compose.plate import Plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.compose.series import jobs as jobs_module
 from canivet.compose.series.jobs import plan_jobs
@@ -219,7 +218,8 @@ def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monke
         """Compose the plate, and cut its last opening a hair from the edge: composing would see to it."""
         plate = real(design, size)
         paper = plate.cutting.paper.difference(box(plate.cutting.paper.bounds[0] + 0.4, 5, 3, 8))
-        return Plate(replace(plate.cutting, paper=paper), check_strength(paper, strap=1.2), ())
+        report = check_strength(paper, strap=1.2)
+        return replace(plate, cutting=replace(plate.cutting, paper=paper), report=report)
 
     monkeypatch.setattr(jobs_module, "compose_plate", weak)
     result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
