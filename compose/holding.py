@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry import LinearRing, Point, Polygon
 
@@ -13,6 +14,7 @@ from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
 from canivet.compose.joining.parts import Bridge, Held, hold_together
 from canivet.compose.mending.areas import filled, on_grid
+from canivet.compose.mending.patching import discs_on, patched
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
@@ -118,9 +120,9 @@ def _patched(
         small = _outside(open_, [opening.at for opening in report.small_openings])
         if not (necks or small):
             break
-        discs = shapely.buffer(shapely.points(necks), _GENEROUS * design.needed / 2, quad_segs=16)
+        discs = discs_on(np.reshape(necks, (-1, 2)), _GENEROUS * design.needed / 2, at_corners=True)
         tight = [Polygon(ring) for ring in _rings_at(paper, small)]
-        paper = on_grid(shapely.union_all([paper, *discs, *tight]).intersection(outline))
+        paper = patched(paper, [*discs, *tight], within=outline)
         report = _audit(design, paper)
     return paper, report
 

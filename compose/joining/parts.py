@@ -20,6 +20,7 @@ from canivet.audit.boundary import GRID, Ints, Paper, boundary_of, require_valid
 from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE, StrengthReport, check_strength
 from canivet.compose.mending.areas import areas_of, on_grid
+from canivet.compose.mending.patching import discs_on, patched
 from canivet.compose.mending.repair import Change, Repair, changes_of, fill_openings, repair_paper
 from canivet.compose.mending.thickening import MARGIN
 from canivet.errors import BadValue, DoesNotFit
@@ -194,7 +195,7 @@ def join_parts(
     ground = Ground(parts, strap + 2 * MARGIN, keep_out, within, direction_deg)
     choice = _choose(ground, max(2 * smallest, strap / 2), holds == "double")
     bodies = draw_bridges(choice.ways, ground, style)
-    whole, filled, patched = _united(parts, bodies, strap, smallest)
+    whole, filled, laid = _united(parts, bodies, strap, smallest)
     bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
     degree = np.bincount(np.concatenate([choice.ways.a[choice.tree], choice.ways.b[choice.tree]]))
     return Joined(
@@ -206,7 +207,7 @@ def join_parts(
         leaves=int((degree == 1).sum()),
         single_holds_left=choice.single_holds,
         filled=changes_of(filled),
-        patched=changes_of(patched),
+        patched=changes_of(laid),
     )
 
 
@@ -349,7 +350,7 @@ def _united(
     whole = on_grid(shapely.union_all([*parts, *bodies]))
     near = shapely.union_all(bodies).buffer(1.5 * strap)
     filled: list[Polygon] = []
-    patched: list[Polygon] = []
+    laid: list[Polygon] = []
     for _ in range(_ROUNDS):
         whole, holes = fill_openings(whole, smallest)
         filled += holes
@@ -358,18 +359,17 @@ def _united(
         middle = middle[shapely.intersects(near, middle)]
         if len(middle) == 0:
             break
-        discs = shapely.buffer(middle, (strap / 2 + MARGIN) / np.cos(np.pi / 64), quad_segs=16)
-        patch = shapely.union_all(discs)
-        patched += shapely.get_parts(areas_of(patch.difference(whole))).tolist()
+        patch = shapely.union_all(discs_on(shapely.get_coordinates(middle), strap / 2 + MARGIN))
+        laid += shapely.get_parts(areas_of(patch.difference(whole))).tolist()
         near = near.union(patch.buffer(1.5 * strap))
-        whole = on_grid(shapely.union_all([whole, patch]))
+        whole = patched(whole, [patch])
     if not isinstance(whole, Polygon):
         raise DoesNotFit(
             f"the paper is still in {shapely.get_num_geometries(whole)} parts after bridging; some are too "
             "small to take hold of. Drop its specks first, or make the piece larger.",
             parameter="paper",
         )
-    return whole, filled, patched
+    return whole, filled, laid
 
 
 def _bridge(choice: Choice, k: int, strap: float, index: list[int]) -> Bridge:

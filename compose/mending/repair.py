@@ -18,6 +18,7 @@ from canivet.errors import BadValue, DoesNotFit
 
 from ._smoothing import smooth_paper
 from .areas import areas_of, on_grid
+from .patching import patched
 from .thickening import thicken_once, trim_beads
 
 __all__ = ["Change", "Repair", "changes_of", "describe_repair", "fill_openings", "repair_paper"]
@@ -214,7 +215,7 @@ def fill_openings(paper: Paper, smallest: float) -> tuple[Paper, list[Polygon]]:
     tight = openings[shapely.is_empty(shapely.buffer(openings, -least, quad_segs=16))]
     if len(tight) == 0:
         return paper, []
-    return on_grid(shapely.union_all([paper, *shapely.buffer(tight, GRID)])), list(tight)
+    return patched(paper, shapely.buffer(tight, GRID)), list(tight)
 
 
 def _openings(paper: Paper) -> NDArray[np.object_]:

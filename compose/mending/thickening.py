@@ -20,6 +20,7 @@ from canivet.audit.strength import TOLERANCE
 
 from ._medial import Discs, cover_beyond, inscribed_discs, largest_beyond, mean_beyond
 from .areas import on_grid
+from .patching import discs_on, patched
 
 __all__ = ["MARGIN", "thicken_once", "trim_beads"]
 
@@ -127,7 +128,7 @@ def thicken_once(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> t
     if not patch:
         return paper, False
     added = shapely.union_all(patch).simplify(GRID)
-    return on_grid(shapely.union_all([paper, added])), True
+    return patched(paper, [added]), True
 
 
 def _weak_parts(paper: Paper, necks: Necks, limbs: list[Limb], sound: set[bytes]) -> Paper:
@@ -200,7 +201,7 @@ def _patches(necks: Necks, strap: float, half: float, eager: int) -> list[Polygo
     hanging = hanging_areas(necks)
     tip = (hanging > 0) & (hanging < 2 * strap**2) & (eager <= _GENTLE)
     radius = np.where(tip, np.minimum(half, necks.width / 2 * (1 + 0.08 * eager) + GRID), half)
-    return list(shapely.buffer(shapely.points(necks.middle), radius / np.cos(np.pi / 64), quad_segs=16))
+    return list(discs_on(necks.middle, radius))
 
 
 def _around(discs: Discs, necks: Necks, strap: float, half: float) -> Ints:
@@ -219,4 +220,4 @@ def _limb_patches(limbs: list[Limb], discs: Discs, half: float) -> list[Polygon]
     around = shapely.buffer([shapely.Point(limb.at) for limb in limbs], [limb.length / 2 for limb in limbs])
     rows = np.unique(tree.query(around, predicate="intersects")[1])
     rows = rows[discs.radius[rows] > _STOUT / 2 * half]
-    return list(shapely.buffer(shapely.points(discs.centre[rows]), half, quad_segs=16))
+    return list(discs_on(discs.centre[rows], half, at_corners=True))
