@@ -258,9 +258,14 @@ def test_leaves_and_beads_swell_a_bridge_and_never_thin_it(style: str) -> None:
     assert_held(meant.paper)
 
 
-def test_a_bridge_too_short_for_a_leaf_stays_a_bar() -> None:
-    two = discs([(0, 0), (13, 0)], 5)
-    assert join_parts(two, strap=STRAP, style="leaf").paper.equals(join_parts(two, strap=STRAP).paper)
+@pytest.mark.parametrize(("straps", "swells"), [(2.5, False), (4.8, False), (5.4, True)])
+def test_a_bridge_under_five_straps_is_too_short_for_a_leaf_and_stays_a_bar(
+    straps: float, swells: bool
+) -> None:
+    two = discs([(0, 0), (10 + straps * STRAP, 0)], 5)
+    leaf = join_parts(two, strap=STRAP, holds="single", style="leaf").paper
+    plain = join_parts(two, strap=STRAP, holds="single").paper
+    assert leaf.equals(plain) != swells
 
 
 LOOSE: dict[str, Paper] = {

@@ -238,6 +238,13 @@ def test_what_is_larger_than_a_speck_stays(tmp_path):
     assert shape.warnings == ()
 
 
+@pytest.mark.parametrize(("side", "parts"), [(3, 1), (5, 2)])
+def test_dust_is_what_is_under_two_tenths_of_a_millimetre(tmp_path, side, parts):
+    picture = draw_disc(1000, 450)  # 20 pixels to the millimetre: dots of 0.15 mm and 0.25 mm
+    ImageDraw.Draw(picture).rectangle([20, 20, 19 + side, 19 + side], fill=0)
+    assert len(read(picture, tmp_path, dpi=508).area.geoms) == parts
+
+
 def test_a_grainy_scan_gives_the_disc_beneath(tmp_path):
     grain = np.random.default_rng(3).normal(0, 25, (400, 400))
     picture = Image.fromarray(np.uint8(np.clip(np.asarray(draw_disc(ground=230, ink=30)) + grain, 0, 255)))
