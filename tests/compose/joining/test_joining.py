@@ -258,14 +258,17 @@ def test_leaves_and_beads_swell_a_bridge_and_never_thin_it(style: str) -> None:
     assert_held(meant.paper)
 
 
-@pytest.mark.parametrize(("straps", "swells"), [(2.5, False), (4.8, False), (5.4, True)])
-def test_a_bridge_under_five_straps_is_too_short_for_a_leaf_and_stays_a_bar(
-    straps: float, swells: bool
+@pytest.mark.parametrize(
+    ("style", "straps", "swells"),
+    [("leaf", 4.9, False), ("leaf", 6, True), ("bead", 4, False), ("bead", 4.9, False), ("bead", 5.2, True)],
+)
+def test_a_bridge_under_five_straps_is_too_short_for_a_leaf_or_a_bead(
+    style: str, straps: float, swells: bool
 ) -> None:
     two = discs([(0, 0), (10 + straps * STRAP, 0)], 5)
-    leaf = join_parts(two, strap=STRAP, holds="single", style="leaf").paper
+    meant = join_parts(two, strap=STRAP, holds="single", style=style).paper  # type: ignore[arg-type]
     plain = join_parts(two, strap=STRAP, holds="single").paper
-    assert leaf.equals(plain) != swells
+    assert meant.equals(plain) != swells
 
 
 LOOSE: dict[str, Paper] = {
