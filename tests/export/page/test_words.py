@@ -85,12 +85,13 @@ def test_words_are_as_wide_as_another_library_measures_them(words: str) -> None:
     width = ImageFont.truetype(str(path), 1000, layout_engine=engine).getlength(
         words, features=["lnum"] if raqm else None
     )
-    assert width_of(words, 1000) == pytest.approx(width, rel=0.002 if raqm else 0.05)
+    spaces = words.count(" ") * 1000 * (0.22 - 0.165)  # wider here than the face has them
+    assert width_of(words, 1000) - spaces == pytest.approx(width, rel=0.002 if raqm else 0.05)
 
 
 def test_a_space_keeps_its_room_before_a_figure() -> None:
-    """The face draws a 1 up to a space, and so to the word before."""
-    assert width_of("of 1", 10) >= width_of("of", 10) + width_of(" ", 10) + width_of("1", 10) - 0.01
+    """The face draws a 1 up to the word before, and its space is narrow."""
+    assert width_of("of 1", 10) >= width_of("of", 10) + 2.2 + width_of("1", 10) - 0.01
 
 
 def test_what_the_face_lacks_is_named_and_nothing_stands_for_it() -> None:
