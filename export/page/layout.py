@@ -17,7 +17,7 @@ from .fixing import fixing_places
 from .marks import BODY, TITLE, TITLE_LEADING, Block, Mark, text_block
 from .rulers import CHECK, SCALE_WIDTH, edge_scales
 from .setting import lacking_in_words, set_line
-from .signs import face_block, head_block, says_what_to_do, tone_block
+from .signs import face_words, head_block, says_what_to_do, tone_block
 from .tones import Ink, ink_share
 from .view import PieceView
 from .words import clean, flow, with_real_quotes, wrap, wrap_evenly
@@ -172,7 +172,7 @@ def _foot(cutting: Cutting, ink: Ink, sheet: Sheet) -> Block:
     facts = text_block(flow(_facts(cutting, ink, sheet), BODY, column, face=cutting.face), column)
     minding = _stacked(column, tone_block(ink, width=column), text_block(_cautions(column), column))
     if not says_what_to_do(_head(cutting, sheet)):
-        facts = _stacked(column, face_block(cutting.stock.faces, column), facts)
+        facts = _stacked(column, face_words(cutting.stock.faces, column), facts)
     if column < width:
         body = Block(width, facts.height, facts.words, facts.marks).beside(
             minding.moved(column + _GUTTER, 0.0)

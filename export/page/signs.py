@@ -14,7 +14,7 @@ from .marks import BODY, CAP, LEADING, Block, Mark, Point, Word, text_block
 from .tones import Ink
 from .words import width_of, wrap_evenly
 
-__all__ = ["face_block", "face_sign", "head_block", "says_what_to_do", "tone_block"]
+__all__ = ["face_block", "face_sign", "face_words", "head_block", "says_what_to_do", "tone_block"]
 
 _SHEET = (7.0, 9.0)
 _EAR = 2.4
@@ -99,6 +99,11 @@ def _stripes(area: Polygon, height: float) -> Iterable[tuple[Point, ...]]:
         for part in shapely.get_parts(stripe.intersection(area)):
             if part.geom_type == "Polygon" and part.area > 0.01:
                 yield tuple(part.exterior.coords)
+
+
+def face_words(faces: Faces, width: float) -> Block:
+    """What to do, in words alone, where the head has no room for them."""
+    return text_block(wrap_evenly(_SAID[faces], BODY, width), width)
 
 
 def face_block(faces: Faces, width: float) -> Block:
