@@ -153,7 +153,7 @@ def _write(piece: FoldedPiece, output: Path, packet: Path | None, ink: Ink | Non
     from canivet.export.packet import packet_svg
 
     # The packet first, since it may not fit its page: then neither is written.
-    template = packet_svg(piece.packet, sheet=piece.page) if packet and piece.packet else None
+    template = packet_svg(piece.packet) if packet and piece.packet else None
     write_piece(output, piece.cutting, ink)
     if packet is not None and template is not None:
         write_svg(packet, template)

@@ -31,8 +31,8 @@ class Openings:
     areas : (n,) array of Polygon
         mm; they may overlap.
     roles : (n,) array of str
-        ``border``, ``ground``, ``vignette``, ``window``, ``frame``, or ``silhouette-1``, ``lettering-2`` …,
-        in the order of the design.
+        ``border``, ``ground``, ``vignette``, ``window``, ``frame``, ``wedge`` of a folded piece, or
+        ``silhouette-1``, ``lettering-2`` …, in the order of the design.
 
     Examples
     --------

@@ -27,11 +27,14 @@ from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
+from canivet.motifs.folding.packet import PacketPlan
 
+from .folded.designed import fold_design
+from .folded.piece import FoldedPiece
 from .framing import draw_surround, find_panel
 from .holding import make_hold
 from .lettering import PlacedLettering, add_lettering, place_lettering
-from .openings import Openings
+from .openings import Openings, openings_in
 from .placing import place_silhouette, put, require_inside
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
@@ -73,12 +76,16 @@ class PlateParts:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Plate:
-    """A composed plate: the cutting, its audit, what was done to make it hold, and its parts by role."""
+    """A composed plate: the cutting, its audit, what was done to make it hold, and its parts by role.
+
+    Of a folded piece there is the packet too, to fold and cut it from.
+    """
 
     cutting: Cutting
     report: StrengthReport
     remarks: tuple[str, ...]
     parts: PlateParts
+    packet: PacketPlan | None = None
 
     def openings(self) -> Openings:
         """Return what is cut away of the finished piece, each opening with the part it belongs to."""
@@ -108,6 +115,8 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     CanivetError
         If something cannot be read or does not fit.
     """
+    if design.fold is not None:
+        return _folded(fold_design(design, size or design.size[0]))
     width, height = size or design.size[0]
     outline, window, openings, panels, arcs = draw_surround(design, width=width, height=height)
     smallest = design.smallest_opening
@@ -140,6 +149,15 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     )  # fmt: skip
     parts = PlateParts(outline, window, openings, tuple(figures), tuple(lettered), held.bridges)
     return Plate(cutting, held.report, (*remarks, *held.remarks), parts)
+
+
+def _folded(piece: FoldedPiece) -> Plate:
+    """Return a folded piece as a plate: what is cut of it is its wedge's."""
+    paper = piece.cutting.paper
+    assert isinstance(paper, Polygon)
+    outline = Polygon(paper.exterior)
+    parts = PlateParts(outline, outline, Openings.of(openings_in(paper), "wedge"))
+    return Plate(piece.cutting, piece.report, piece.remarks, parts, piece.packet)
 
 
 def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Paper, list[str]]:

@@ -6,7 +6,10 @@ Lengths are mm. Shapes are set on the page with y up and turned over once, as th
 from __future__ import annotations
 
 import math
+import os
+from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -35,8 +38,11 @@ from canivet.sheets import SHEETS, Sheet
 from canivet.stock import Faces
 
 from ._packet_pen import Pen, new_document
+from .files import write_atomically
+from .pdf import document_bytes
+from .svg import write_svg
 
-__all__ = ["packet_svg"]
+__all__ = ["packet_svg", "write_packet"]
 
 
 _SHEETS = ("A4", "A3", "A2", "A1")
@@ -76,7 +82,7 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     plan : PacketPlan
         From `plan_packet`.
     sheet : Sheet or None
-        The page; None for the smallest A size, from A4, that takes it.
+        The page; None for the plan's own, or the smallest A size, from A4, that takes it.
 
     Returns
     -------
@@ -112,7 +118,39 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     return str(document.tostring()) + "\n"
 
 
+def write_packet(
+    base: str | os.PathLike[str], plan: PacketPlan, *, face: str | None = None
+) -> Iterator[Path]:
+    """Write the page of a packet as ``base.svg`` and ``base.pdf``; yield each path.
+
+    Parameters
+    ----------
+    base : path-like
+        A file's path without its ending.
+    plan : PacketPlan
+        As for `packet_svg`.
+    face : str or None
+        As for `document_bytes`.
+
+    Raises
+    ------
+    CannotWrite, DoesNotFit, MissingLibrary
+        As `packet_svg`, `write_svg` and `document_bytes` do.
+    """
+    text, sheet = packet_svg(plan), _lay_out(plan, None).sheet
+    for suffix in (".svg", ".pdf"):
+        path = Path(os.fspath(base) + suffix)
+        if suffix == ".svg":
+            write_svg(path, text)
+        else:
+            told = f"Template for a {plan.fold.name} of {plan.fold.layers} layers"
+            page = document_bytes([(text, sheet)], titles=[plan.title], subject=told, face=face)
+            write_atomically(path, page)
+        yield path
+
+
 def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
+    sheet = sheet or plan.sheet
     sheets = [sheet] if sheet else [SHEETS[name] for name in _SHEETS]
     for one in sheets:
         for lying in (one, one.turned()):

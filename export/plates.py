@@ -14,6 +14,7 @@ from canivet.errors import CanivetError
 
 from .drawing import SUFFIXES, write_plate
 from .marked.writing import write_marked_plate
+from .packet import packet_svg, write_packet
 
 __all__ = ["MadePlate", "WriteFiles", "make_plate", "older_files", "write_files"]
 
@@ -58,8 +59,13 @@ class MadePlate:
 
 
 def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
-    """Write all that is needed of one plate, as `write_plate`: the page twice, and a picture."""
-    return write_plate(base, plate.cutting, ink=job.design.sheet.ink)
+    """Write all that is needed of one plate, as `write_plate`: the page twice, a picture, and its packet."""
+    if plate.packet is not None:
+        packet_svg(plate.packet)  # one that does not fit its page is found before anything is written
+    yield from write_plate(base, plate.cutting, ink=job.design.sheet.ink)
+    if plate.packet is not None:
+        packet = base.with_name(f"{base.name}-packet")
+        yield from write_packet(packet, plate.packet, face=plate.cutting.face)
 
 
 def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = write_files) -> MadePlate:
@@ -110,5 +116,6 @@ def _mark(path: Path, plate: Plate) -> CanivetError | None:
 
 def older_files(base: Path) -> tuple[Path, ...]:
     """Return the drawings that lie at a path without an ending, of whatever run."""
-    paths = (base.with_name(base.name + suffix) for suffix in SUFFIXES)
+    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf")
+    paths = (base.with_name(base.name + ending) for ending in endings)
     return tuple(path for path in paths if path.exists())

@@ -8,16 +8,18 @@ under.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, TypeAlias
 
 from canivet.errors import BadValue, CanivetError
+from canivet.motifs.folding.flat_sheets import flat_sheet
 from canivet.motifs.folding.groups import find_group
 from canivet.motifs.folding.kinds import KINDS, TAKERS, FoldKind, find_kind
 from canivet.motifs.folding.wedge.rings import EDGES, Border, Ring
 from canivet.motifs.folding.wedge.words import RING_EXAMPLE
+from canivet.parameters import parameters_of
 from canivet.sheets import Sheet
 
 from ._fold_values import (
@@ -34,10 +36,13 @@ from ._fold_values import (
 )
 from .motif_table import unknown_key
 
-__all__ = ["KEYS", "FoldSettings", "Key", "check_together", "read_fold", "read_key"]
+__all__ = ["KEYS", "NOT_FOLDED", "FoldSettings", "Key", "check_together", "read_fold", "read_key"]
 
 Reader: TypeAlias = Callable[[Any, str], Any]
 """Takes a value as it was written and what it is called there."""
+
+
+_FILES = ("wedge", "figure")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,9 +85,29 @@ class FoldSettings:
         return find_kind(self.kind)
 
     @property
+    def usual_size(self) -> tuple[float, float]:
+        """Return the size that is taken where none is given, mm.
+
+        Raises
+        ------
+        BadValue
+            If it is no kind of fold, or has no such panels.
+        """
+        if self.flat:
+            bounds = parameters_of(flat_sheet)
+            return bounds["width"].default, bounds["height"].default
+        return self.folded.usual_size(**({} if self.panels is None else {"panels": self.panels}))
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """Return what is written in words, by its key: words to be cut, and names of files."""
+        given = {name: getattr(self, name) for name in ("words", *_FILES)}
+        return {name: text for name, text in given.items() if text is not None}
+
+    @property
     def files(self) -> tuple[str, ...]:
         """Return the drawings it is made from."""
-        return tuple(file for file in (self.wedge, self.figure) if file is not None)
+        return tuple(text for name, text in self.texts.items() if name in _FILES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,6 +200,14 @@ KEYS: Mapping[str, Key] = MappingProxyType({
 })  # fmt: skip
 """What may be asked of a folded piece, besides its kind."""
 
+NOT_FOLDED: Mapping[str, str] = MappingProxyType({
+    "frame": "", "outline": "the sheet is the fold's own", "border": "fold.border cuts its open edge",
+    "ground": "fold.rings fill its wedge", "vignette": "",
+    "silhouette": "fold.figure folds one with the sheet", "lettering": "fold.words cuts words in the wedge",
+    "join": "", "repair": "",
+})  # fmt: skip
+"""Tables of a plate that a folded piece has no use for, and what it has instead."""
+
 _BESIDE = {"rim": (*_DRAWN, FLAT), "packet": _FOLDED}
 """Kinds that take what is asked elsewhere than among the keys."""
 
@@ -196,7 +229,7 @@ def read_key(name: str, value: Any, *, called: str) -> Any:
 
 
 def check_together(
-    kind: str, given: Collection[str], *, flat: bool = False, called: Callable[[str], str] = str
+    kind: str, given: Sequence[str], *, flat: bool = False, called: Callable[[str], str] = str
 ) -> list[BadValue]:
     """Return a fault for each key that could only be ignored beside the kind and the others.
 
@@ -204,7 +237,7 @@ def check_together(
     ----------
     kind : str
         That is folded, or drawn flat.
-    given : collection of str
+    given : sequence of str
         Keys that are given, ``rim`` and ``packet`` among them where they are.
     flat : bool
         Whether it is drawn flat.
@@ -221,7 +254,7 @@ def check_together(
         key = KEYS.get(name)
         kinds = _BESIDE.get(name, ()) if key is None else key.kinds
         needs, never = ((), ()) if key is None else (key.needs, key.never)
-        beside = [other for other in never if other in given and other != name]
+        beside = [other for other in never if other in given and not _told_later(name, other, given)]
         if kinds and (FLAT if flat else kind) not in kinds:
             shown_kind = f"{called(FLAT)}" if flat else kind
             fault = f"is given with {shown_kind}; it goes with {_kinds(kinds)}. Leave {called(name)} out."
@@ -238,6 +271,11 @@ def check_together(
     return faults
 
 
+def _told_later(name: str, other: str, given: Sequence[str]) -> bool:
+    """Whether a key is the other itself, or the other comes later and says that the two cannot stand."""
+    return other == name or (name in KEYS[other].never and given.index(other) > given.index(name))
+
+
 def _kinds(kinds: tuple[str, ...]) -> str:
     folded = [kind for kind in kinds if kind != FLAT]
     left = [kind for kind in KINDS if kind not in kinds]
@@ -246,8 +284,8 @@ def _kinds(kinds: tuple[str, ...]) -> str:
     return f"{', '.join(folded[:-1])} or {folded[-1]}"
 
 
-def read_fold(table: Any, faults: list[str], *, rim: bool = False) -> FoldSettings | None:
-    """Read a design's ``[fold]`` and check all of it against its kind.
+def read_fold(table: Any, faults: list[str], *, beside: Collection[str] = ()) -> FoldSettings | None:
+    """Read a design's ``[fold]`` and check all of it: against its kind, and against the other tables.
 
     Parameters
     ----------
@@ -255,8 +293,8 @@ def read_fold(table: Any, faults: list[str], *, rim: bool = False) -> FoldSettin
         As TOML has it.
     faults : list of str
         What is wrong is added, each fault with its place.
-    rim : bool
-        Whether the design says a rim.
+    beside : collection of str
+        The design's other keys and tables.
 
     Returns
     -------
@@ -269,6 +307,12 @@ def read_fold(table: Any, faults: list[str], *, rim: bool = False) -> FoldSettin
     >>> read_fold({"kind": "medallion", "count": 8, "rings": ["drops fill"]}, faults).count, faults
     (8, [])
     """
+    faults += [
+        f"{name} is a plate's, and a folded piece has none{f': {own}' if own else ''}. Take {name} or [fold] "
+        "out."
+        for name, own in NOT_FOLDED.items()
+        if name in beside
+    ]
     if isinstance(table, str):
         table = {"kind": table}
     if not isinstance(table, dict) or not isinstance(table.get("kind"), str):
@@ -285,16 +329,17 @@ def read_fold(table: Any, faults: list[str], *, rim: bool = False) -> FoldSettin
             asked[name] = read_key(name, value, called=f"fold.{name}")
     given = [name for name in table if name in KEYS and table[name] is not False]
     flat = table.get("flat") is True
-    given += (["rim"] if rim else []) + ([] if flat else ["packet"])
+    given += (["rim"] if "rim" in beside else []) + ([] if flat else ["packet"])
     before = len(faults)
     with _noting(faults):
         (find_group if flat else find_kind)(kind, parameter="fold.kind")
     if len(faults) > before:
         return None
     faults += [fault.message for fault in check_together(kind, given, flat=flat, called=_in_file)]
-    if not flat and len(faults) == before:
-        with _noting(faults, place="fold."):
-            find_kind(kind).told(**{name: asked.get(name) for name in TAKERS})
+    for name, bound in () if flat else find_kind(kind).options.items():
+        if name in asked:
+            with _noting(faults, place="fold."):
+                bound.check(asked[name])
     return FoldSettings(kind=kind, **asked)
 
 

@@ -7,6 +7,7 @@ the motif and are checked against its signature, so a new motif needs nothing he
 
 from __future__ import annotations
 
+import contextlib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -20,6 +21,7 @@ from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
 from canivet.sources import read_text
 
+from .folding import FoldSettings, read_fold
 from .limits import DESIGN_BYTES, require_depth
 from .motif_table import UsedMotif, read_motif, unknown_key
 from .names import find_unseen
@@ -95,6 +97,7 @@ class Design(Table):
     join: JoinSettings = JoinSettings()
     repair: RepairSettings = RepairSettings()
     plan: InstanceOf[PlanSettings] = PlanSettings()
+    fold: InstanceOf[FoldSettings] | None = None
     folder: Path = Path()
 
     @property
@@ -146,6 +149,8 @@ def load_design(path: str | Path) -> Design:
         ]
     if "plan" in data:
         data["plan"] = read_settings(data["plan"], faults)
+    if "fold" in data:
+        _take_fold(data, faults)
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table], found = read_motif(table, family, data.get(table, "rectangle"))
@@ -166,9 +171,21 @@ def load_design(path: str | Path) -> Design:
     return design
 
 
+def _take_fold(data: dict[str, Any], faults: list[str]) -> None:
+    """Read the fold's table in its place; its kind has a usual size, where the design has none."""
+    table = data.pop("fold")
+    data["fold"] = read_fold(table, faults, beside=list(data))
+    if data["fold"] is not None and "size" not in data:
+        with contextlib.suppress(BadValue):  # what is wrong with its kind is told already
+            width, height = data["fold"].usual_size
+            data["size"] = f"{format_mm(width)}x{format_mm(height)} mm"
+
+
 def _with_rim(design: Design, data: Mapping[str, Any], faults: list[str]) -> Design:
     """Return the design with a rim no narrower than its straps."""
     if "rim" not in data:
+        if design.fold is not None:  # it has a usual one of its own
+            return design
         return design.model_copy(update={"rim": max(RIM, design.needed)})
     if design.rim < design.needed:
         faults.append(
@@ -203,6 +220,7 @@ def _texts(design: Design) -> dict[str, str]:
         "description": design.description,
         **{f"lettering.{k}.text": words.text for k, words in enumerate(design.lettering, start=1)},
         **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(design.silhouette, start=1)},
+        **({} if design.fold is None else {f"fold.{name}": text for name, text in design.fold.texts.items()}),
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from canivet.audit.strength import StrengthReport, check_strength
@@ -16,7 +16,6 @@ from canivet.motifs.folding.packet import PacketPlan, plan_packet
 from canivet.motifs.folding.weak import DoesNotHold
 from canivet.motifs.folding.wedge.letters import letter_wedge
 from canivet.motifs.folding.wedge.rings import USUAL_RINGS, draw_rings, seeded_rings
-from canivet.sheets import Sheet
 from canivet.stock import Faces, Stock
 
 from .own_wedges import figure_from_file, wedge_from_file
@@ -58,8 +57,6 @@ class FoldedPiece:
         Its audit. A piece that does not hold is not to be cut.
     packet : PacketPlan or None
         How to fold and cut it; None where it is cut flat, or does not hold.
-    page : Sheet or None
-        That the packet is asked to be drawn on.
     remarks : tuple of str
         What was not read faithfully of a drawing, and what the packet's page says of the paper.
     fault : str
@@ -69,7 +66,6 @@ class FoldedPiece:
     cutting: Cutting
     report: StrengthReport
     packet: PacketPlan | None = None
-    page: Sheet | None = None
     remarks: tuple[str, ...] = ()
     fault: str = ""
 
@@ -148,7 +144,7 @@ def fold_piece(
         return FoldedPiece(weak, error.report, remarks=told, fault=error.message)
     cutting = Cutting(plan.piece, promise.strap, named, described, stock)
     report = check_strength(plan.piece, strap=promise.strap)
-    return FoldedPiece(cutting, report, plan, asked.sheet, (*told, *plan.notes))
+    return FoldedPiece(cutting, report, replace(plan, sheet=asked.sheet), (*told, *plan.notes))
 
 
 def _notes(asked: FoldSettings, fold: Fold) -> tuple[str, ...]:

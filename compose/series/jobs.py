@@ -7,9 +7,10 @@ openings stay in millimetres and repeats are counted anew.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from canivet.compose.design.folding import FoldSettings
 from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.design.names import file_stem, require_words, size_marks
 from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows, tell_faults
@@ -131,15 +132,32 @@ def fill_design(design: Design, row: Row) -> Design:
             "lettering": tuple(
                 one.model_copy(update={"text": fill_text(one.text, row)}) for one in design.lettering
             ),
+            "fold": None if design.fold is None else _fill_fold(design.fold, row, design.folder),
         }
     )
 
 
 def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> PlacedSilhouette:
-    columns = columns_in(placed.file) if placed.file else []
-    if not columns:
+    if not placed.file:
         return placed
-    file = fill_text(placed.file, row)
+    return placed.model_copy(update={"file": _fill_file(placed.file, row, folder)})
+
+
+def _fill_fold(fold: FoldSettings, row: Row, folder: Path) -> FoldSettings:
+    return replace(
+        fold,
+        words=None if fold.words is None else fill_text(fold.words, row),
+        wedge=None if fold.wedge is None else _fill_file(fold.wedge, row, folder),
+        figure=None if fold.figure is None else _fill_file(fold.figure, row, folder),
+    )
+
+
+def _fill_file(name: str, row: Row, folder: Path) -> str:
+    """Return a file's name filled from the list; it must lie in the design's folder and be there."""
+    columns = columns_in(name)
+    if not columns:
+        return name
+    file = fill_text(name, row)
     home = folder.resolve()
     if not (home / file).resolve().is_relative_to(home):
         raise BadValue(
@@ -152,7 +170,7 @@ def _fill_silhouette(placed: PlacedSilhouette, row: Row, folder: Path) -> Placed
             f"row {row.number}, column {columns[0]!r}: there is no file {file!r} beside the design.",
             parameter=columns[0], value=file,
         )  # fmt: skip
-    return placed.model_copy(update={"file": file})
+    return file
 
 
 def _listed_jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[Job]:

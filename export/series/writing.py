@@ -26,6 +26,7 @@ from canivet.compose.plate import Plate
 from canivet.compose.series.jobs import Job
 from canivet.errors import CannotWrite, Unreadable
 from canivet.export.files import make_folder, require_folder, write_atomically
+from canivet.export.packet import packet_svg
 from canivet.export.pdf import pdf_bytes
 from canivet.export.plates import make_plate, older_files
 from canivet.export.svg import page_svg, write_svg
@@ -136,7 +137,7 @@ def write_series(
     for job in jobs:
         digest = _digest(job)
         old = done.get(job.stem)
-        if old is not None and old.digest == digest and _is_there(folder, job.stem):
+        if old is not None and old.digest == digest and _is_there(folder, job):
             records[job.number] = replace(old, number=job.number)
         else:
             waiting.append((job, digest))
@@ -197,6 +198,7 @@ def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
 def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write a plate's drawing, and what the bound pages and the contact sheet are made from."""
     ink = job.design.sheet.ink
+    packet = None if plate.packet is None else packet_svg(plate.packet)
     page = pdf_bytes(plate.cutting, ink=ink)
     svg = page_svg(plate.cutting, ink=ink)
     drawing, kept = base.with_name(f"{base.name}.svg"), base.parent / _PAGES
@@ -204,6 +206,9 @@ def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     write_atomically(kept / f"{base.name}.path", thumbnail_path(plate.cutting).encode())
     write_atomically(kept / f"{base.name}.pdf", page)
     yield drawing
+    if packet is not None:
+        write_svg(beside := base.with_name(f"{base.name}-packet.svg"), packet)
+        yield beside
 
 
 def _why_not(report: StrengthReport) -> str:
@@ -271,6 +276,7 @@ def _digest(job: Job) -> str:
     files = [placed.file for placed in job.design.silhouette]
     files += [words.face for words in job.design.lettering if words.face]
     files += [job.design.sheet.face] if job.design.sheet.face else []
+    files += job.design.fold.files if job.design.fold else ()
     for file in files:
         path = job.design.folder / file
         with contextlib.suppress(Unreadable):  # drawing the plate says why
@@ -278,9 +284,11 @@ def _digest(job: Job) -> str:
     return digest.hexdigest()
 
 
-def _is_there(folder: Path, stem: str) -> bool:
-    kept = folder / _PAGES / stem
-    drawn = (folder / f"{stem}.svg", kept.with_name(f"{stem}.path"))
+def _is_there(folder: Path, job: Job) -> bool:
+    stem, kept = job.stem, folder / _PAGES / job.stem
+    drawn = [folder / f"{stem}.svg", kept.with_name(f"{stem}.path")]
+    if job.design.fold is not None and not job.design.fold.flat:
+        drawn.append(folder / f"{stem}-packet.svg")
     return all(path.is_file() for path in drawn) and is_whole(kept.with_name(f"{stem}.pdf"))
 
 

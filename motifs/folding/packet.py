@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.audit.boundary import shrunk
 from canivet.lengths import format_length
+from canivet.sheets import Sheet
 from canivet.stock import Stock
 
 from .fold import Edge, Fold
@@ -72,6 +73,8 @@ class PacketPlan:
         What it is cut from.
     notes : tuple of str
         Sentences for the page.
+    sheet : Sheet or None
+        The page that is asked for; None for the smallest that takes it.
     """
 
     fold: Fold
@@ -84,6 +87,7 @@ class PacketPlan:
     title: str
     stock: Stock
     notes: tuple[str, ...]
+    sheet: Sheet | None = None
 
 
 def plan_packet(

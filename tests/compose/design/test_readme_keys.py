@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from canivet.compose.design.folding import FoldSettings
 from canivet.compose.design.loading import Design
 from canivet.compose.design.tables import (
     JoinSettings,
@@ -68,13 +69,14 @@ def keys() -> dict[tuple[str, str], object]:
 
     known: dict[tuple[str, str], object] = {}
     for name, default in of(Design).items():
-        if name in TABLES or name in OURS or name == "plan":
+        if name in TABLES or name in OURS or name in ("plan", "fold"):
             continue
         known["", name] = default
         if name in MOTIFS:
             known[name, "motif"] = known.pop(("", name))
     for table, model in TABLES.items():
         known |= {(table, name): default for name, default in of(model).items() if name not in OURS}
+    known |= {("fold", one.name): one.default for one in dataclasses.fields(FoldSettings)}
     for table, settings in (("plan", PlanSettings), ("plan.pace", Pace)):
         known |= {
             (table, one.name): one.default for one in dataclasses.fields(settings) if one.name != "pace"
