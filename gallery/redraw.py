@@ -12,8 +12,8 @@ import sys
 from pathlib import Path
 
 from canivet.compose.design.loading import load_design
-from canivet.compose.plate import compose_plate
-from canivet.export import write_plate
+from canivet.compose.series.jobs import plan_jobs
+from canivet.export.plates import make_plate
 
 HERE = Path(__file__).parent
 
@@ -25,12 +25,14 @@ def designs() -> list[Path]:
 
 def redraw(path: Path) -> None:
     """Draw one design, if it holds."""
-    design = load_design(path)
-    plate = compose_plate(design)
-    if not plate.report.holds:
-        sys.exit(f"{path}: does not hold; nothing was written")
-    for written in write_plate(path.with_suffix(""), plate.cutting, ink=design.sheet.ink):
-        print(written.relative_to(HERE))
+    for job in plan_jobs(load_design(path), stem=path.stem):
+        made = make_plate(job, path.parent)
+        if made.fault is not None:
+            raise made.fault
+        if not made.holds:
+            sys.exit(f"{path}: does not hold; nothing was written")
+        for written in made.files:
+            print(written.relative_to(HERE))
 
 
 if __name__ == "__main__":

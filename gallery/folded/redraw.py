@@ -1,6 +1,7 @@
-"""Draw the folded pieces of the gallery, each with the sheet to fold and cut it from.
+"""Draw the folded pieces whose openings are set one by one, each with the sheet to fold and cut it from.
 
-Run from anywhere: ``python gallery/folded/redraw.py [NAME …]``.
+Those that are made of rings alone have a design file beside this. Run from anywhere:
+``python gallery/folded/redraw.py [NAME …]``.
 """
 
 from __future__ import annotations
@@ -23,7 +24,6 @@ from canivet.export.packet import packet_svg
 from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.packet import PacketPlan, plan_packet
-from canivet.motifs.folding.stars import one_snip_star, snip_angles
 from canivet.motifs.folding.wedge.fitting import fit_cells, fit_openings
 from canivet.motifs.folding.wedge.ornaments import find_unit
 from canivet.motifs.folding.wedge.rings import Border, Ring, draw_rings
@@ -165,21 +165,6 @@ def more(piece: Piece, shapes: list[Polygon]) -> Piece:
     return replace(piece, drawing=WedgeDrawing((*there, *added), piece.drawing.kept))
 
 
-def rose_window() -> Piece:
-    """A rose window: drops, beads, lights and a laced rim, eight times."""
-    rings = [
-        Ring("drops", share=1.5, fill=True),
-        Ring("beads", share=0.42, count=3, width=0.72),
-        Ring("windows", share=1.25, count=2, at="between", divisions=2, width=0.97),
-        Ring("drops", share=0.72, count=2, width=0.72, turned=True, fill=True),
-    ]
-    return ringed(
-        "Rose window", medallion_fold(count=8, width=190), rings,
-        strap=1.6, rim=2.6, eye=4.5, gap=0.8,
-        border=Border("scallops", 2, 6.0)
-    )  # fmt: skip
-
-
 def frost_star() -> Piece:
     """A frost star of ferns."""
     rings = [
@@ -197,36 +182,6 @@ def frost_star() -> Piece:
              rotate(standing("leaves", (-4.6, 49), 5.4, 14.5, turn=40), -30, origin=(0, 0)),
              rotate(standing("leaves", (-4.0, 38.5), 4.6, 11.0, turn=42), -30, origin=(0, 0))]  # fmt: skip
     return more(piece, spray)
-
-
-def marigold() -> Piece:
-    """Petals on petals, ten times."""
-    rings = [
-        Ring("petals", share=0.9, count=1, width=0.9),
-        Ring("petals", share=1.1, count=1, at="between", width=0.92, fill=True),
-        Ring("petals", share=1.3, count=1, width=0.92, divisions=2),
-        Ring("drops", share=0.6, count=2, at="between", width=0.7),
-    ]
-    return ringed(
-        "Marigold", medallion_fold(count=10, width=190), rings,
-        strap=1.5, rim=2.5, eye=5.0, gap=0.4,
-        border=Border("scallops", 2, 5.0)
-    )  # fmt: skip
-
-
-def sun_lace() -> Piece:
-    """A sun of twelve rays over a net."""
-    rings = [
-        Ring("teeth", share=0.8, count=1, width=0.8, turned=True),
-        Ring("arches", share=0.9, count=1, at="between", width=0.9, fill=True),
-        Ring("lattice", share=1.2, count=1, divisions=2),
-        Ring("teeth", share=1.0, count=1, width=0.75),
-    ]
-    return ringed(
-        "Sun in lace", medallion_fold(count=12, width=200), rings,
-        strap=1.5, rim=2.4, eye=6.0, gap=0.8,
-        border=Border("teeth", 1, 11.0)
-    )  # fmt: skip
 
 
 def heart_wreath() -> Piece:
@@ -389,18 +344,6 @@ def tiles() -> Piece:
     return Piece("Sixteen tiles", fold, WedgeDrawing(tuple(openings)), 1.8, 2.0, TISSUE)
 
 
-def honey_star() -> Piece:
-    """Six-fold flowers on a hexagon, wherever its folds cross."""
-    fold = plane_fold(group="p6mm", columns=1, width=96)
-    rings = [
-        Ring("drops", share=1.15, count=2, width=0.84),
-        Ring("petals", share=1.0, count=1, at="between", width=0.86),
-        Ring("hearts", share=1.0, count=1, width=0.62, turned=True),
-    ]
-    piece = ringed("Honey star", fold, rings, strap=1.7, rim=2.0, eye=4.2)
-    return Piece(piece.title, fold, piece.drawing, 1.7, 2.0, TISSUE)
-
-
 def trefoils() -> Piece:
     """Three-leaved flowers, alternately large and small, on a hexagon."""
     fold = plane_fold(group="p3m1", columns=2, width=54)
@@ -444,30 +387,10 @@ def garden_mat() -> Piece:
     return Piece("Garden mat", fold, WedgeDrawing(tuple(openings)), 1.6, 2.6)
 
 
-def snip_note(points: int) -> str:
-    """Return how the one cut runs, in a sentence."""
-    tip, notch = snip_angles(points)
-    return f"One straight snip: {tip:.0f}° to the upright fold at its outer end, {notch:.0f}° to the other."
-
-
-def five_point_star() -> Piece:
-    """The classic star, freed by one straight snip."""
-    fold, drawing = one_snip_star(points=5, width=160)
-    return Piece("Five-pointed star, one snip", fold, drawing, 2.0, 2.0, notes=(snip_note(5),))
-
-
-def six_point_star() -> Piece:
-    """The six-pointed star, freed by one straight snip."""
-    fold, drawing = one_snip_star(points=6, width=160)
-    return Piece("Six-pointed star, one snip", fold, drawing, 2.0, 2.0, notes=(snip_note(6),))
-
-
 PIECES: dict[str, Callable[[], Piece]] = {
     make.__name__.replace("_", "-"): make
     for make in (
-        rose_window, frost_star, marigold, sun_lace, heart_wreath, garden_mat, night_moth, stepped_street,
-        ribbon, curtain,
-        tiles, honey_star, trefoils, five_point_star, six_point_star,
+        frost_star, heart_wreath, garden_mat, night_moth, stepped_street, ribbon, curtain, tiles, trefoils,
     )
 }  # fmt: skip
 

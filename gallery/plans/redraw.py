@@ -26,7 +26,9 @@ HERE = Path(__file__).parent
 STRAP = 1.5
 
 DESIGNS = {"heronry": "saltmere/heronry.toml"}
-DRAWINGS = {name: f"folded/{name}.svg" for name in ("marigold", "night-moth", "tiles")}
+DRAWINGS = {"marigold": "folded/marigold.toml"} | {
+    name: f"folded/{name}.svg" for name in ("night-moth", "tiles")
+}
 FIGURES = (
     "support", "travel_mst", "turning_deg", "turning_plain_deg", "cut_length_mm", "minutes", "blades",
     "sittings", "grade",
@@ -37,9 +39,11 @@ def cutting_of(name: str) -> Cutting:
     """Return a piece of the gallery as it goes to a plan."""
     if name in DESIGNS:
         return compose_plate(load_design(HERE.parent / DESIGNS[name])).cutting
-    read = read_silhouette(HERE.parent / DRAWINGS[name])
-    (paper,) = read.area.geoms
-    return Cutting(paper, STRAP, read.name.replace("-", " ").capitalize())
+    file, title = HERE.parent / DRAWINGS[name], name.replace("-", " ").capitalize()
+    if file.suffix == ".toml":
+        return Cutting(compose_plate(load_design(file)).cutting.paper, STRAP, title)
+    (paper,) = read_silhouette(file).area.geoms
+    return Cutting(paper, STRAP, title)
 
 
 def figures_of(plan: CuttingPlan) -> dict[str, object]:

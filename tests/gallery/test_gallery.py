@@ -1,5 +1,6 @@
 """The gallery is what the project draws today, and every piece in it holds."""
 
+import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.compose.reading.svg import read_paper_path
+from canivet.export.packet import packet_svg
+from canivet.export.page.typeset import outline_words
 from canivet.export.svg import page_svg
 
 ROOT = Path(__file__).parents[2]
@@ -20,7 +23,7 @@ DESIGNS = [p for p in sorted((ROOT / "gallery").glob("*/*.toml")) if "[series]" 
 
 def test_there_is_a_gallery():
     named = {path.stem for path in DESIGNS}
-    assert "heronry" in named
+    assert {"heronry", "rose-window", "five-point-star"} <= named
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
@@ -41,7 +44,20 @@ def test_a_gallery_plate_holds_as_it_is_kept(path):
     kept = read_paper_path(path.with_suffix(".svg").read_bytes())
     report = check_strength(kept, strap=design.strap, slip=design.slip, smallest=design.smallest_opening)
     assert report.holds
-    assert (report.width, report.height) == pytest.approx(design.size[0], abs=0.002)
+    if design.fold is None:  # else it is the sheet's size, and what opens is smaller by its cut edge
+        assert (report.width, report.height) == pytest.approx(design.size[0], abs=0.002)
+
+
+@pytest.mark.parametrize(
+    "path", [path for path in DESIGNS if load_design(path).fold], ids=lambda path: path.stem
+)
+def test_a_folded_piece_has_the_packet_that_it_is_cut_from(path):
+    plate = compose_plate(load_design(path))
+    kept = path.with_name(f"{path.stem}-packet.svg").read_text(encoding="utf-8")
+    drawn = outline_words(packet_svg(plate.packet))
+    for what in (r'aria-label="([^"]*)"', r'stroke-dasharray="([^"]*)"'):
+        assert re.findall(what, kept) == re.findall(what, drawn)
+    assert plate.packet.fold.sheet.buffer(0.001).covers(plate.packet.piece)
 
 
 @pytest.mark.parametrize("path", DESIGNS, ids=lambda p: p.stem)
