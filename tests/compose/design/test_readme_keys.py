@@ -2,6 +2,7 @@
 
 import dataclasses
 import re
+from enum import Enum
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from canivet.compose.design.loading import Design
 from canivet.compose.design.tables import (
     JoinSettings,
     LetteringSettings,
+    Measure,
     PaperSettings,
     PlacedSilhouette,
     RepairSettings,
@@ -97,14 +99,42 @@ def test_the_readme_has_no_key_that_is_none():
     assert not set(TOLD) - set(KEYS)
 
 
-@pytest.mark.parametrize(
-    "key", [key for key, default in KEYS.items() if isinstance(default, (int, float)) and key in TOLD]
-)
-def test_the_default_of_a_number_or_a_flag_is_the_one_in_the_readme(key):
-    default = KEYS[key]
-    said = TOLD[key]
-    if isinstance(default, bool):
-        assert str(default).lower() in said or (not default and said == "")
-    else:
-        numbers = [float(number) for number in re.findall(r"\d+(?:\.\d+)?", said)]
-        assert default in numbers or (default == 0 and said == "")
+def numbers_in(text: str) -> list[float]:
+    return [float(number) for number in re.findall(r"\d+(?:\.\d+)?", text)]
+
+
+def is_told(default: object, said: str) -> bool:
+    """Say whether what the README tells of a default is true; one that does nothing need not be told."""
+    match default:
+        case bool():
+            return str(default).lower() in said or (not default and said == "")
+        case int() | float():
+            return default in numbers_in(said) or (default == 0 and said == "")
+        case Measure(number, True):
+            return f"{100 * number:g} %" in said
+        case Enum() | str():
+            return str(default.value if isinstance(default, Enum) else default) in said
+        case _:
+            return True
+
+
+@pytest.mark.parametrize("key", [key for key in KEYS if key in TOLD])
+def test_a_default_is_the_one_in_the_readme(key):
+    assert is_told(KEYS[key], TOLD[key]), (KEYS[key], TOLD[key])
+
+
+def test_where_words_stand_without_a_panel_is_told_in_the_row_of_the_panel():
+    said = TOLD["lettering", "panel"]
+    assert all(is_told(KEYS[key], said) for key in BESIDE_PANEL if KEYS[key] not in (None, (0.0, 0.0)))
+
+
+def test_no_key_is_told_twice():
+    tokens = [token for first, _ in rows() for token in re.findall(r"`([^`]+)`", first) if "." in token]
+    assert len(set(tokens)) == len(tokens)
+
+
+def test_a_wrong_default_is_seen():
+    assert not is_told(1.2, "1.3 mm")
+    assert not is_told(True, "false")
+    assert not is_told("foot", "top")
+    assert not is_told(Measure(0.8, True), "70 %")
