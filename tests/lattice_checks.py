@@ -76,11 +76,13 @@ def assert_alike(paper: Polygon, other: Polygon) -> None:
 
 
 @st.composite
-def sensible(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 5.0) -> dict[str, Any]:
-    """Settings a maker would choose: none may be refused."""
+def sensible(draw: st.DrawFn, lattice: Lattice, **own: st.SearchStrategy[Any]) -> dict[str, Any]:
+    """Settings a maker would choose, its cells no smaller than they are by themselves: none may be refused."""
     known = parameters_of(lattice)
-    asked = {name: draw(any_value(bound)) for name, bound in known.items()}
-    asked["pitch"] = draw(st.floats(least_pitch, max(14.0, 1.5 * least_pitch)))
+    asked = {name: draw(own.get(name, any_value(bound))) for name, bound in known.items()}
+    if "pitch" in known:
+        usual = float(known["pitch"].default)
+        asked["pitch"] = draw(st.floats(usual, max(14.0, 1.5 * usual)))
     asked["strap"] = draw(st.floats(0.9, 1.6))
     asked["rim"] = draw(st.floats(1.5, 5))
     del asked["smallest"]
@@ -88,10 +90,11 @@ def sensible(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 5.0) -> dic
 
 
 @st.composite
-def anything(draw: st.DrawFn, lattice: Lattice, least_pitch: float = 4.0) -> dict[str, Any]:
+def anything(draw: st.DrawFn, lattice: Lattice) -> dict[str, Any]:
     """Settings from nearly the whole range; past it the piece is refused for want of room."""
     asked = {name: draw(any_value(bound)) for name, bound in parameters_of(lattice).items()}
-    asked["pitch"] = draw(st.floats(least_pitch, 60))
+    if "pitch" in asked:
+        asked["pitch"] = draw(st.floats(0.7 * parameters_of(lattice)["pitch"].default, 60))
     asked["strap"] = draw(st.floats(0.3, 6))
     asked["rim"] = draw(st.floats(0.3, 25))
     asked["smallest"] = draw(st.floats(0.1, 4))

@@ -8,7 +8,8 @@ from typing import Any
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from canivet.motifs.outlines import arch, circle, oval, pointed_arch, rectangle, rounded_rectangle
+from canivet.motifs import catalogue
+from canivet.motifs.outlines import arch, circle, oval, rectangle
 from canivet.parameters import Bound
 
 __all__ = [
@@ -25,13 +26,21 @@ __all__ = [
 PLAIN = [rectangle, oval, arch]
 """Straight sides, a ring, and both."""
 
-OUTLINES = [*PLAIN, rounded_rectangle, pointed_arch]
+OUTLINES = [
+    *PLAIN,
+    *(
+        one.draw
+        for one in catalogue().values()
+        if one.family == "outline" and one.draw not in (*PLAIN, circle)
+    ),
+]
+"""Those of the catalogue that may be higher than they are wide."""
 
 seeds = st.integers(0, 2**32 - 1)
 
 
 def on_every_outline(width: float, height: float) -> list[Polygon]:
-    """One piece of each outline of the catalogue."""
+    """One piece of each outline, the circle last."""
     return [*(outline(width=width, height=height) for outline in OUTLINES), circle(width=width)]
 
 

@@ -11,7 +11,6 @@ import resvg_py
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
-from sampling import across
 from scipy import ndimage
 from support import assert_one_piece
 
@@ -51,42 +50,6 @@ def test_the_pattern_book_is_as_full_as_the_readme_says():
     assert [len(NAMES[family]) for family in ("border", "lattice", "form")] == [int(n) for n in said.groups()]
     outlines = re.search(r"\| `outline.motif` \| (.*), and its settings", README)
     assert set(re.findall("`(.+?)`", outlines[1])) == set(NAMES["outline"])
-
-
-@across(times=2, name=NAMES["border"], outline=OUTLINES)
-def test_every_border_holds_on_every_outline(name, outline):
-    paper = draw(name, outline, band=12.0, strap=1.2, smallest=0.5)
-    assert_one_piece(paper)
-    report = check_strength(paper, strap=1.2, smallest=0.5)
-    assert report.holds, (report.necks[:2], report.limbs[:2], report.small_openings[:2])
-    height = 101.6 if outline == "circle" else 152.4
-    assert paper.bounds == pytest.approx((0, 0, 101.6, height), abs=1e-6)
-    assert len(paper.interiors) > 10
-
-
-@across(name=NAMES["lattice"], outline=["rectangle", "oval", "arch"])
-def test_every_lattice_holds_on_every_outline(name, outline):
-    paper = draw(name, outline, width=90.0, height=110.0, strap=1.2, smallest=0.6)
-    assert_one_piece(paper)
-    report = check_strength(paper, strap=1.2, smallest=0.6)
-    assert report.holds, (report.necks[:2], report.limbs[:2], report.small_openings[:2])
-    assert len(paper.interiors) > 20
-
-
-@settings(max_examples=20, deadline=None)
-@given(
-    name=st.sampled_from(NAMES["border"]), outline=st.sampled_from(OUTLINES), band=st.floats(8, 16), strap=st.floats(1, 1.6),
-    width=st.floats(80, 200), ratio=st.floats(1, 1.6),
-)  # fmt: skip
-def test_borders_of_usual_sizes_hold_or_say_what_would_fit(name, outline, band, strap, width, ratio):
-    try:
-        paper = draw(name, outline, width, width * ratio, band=band, strap=strap, smallest=0.5)
-    except CanivetError as error:
-        assert error.parameter in {"band", "strap", "repeat", "rim", "smallest", "within"}, error.message
-        assert any(character.isdigit() for character in error.message)
-        return
-    assert_one_piece(paper)
-    assert check_strength(paper, strap=strap, smallest=0.5).holds
 
 
 @settings(max_examples=20, deadline=None)

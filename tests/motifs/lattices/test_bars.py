@@ -6,24 +6,19 @@ import numpy as np
 import pytest
 import resvg_py
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from lattice_checks import (
-    anything,
     assert_alike,
     assert_cut_as_asked,
-    assert_drawn_or_refused,
     assert_mirrored,
     darkest_spot,
     open_share,
-    sensible,
 )
 from PIL import Image
 from sampling import across
 from scipy import ndimage
 from shapely.affinity import rotate
 from shapely.geometry import Polygon
-from strategies import PLAIN, pieces
+from strategies import PLAIN
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
@@ -37,28 +32,6 @@ from canivet.motifs.shapes.openings import inset_convex
 STRAIGHT = [square_lattice, triangle_lattice, brick_lattice, basket_lattice, herringbone_lattice]
 LATTICES = [*STRAIGHT, round_holes, slots]
 GRADED = [square_lattice, triangle_lattice, round_holes, slots]
-few = settings(max_examples=3, deadline=None)
-
-
-@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
-def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
-    within = outline(width=width, height=1.5 * width)
-    assert_cut_as_asked(lattice(within=within), within, lattice, {})
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@few
-def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(sensible(lattice))
-    assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@settings(max_examples=5, deadline=None)
-def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice)))
 
 
 @across(
@@ -73,12 +46,6 @@ def test_a_lattice_mirrors_itself_wherever_its_outline_does(lattice, fit, outlin
 def test_half_a_turn_maps_a_herringbone_onto_itself(outline):
     paper = herringbone_lattice(within=outline(width=101.6, height=152.4))
     assert_alike(paper, rotate(paper, 180, origin=(50.8, 76.2)))
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-def test_the_same_request_gives_the_same_bytes(lattice):
-    drawn = [shapely.to_wkb(lattice(within=oval(width=80, height=120))) for _ in range(2)]
-    assert drawn[0] == drawn[1]
 
 
 @across(lattice=STRAIGHT, outline=[oval, arch])
@@ -189,17 +156,6 @@ def test_grading_runs_from_the_middle_to_the_edge(toward):
     areas = shapely.area(rings_of(paper))
     near, far = np.median(areas[away < 10]), np.median(areas[away > 35])
     assert (near < 0.8 * far) if toward == "edge" else (far < 0.8 * near)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-def test_a_lattice_stays_clear_of_an_opening_of_the_piece(lattice):
-    hole = shapely.Point(50, 75).buffer(14)
-    within = rectangle(width=100, height=150).difference(hole)
-    paper = lattice(within=within, rim=3)
-    assert_one_piece(paper)
-    others = [o for o in rings_of(paper) if not o.intersects(hole)]
-    assert len(others) == len(paper.interiors) - 1
-    assert shapely.distance(hole, others).min() >= 3 - 0.01
 
 
 @pytest.mark.parametrize("lattice", LATTICES)

@@ -4,10 +4,8 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
-from lattice_checks import anything, assert_cut_as_asked, assert_drawn_or_refused, sensible
-from sampling import across
-from strategies import PLAIN, pieces, seeds
+from lattice_checks import assert_cut_as_asked
+from strategies import seeds
 from support import rings_of
 
 from canivet.motifs.lattices._voronoi import voronoi_cells
@@ -15,28 +13,6 @@ from canivet.motifs.lattices.grown import crackle_lattice, ice_ray_lattice, ice_
 from canivet.motifs.outlines import oval, rectangle
 
 LATTICES = [crackle_lattice, ice_ray_lattice]
-few = settings(max_examples=3, deadline=None)
-
-
-@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
-def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
-    within = outline(width=width, height=1.5 * width)
-    assert_cut_as_asked(lattice(within=within), within, lattice, {})
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@few
-def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(sensible(lattice))
-    assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@settings(max_examples=5, deadline=None)
-def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice)))
 
 
 @pytest.mark.parametrize("lattice", LATTICES)

@@ -3,46 +3,18 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from lattice_checks import (
-    anything,
     assert_cut_as_asked,
-    assert_drawn_or_refused,
     assert_mirrored,
-    sensible,
 )
-from sampling import across
 from shapely.geometry import Point
-from strategies import PLAIN, pieces
+from strategies import PLAIN
 from support import rings_of
 
 from canivet.motifs.lattices.radial import spiral_lattice, sunburst_lattice, sunflower
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [sunburst_lattice, spiral_lattice]
-few = settings(max_examples=3, deadline=None)
-
-
-@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
-def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
-    within = outline(width=width, height=1.5 * width)
-    assert_cut_as_asked(lattice(within=within), within, lattice, {})
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@few
-def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(sensible(lattice))
-    assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@settings(max_examples=5, deadline=None)
-def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice)))
 
 
 @pytest.mark.parametrize("outline", PLAIN)
@@ -50,12 +22,6 @@ def test_a_sunburst_from_the_middle_mirrors_itself_wherever_its_outline_does(out
     within = outline(width=80, height=120)
     assert_mirrored(sunburst_lattice(within=within), level=False)
     assert_mirrored(sunburst_lattice(within=within, up=0.5), level=outline is not arch)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-def test_the_same_request_gives_the_same_bytes(lattice):
-    drawn = [shapely.to_wkb(lattice(within=oval(width=60, height=90))) for _ in range(2)]
-    assert drawn[0] == drawn[1]
 
 
 @pytest.mark.parametrize("length", [1.7, 4])

@@ -3,19 +3,14 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from lattice_checks import (
-    anything,
     assert_cut_as_asked,
     assert_drawn_or_refused,
     assert_mirrored,
     open_share,
-    sensible,
 )
 from sampling import across
 from shapely.geometry import Point, Polygon
-from strategies import PLAIN, pieces
 from support import rings_of
 
 from canivet.motifs.lattices._tracery import foil_ratio, foil_shape, notch_ratio, ogee_cell, star_faces
@@ -24,50 +19,13 @@ from canivet.motifs.lattices.stars import asanoha_lattice, foil_lattice, star_la
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [asanoha_lattice, star_lattice, foil_lattice, ogee_lattice, fish_scale_lattice]
-LEAST_PITCH = {asanoha_lattice: 10.0, star_lattice: 9.0}
-"""mm; their cells are a fraction of the pitch."""
-
 FOILS = ["trefoil", "quatrefoil", "cinquefoil", "sixfoil"]
-few = settings(max_examples=3, deadline=None)
-
-
-@across(lattice=LATTICES, outline=PLAIN, width=[60, 101.6])
-def test_a_lattice_drawn_with_its_defaults_holds(lattice, outline, width):
-    within = outline(width=width, height=1.5 * width)
-    assert_cut_as_asked(lattice(within=within), within, lattice, {})
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@few
-def test_no_sensible_lattice_is_refused_and_every_one_holds(lattice, data):
-    within, asked = (
-        data.draw(pieces(60, 90, (0.7, 1.5))),
-        data.draw(sensible(lattice, LEAST_PITCH.get(lattice, 6.0))),
-    )
-    asked.pop("angle", None)
-    if lattice is ogee_lattice:
-        asked["point"] = max(asked["point"], 30.0)
-    assert_cut_as_asked(lattice(within=within, **asked), within, lattice, asked)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-@given(data=st.data())
-@settings(max_examples=5, deadline=None)
-def test_any_request_holds_or_is_refused_with_its_parameter_named(lattice, data):
-    assert_drawn_or_refused(lattice, data.draw(pieces(60, 90, (0.7, 1.5))), data.draw(anything(lattice, 7.0)))
 
 
 @across(lattice=LATTICES, outline=[oval, arch])
 def test_a_lattice_mirrors_itself_wherever_its_outline_does(lattice, outline):
     level = outline is oval and lattice not in (fish_scale_lattice,)
     assert_mirrored(lattice(within=outline(width=80, height=120)), level=level)
-
-
-@pytest.mark.parametrize("lattice", LATTICES)
-def test_the_same_request_gives_the_same_bytes(lattice):
-    drawn = [shapely.to_wkb(lattice(within=oval(width=60, height=90))) for _ in range(2)]
-    assert drawn[0] == drawn[1]
 
 
 def test_the_open_share_of_asanoha():
