@@ -138,6 +138,9 @@ def _of_design(file: Path, overrides: dict[str, Any]) -> tuple[list[_Planned], l
             say(f"{file}{mark}: {describe_report(plate.report)}")
             say("no plan was made: what does not hold is not to be cut. canivet make shows where it is weak.")
             sys.exit(DOES_NOT_HOLD)
+        if plate.packet is not None:
+            say(f"{file}{mark}: planned as if the opened piece were cut flat; in its packet every cut goes "
+                f"through {plate.packet.fold.layers} layers.")  # fmt: skip
         pieces.append(_Planned(plate.cutting, settings, mark))
     return pieces, jobs if listed else []
 

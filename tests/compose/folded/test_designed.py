@@ -221,3 +221,9 @@ def test_a_slip_widens_the_straps_of_a_fold():
     )
     assert plain.report.weakest.width < 1.9 <= careful.report.weakest.width + 0.001
     assert careful.report.holds
+
+
+def test_a_plan_of_a_fold_says_that_it_is_of_the_opened_piece():
+    result = run("plan", str(design('kind = "mirror"\nseed = 4')))
+    assert result.exit_code == 0, result.output
+    assert "as if the opened piece were cut flat" in result.stderr
