@@ -22,7 +22,7 @@ from canivet.errors import Unreadable
 from ._flatten import MOST_VERTICES, FillRule, Subpath, fill_rings, parts_of
 from ._strokes import cut_dashes, widen
 
-__all__ = ["DEVICE_SIDE", "FLATNESS", "GRID", "MOST_DRAWN", "Coat", "Record", "RecordingContext"]
+__all__ = ["DEVICE_GRID", "DEVICE_SIDE", "FLATNESS", "MOST_DRAWN", "Coat", "Record", "RecordingContext"]
 
 DEVICE_SIDE = 16384.0
 """Device units along a drawing's longer side: cairo keeps 1/256 unit and ±2²³ units (24.8 fixed point), so
@@ -34,7 +34,7 @@ FURTHEST = 2.0**22
 FLATNESS = 0.1
 """Device units a chord may stray from its curve."""
 
-GRID = 1 / 64
+DEVICE_GRID = 1 / 64
 """Device units to which crossings are rounded."""
 
 MOST_DRAWN = 10_000
@@ -204,7 +204,7 @@ class RecordingContext(cairocffi.Context):  # type: ignore[misc]  # cairocffi ha
             return region
         if shapely.covers(self._clip, shapely.box(*region.bounds)):
             return region
-        return parts_of(shapely.intersection(self._clip, region, grid_size=GRID))
+        return parts_of(shapely.intersection(self._clip, region, grid_size=DEVICE_GRID))
 
     # Clips. SVG clips by the union of the shapes in a clipPath, cairo by the fill of one path.
     def keep_clip_piece(self, rule: FillRule) -> None:
@@ -215,7 +215,7 @@ class RecordingContext(cairocffi.Context):  # type: ignore[misc]  # cairocffi ha
     def clip(self) -> None:
         region: BaseGeometry = _filled(self, "nonzero")
         if self._pieces:
-            region = shapely.union_all([*self._pieces, region], grid_size=GRID)
+            region = shapely.union_all([*self._pieces, region], grid_size=DEVICE_GRID)
         self._pieces.clear()
         self._clip = self._clipped(region)
         self.new_path()
@@ -228,7 +228,7 @@ class RecordingContext(cairocffi.Context):  # type: ignore[misc]  # cairocffi ha
         width = self.get_line_width()
         if not 0 <= width * stretch < FURTHEST:
             raise Unreadable("a stroke is far wider than the page or its width is no number")
-        if width * stretch < GRID:
+        if width * stretch < DEVICE_GRID:
             return MultiPolygon()
         shift, back = np.array([matrix.x0, matrix.y0]), np.linalg.inv(linear)
         drawn = _subpaths(self)
@@ -247,7 +247,7 @@ class RecordingContext(cairocffi.Context):  # type: ignore[misc]  # cairocffi ha
             "miter"), mitre_limit=float(node.get("stroke-miterlimit", 4)), tolerance=FLATNESS / stretch,
         )  # fmt: skip
         regions = shapely.transform(np.array(bands, object), lambda points: points @ linear + shift)
-        return parts_of(shapely.union_all(regions, grid_size=GRID))
+        return parts_of(shapely.union_all(regions, grid_size=DEVICE_GRID))
 
 
 def _subpaths(pen: cairocffi.Context) -> list[Subpath]:
@@ -277,4 +277,4 @@ def _runs(steps: list[tuple[int, tuple[float, ...]]]) -> Iterator[tuple[list[tup
 
 
 def _filled(pen: cairocffi.Context, rule: FillRule) -> MultiPolygon:
-    return fill_rings([path.points for path in _subpaths(pen)], rule, grid=GRID)
+    return fill_rings([path.points for path in _subpaths(pen)], rule, grid=DEVICE_GRID)

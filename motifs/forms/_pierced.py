@@ -18,10 +18,10 @@ from ._strokes import along, band, bezier, blade, bow, disc, rounded, stroke, tu
 __all__ = ["draw_blossom", "draw_feather", "draw_leaf", "pierced_soundly"]
 
 
-Openings = list[Polygon]
+Polygons = list[Polygon]
 
 
-def pierced_soundly(outline: Polygon, groups: list[Openings], *, strap: float, smallest: float) -> Polygon:
+def pierced_soundly(outline: Polygon, groups: list[Polygons], *, strap: float, smallest: float) -> Polygon:
     """Return the outline with the openings cut out, filling every group in which the audit finds a fault."""
     kept = [group for group in groups if group]
     while True:
@@ -109,14 +109,14 @@ def _vein(y: float, angle: float, reach: float, strap: float, height: float) -> 
     return band(line, np.linspace(0.62 + 0.005 * height / strap, 0.54, len(line)) * strap)
 
 
-def _mirrored(right: Openings, smallest: float) -> list[Openings]:
+def _mirrored(right: Polygons, smallest: float) -> list[Polygons]:
     """Return each opening of the right half with its mirror image, save specks and any in the middle."""
     apart = [o for o in right if o.bounds[0] > 0.2 * smallest]
     speck = 0.25 * float(np.median(shapely.area(apart))) if apart else 0.0
     return [[o, scale(o, -1, 1, origin=(0, 0))] for o in apart if o.area > speck]
 
 
-def _moved(openings: Openings, origin: Points, ratio: Points | float) -> Openings:
+def _moved(openings: Polygons, origin: Points, ratio: Points | float) -> Polygons:
     return [shapely.transform(o, lambda xy: (xy - origin) * ratio) for o in openings]
 
 
@@ -196,7 +196,7 @@ def _sepal(radius: float, core: float, petals: int, strap: float) -> Polygon:
 
 def _petal_openings(
     petal: Polygon, radius: float, inside: float, petals: int, strap: float, smallest: float
-) -> Openings:
+) -> Polygons:
     """Return the openings in the upper petal, fanned between its veins; mirror images share one entry."""
     inner = petal.buffer(-(1.1 * strap + 0.018 * radius), quad_segs=16)
     far, lean = 2 * radius, math.pi / petals
@@ -219,7 +219,7 @@ def _petal_openings(
     return heart + _paired(parts, 0.01 * radius)
 
 
-def _petal_heart(inner: Polygon, inside: float, radius: float, strap: float, smallest: float) -> Openings:
+def _petal_heart(inner: Polygon, inside: float, radius: float, strap: float, smallest: float) -> Polygons:
     """Return the drop at the root of a large petal, pointing out, from which its veins seem to spring."""
     end = 0.64 * radius
     half = 0.07 * radius
@@ -239,14 +239,14 @@ def _petal_vein(k: float, cells: int, room: float, radius: float, strap: float) 
     return band(line, np.linspace(0.7 + 0.004 * radius / strap, 0.55, len(line)) * strap)
 
 
-def _paired(parts: Openings, near: float) -> Openings:
+def _paired(parts: Polygons, near: float) -> Polygons:
     """Return the parts astride the middle, and those to the right together with exact mirror images."""
     right = [p for p in parts if p.centroid.x > near]
     both = [shapely.union_all([p, scale(p, -1, 1, origin=(0, 0))]) for p in right]
     return [p for p in parts if abs(p.centroid.x) <= near] + both
 
 
-def _eye(radius: float, core: float, petals: int, strap: float, smallest: float) -> tuple[Openings, float]:
+def _eye(radius: float, core: float, petals: int, strap: float, smallest: float) -> tuple[Polygons, float]:
     """Return the openings of the eye, a round one and a bead to each petal, and how far out they reach."""
     pupil = max(0.085 * radius, 1.05 * smallest)
     turn = math.sin(math.pi / petals)
@@ -300,7 +300,7 @@ def draw_feather(width: float, height: float, *, strap: float, smallest: float, 
 def _splits(
     line: Points, bare: float, left: float, right: float, chance: np.random.Generator,
     strap: float,
-) -> Openings:  # fmt: skip
+) -> Polygons:  # fmt: skip
     """Return the wedges where the vane has parted, one or two on each side of a large feather."""
     wedges = []
     for hand, half in ((1, left), (-1, right)):
@@ -329,9 +329,9 @@ def _splits(
 
 def _down(
     line: Points, body: Polygon, bare: float, width: float, chance: np.random.Generator, strap: float
-) -> Openings:
+) -> Polygons:
     """Return the loose barbs below the vane, those that keep clear of it and of each other."""
-    kept: Openings = []
+    kept: Polygons = []
     for share, length in ((0.86, 0.34), (0.6, 0.24)):
         for hand in (-1, 1):
             root, unit = along(line, share * bare * (1 + 0.06 * chance.uniform(-1, 1)))
