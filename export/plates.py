@@ -13,7 +13,7 @@ from canivet.compose.series.jobs import Job, draw_job
 from canivet.errors import CanivetError
 
 from .drawing import SUFFIXES, write_plate
-from .marked.writing import write_marked_plate
+from .marked.writing import is_marked_drawing, write_marked_plate
 from .packet import packet_svg, write_packet
 
 __all__ = ["MadePlate", "WriteFiles", "make_plate", "older_files", "write_files"]
@@ -95,8 +95,9 @@ def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = 
         unmarked = _mark(marked, drawn.plate)
         there = None if unmarked else marked
         return MadePlate(job, drawn.plate, marked=there, unmarked=unmarked, older=older_files(base))
-    with contextlib.suppress(OSError):
-        marked.unlink()
+    if is_marked_drawing(marked):
+        with contextlib.suppress(OSError):
+            marked.unlink()
     files: list[Path] = []
     try:
         files.extend(write(base, job, drawn.plate))

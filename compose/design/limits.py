@@ -13,7 +13,6 @@ __all__ = [
     "DEEPEST_KEY",
     "DESIGN_BYTES",
     "LIST_BYTES",
-    "MOST_CELLS",
     "MOST_COLUMNS",
     "MOST_ROWS",
     "MOST_SIZES",
@@ -33,9 +32,6 @@ MOST_COLUMNS = 200
 
 MOST_SIZES = 100
 """Sizes of one design; paper is made in some twenty."""
-
-MOST_CELLS = 60_000
-"""Openings of a ground, by its area and pitch: three weeks of cutting at three seconds each."""
 
 _STRING_OR_COMMENT = re.compile(
     '|'.join((

@@ -23,6 +23,7 @@ from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import USUAL_FACES, Faces, Stock
 
+from .limits import MOST_SIZES
 from .motif_table import UsedMotif, read_motif
 
 __all__ = [
@@ -131,6 +132,11 @@ def _sizes(value: Any, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
     values = value if isinstance(value, list) else [value]
     if not values:
         raise BadValue("size is an empty list; give at least one size, such as 4x6 in.")
+    if len(values) > MOST_SIZES:
+        raise BadValue(
+            f"size lists {len(values)} sizes; a design takes at most {MOST_SIZES}. Make several designs.",
+            parameter="size", accepted=f"at most {MOST_SIZES} sizes",
+        )  # fmt: skip
     sizes = tuple(_size(one, info) for one in values)
     for k, size in enumerate(sizes):
         if size in sizes[:k]:

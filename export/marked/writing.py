@@ -28,7 +28,10 @@ from .findings import Findings, gather_findings, loose_parts
 from .ink import Frame, draw_callouts, draw_findings, draw_keys, draw_piece, draw_text, mark_shape
 from .layout import MarkedPage, lay_out_marked
 
-__all__ = ["mark_weak_places", "write_marked", "write_marked_plate"]
+__all__ = ["is_marked_drawing", "mark_weak_places", "write_marked", "write_marked_plate"]
+
+SUBJECT = "Marked drawing:"
+"""How the subject of its PDF begins."""
 
 _ROUND_PIECE = (8.0, 14.0, 24.0, 40.0)
 """mm left free round the piece for numbers; more where they find no place."""
@@ -150,6 +153,27 @@ def write_marked_plate(path: str | os.PathLike[str], cutting: Cutting, report: S
     write_marked(path, cutting.paper, widely, title=cutting.title, mirrored=cutting.stock.faces.mirrored)
 
 
+def is_marked_drawing(path: Path) -> bool:
+    """Say whether a file is a marked drawing of our own, which a later run may take away.
+
+    Examples
+    --------
+    >>> is_marked_drawing(Path("nothing-there.pdf"))
+    False
+    """
+    if not path.is_file():
+        return False
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        about = PdfReader(path).metadata
+        made_by, subject = (about.producer, about.subject) if about else (None, None)
+    except (PyPdfError, OSError, ValueError):
+        return False
+    return (made_by or "").startswith("canivet ") and (subject or "").startswith(SUBJECT)
+
+
 def _marked(
     paper: Paper, report: StrengthReport, *, title: str, sheet: Sheet | None, mirrored: bool
 ) -> tuple[str, MarkedPage]:
@@ -194,7 +218,7 @@ def _place(at: tuple[float, float], paper: Paper) -> str:
 
 def _described(report: StrengthReport) -> str:
     verdict = "holds" if report.holds else "does not hold"
-    return f"Marked drawing: {verdict} at a strap of {format_mm(report.needed)} mm."
+    return f"{SUBJECT} {verdict} at a strap of {format_mm(report.needed)} mm."
 
 
 def _document(page: MarkedPage, title: str, description: str) -> Any:

@@ -1,5 +1,6 @@
 """``canivet plan``: what it prints, writes and refuses."""
 
+import dataclasses
 import json
 from pathlib import Path
 
@@ -115,7 +116,9 @@ def test_a_design_that_does_not_hold_is_not_planned(run, here, monkeypatch):
     from canivet.compose import plate
 
     here("plate.toml", PLATE)
-    monkeypatch.setattr(plate, "make_hold", lambda _, paper, *__: (paper, _weak(paper)))
+    held = plate.make_hold
+    weak = lambda *given: dataclasses.replace(held(*given), report=_weak(given[1]))  # noqa: E731
+    monkeypatch.setattr(plate, "make_hold", weak)
     result = run("plan", "plate.toml", "-o", "p.json")
     assert (result.exit_code, result.stdout, Path("p.json").exists()) == (3, "", False)
     assert "no plan was made" in result.stderr

@@ -13,6 +13,7 @@ from canivet.compose.series import jobs as jobs_module
 from canivet.compose.series.jobs import plan_jobs
 from canivet.cutting import Cutting
 from canivet.errors import CannotWrite, DoesNotFit, MissingLibrary
+from canivet.export.marked.writing import write_marked
 from canivet.export.plates import make_plate
 
 DESIGN = 'title = "Reeds"\nsize = "60x90 mm"\nborder = {motif = "scallop", band = "9 mm"}\n'
@@ -44,11 +45,19 @@ def names(folder):
 
 
 def test_a_plate_that_holds_is_written_and_an_older_marked_page_goes(job, out):
-    (out / "reeds-marked.pdf").write_bytes(b"%PDF-1.7")
+    thin = box(0, 0, 20, 20) - box(0.5, 0.5, 19, 19)
+    write_marked(out / "reeds-marked.pdf", thin, check_strength(thin, strap=1.2), title="Reeds")
     made = make_plate(job, out)
     assert made.holds
     assert [path.name for path in made.files] == ["reeds.svg", "reeds.pdf", "reeds.png"]
     assert names(out) == sorted(path.name for path in made.files)
+
+
+@pytest.mark.parametrize("content", [b"%PDF-1.7", b"", b"notes of the maker"])
+def test_a_file_called_like_a_marked_page_that_is_not_ours_stays(job, out, content):
+    (out / "reeds-marked.pdf").write_bytes(content)
+    assert make_plate(job, out).holds
+    assert (out / "reeds-marked.pdf").read_bytes() == content
 
 
 @pytest.mark.usefixtures("weak")

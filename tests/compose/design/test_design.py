@@ -216,3 +216,10 @@ def test_a_character_that_cannot_be_seen_is_refused_in_a_design_as_in_a_list(tmp
 def test_a_size_may_be_a_sheet(write, given, size):
     # A5 and A4: ISO 216
     assert load_design(write(f'title = "T"\nsize = {given}')).size[0] == pytest.approx(size)
+
+
+def test_a_hundred_sizes_are_taken_and_one_more_is_refused(write):
+    sizes = [f'"{60 + k}x90 mm"' for k in range(101)]
+    assert len(load_design(write(f'title = "T"\nsize = [{", ".join(sizes[:100])}]')).size) == 100
+    with pytest.raises(BadValue, match="size lists 101 sizes; a design takes at most 100"):
+        load_design(write(f'title = "T"\nsize = [{", ".join(sizes)}]'))

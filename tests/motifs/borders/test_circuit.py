@@ -7,9 +7,10 @@ from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.motifs.borders._circuit import Mitre, lay_circuit
-from canivet.motifs.borders._ornament.areas import box, diagonal, inscribed, lens, mirrored, softened
+from canivet.motifs.borders._ornament.areas import box, diagonal, lens, mirrored, softened
 from canivet.motifs.borders.band import Corner
 from canivet.motifs.outlines import arch, oval, pointed_arch, rectangle, rounded_rectangle
+from canivet.motifs.shapes.rounds import inscribed_radius
 
 
 def test_a_pointed_arch_turns_two_square_feet_and_one_mitred_apex():
@@ -135,7 +136,7 @@ def test_softening_keeps_the_largest_circle_and_only_takes_away():
     opening = shapely.box(0, 0, 6, 3)
     soft = softened(opening, 0.5)
     assert opening.buffer(1e-6).contains(soft)
-    assert inscribed(soft) == pytest.approx(1.5, abs=0.01)
+    assert inscribed_radius(soft) == pytest.approx(1.5, abs=0.01)
 
 
 def test_a_lens_is_as_wide_and_as_tall_as_asked():
