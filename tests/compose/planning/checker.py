@@ -82,11 +82,14 @@ def check_figures(plan: dict[str, Any], paper: Polygon) -> None:
 
 
 def assert_drawn_towards_the_cutter(stroke: dict[str, Any], mirrored: bool) -> None:
-    """A straight stroke comes straight down; a curve begins so, as measured over 0.4 mm of it."""
+    """A straight stroke comes straight down; a curve begins so, as measured over 0.4 mm of it.
+
+    A ring cut in one stroke may have a corner, and is then a curve like others, or none: then its first chord counts.
+    """
     points = stroke["points_mm"]
     line = LineString(points)
     near = line.interpolate(min(0.4, line.length / 2))
-    begins = [points[1] if closed(stroke) else [near.x, near.y]]
+    begins = [[near.x, near.y], *([points[1]] if closed(stroke) else [])]
     if not closed(stroke) and is_straight(stroke, 0.1 + ROUNDING):
         begins.append(points[-1])
     apart = min(
