@@ -19,6 +19,7 @@ from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
+from canivet.export.page.typeset import outline_words
 from canivet.export.plan.beside import write_beside
 from canivet.export.plan.sheets import cutting_pages
 
@@ -60,7 +61,7 @@ def redraw() -> None:
         plan = plan_cutting(cutting)
         kept[name] = figures_of(plan)
         svg, _ = cutting_pages(plan, cutting)[0]
-        drawn = load_cairosvg().svg2png(bytestring=svg.encode(), dpi=96, scale=1.5)
+        drawn = load_cairosvg().svg2png(bytestring=outline_words(svg).encode(), dpi=96, scale=1.5)
         from PIL import Image
 
         out = io.BytesIO()
