@@ -15,6 +15,7 @@ import click
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, CanivetError
+from canivet.export.plan.telling import counted, in_hours
 from canivet.lengths import format_mm
 from canivet.stock import Stock
 
@@ -266,10 +267,11 @@ def _in_words(plan: CuttingPlan) -> str:
         f"{plan.settings.outline}",
         f"  support {100 * plan.support:.1f} % of the best possible, travel {plan.travel:.2f} spanning trees",
         f"  knife {knife / 1000:.2f} m, scissors {scissors / 1000:.2f} m, {strokes} strokes, "
-        f"{_count(pierces, 'pierce')}",
+        f"{counted(pierces, 'pierce')}",
         f"  the sheet turns {plan.turning / 360:.0f} times round; cut plainly it would "
         f"{plan.turning_plain / 360:.0f} times",
-        f"  about {_hours(plan.minutes)}, {_count(plan.blades, 'blade')}, {_count(plan.sittings, 'sitting')}"
+        f"  about {in_hours(plan.minutes)}, {counted(plan.blades, 'blade')}, "
+        + counted(plan.sittings, "sitting")
         + (f" (rest after {', '.join(map(str, rests))})" if rests else ""),
         f"  difficulty {plan.grade.value} of 5: {'; '.join(plan.grade.because)}",
         *_overruns(plan),
@@ -286,7 +288,7 @@ def _overruns(plan: CuttingPlan) -> list[str]:
         for over in plan.overruns[:_WORST]
     )
     return [
-        f"  {_count(len(plan.overruns), 'overrun')} leave less of a strap than it is to hold at; stop "
+        f"  {counted(len(plan.overruns), 'overrun')} leave less of a strap than it is to hold at; stop "
         f"short there. Least paper ahead: {worst}"
     ]
 
@@ -297,8 +299,8 @@ def _plate_lines(figures: list[dict[str, Any]]) -> Iterator[str]:
             yield f"  {one['plate']}: cannot be drawn: {one['fault']}"
         else:
             yield (
-                f"  {one['plate']}: {one['openings']} openings, {_hours(one['minutes'])}, "
-                f"{_count(one['blades'], 'blade')}, difficulty {one['grade']}"
+                f"  {one['plate']}: {one['openings']} openings, {in_hours(one['minutes'])}, "
+                f"{counted(one['blades'], 'blade')}, difficulty {one['grade']}"
             )
 
 
@@ -308,7 +310,7 @@ def _log_in_words(fitted: FittedLog) -> str:
     count = len(fitted.pieces)
     if not fitted.fitted:
         return (
-            f"log: {_count(count, 'finished piece')}; from {FEWEST} on pace and blades are fitted. The plan "
+            f"log: {counted(count, 'finished piece')}; from {FEWEST} on pace and blades are fitted. The plan "
             "keeps the defaults (common practice)."
         )
     pace = fitted.settings.pace
@@ -323,12 +325,3 @@ def _log_in_words(fitted: FittedLog) -> str:
         ),
     ]
     return "\n".join(lines)
-
-
-def _hours(minutes: float) -> str:
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -280,7 +280,7 @@ function makeLists() {
     const head = document.createElement("summary");
     head.textContent = `Sitting ${sitting}: ${counted(own.length, "step")}, about ${inHours(own.reduce((sum, one) => sum + (one.minutes || 0), 0))}`;
     list.append(head);
-    list.addEventListener("toggle", () => { if (list.open && list.children.length === 1) fill(list, own); }, { once: false });
+    list.addEventListener("toggle", () => { if (list.open && list.children.length === 1) fill(list, own); });
     $("lists").append(list);
   }
 }

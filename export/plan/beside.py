@@ -19,6 +19,8 @@ from canivet.export.files import write_atomically
 from canivet.export.page.layout import CAUTIONS
 from canivet.lengths import format_mm
 
+from .telling import counted, in_hours
+
 __all__ = ["MOST_PATHS", "beside_html", "write_beside"]
 
 MOST_PATHS = 3000
@@ -204,16 +206,11 @@ def _waste(opening: dict[str, Any]) -> str:
 
 
 def _facts(plan: CuttingPlan) -> str:
-    hours, minutes = divmod(round(plan.minutes), 60)
-    time = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
     return (
-        f"{_counted(len(plan.openings), 'opening')}, about {time} in {_counted(plan.sittings, 'sitting')}, "
-        f"{_counted(plan.blades, 'blade')}; grade {plan.grade.value} of 5."
+        f"{counted(len(plan.openings), 'opening')}, about {in_hours(plan.minutes)} in "
+        f"{counted(plan.sittings, 'sitting')}, {counted(plan.blades, 'blade')}; "
+        f"grade {plan.grade.value} of 5."
     )
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _side(plan: CuttingPlan) -> str:
