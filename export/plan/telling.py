@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -87,22 +88,17 @@ def in_hours(minutes: float) -> str:
 
 def stacked(*blocks: Block, gap: float = _GAP) -> Block:
     """Put blocks one under the other."""
-    top = 0.0
-    words: list[Word] = []
-    marks: list[Mark] = []
+    top, whole = 0.0, Block(max(block.width for block in blocks), 0.0)
     for block in blocks:
-        moved = block.moved(0.0, top)
-        words += moved.words
-        marks += moved.marks
+        whole = whole.beside(block.moved(0.0, top))
         top += block.height + gap
-    return Block(max(block.width for block in blocks), top - gap, tuple(words), tuple(marks))
+    return replace(whole, height=top - gap)
 
 
 def beside(one: Block, other: Block, gap: float) -> Block:
     """Put two blocks side by side."""
-    moved = other.moved(one.width + gap, 0.0)
-    height = max(one.height, other.height)
-    return Block(one.width + gap + other.width, height, one.words + moved.words, one.marks + moved.marks)
+    whole = one.beside(other.moved(one.width + gap, 0.0))
+    return replace(whole, width=one.width + gap + other.width)
 
 
 def _maps(plan: CuttingPlan, paper: Polygon) -> Block:
