@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.crossings import check_crossings
+from canivet.crossings import TooIntricate, check_crossings
 
 __all__ = [
     "FillRule",
@@ -30,8 +30,11 @@ __all__ = [
 Points = NDArray[np.float64]
 FillRule = Literal["nonzero", "evenodd"]
 
-MOST_VERTICES = 1_000_000
+MOST_VERTICES = 300_000
 """Vertices of a picture while it is put together; a plate that a hand can cut has some tens of thousands."""
+
+MOST_WITHIN = 3_000_000
+"""Pairs of rings of which one lies within the other; a hundred rings in each other have five thousand."""
 
 
 class Subpath(NamedTuple):
@@ -83,6 +86,7 @@ def fill_rings(rings: Sequence[Points], rule: FillRule, *, grid: float) -> Multi
     if not clean:
         return MultiPolygon()
     lines = np.array([shapely.linearrings(ring) for ring in clean])
+    _require_few_within(lines)
     areas = shapely.polygons(lines)
     if not shapely.is_valid(areas).all() or _any_touch(lines):
         return _fill_crossing(clean, lines, rule, grid)
@@ -121,6 +125,20 @@ def _fill_nested(lines: NDArray[np.object_], areas: NDArray[np.object_], rule: F
     return MultiPolygon(
         [shapely.polygons(lines[s], holes=lines[list(h)] if h else None) for s, h in smallest.items()]
     )
+
+
+def _require_few_within(lines: NDArray[np.object_]) -> None:
+    """Estimate from five hundred rings how many pairs of them lie one within or across the other."""
+    if len(lines) ** 2 <= MOST_WITHIN:
+        return
+    sample = lines[:: max(1, len(lines) // 500)]
+    tree, met = shapely.STRtree(lines), 0
+    for few in np.array_split(sample, len(sample) // 20 + 1):
+        met += tree.query(few).shape[1]
+        if met > MOST_WITHIN:
+            break
+    if max(met, met * len(lines) / len(sample)) > MOST_WITHIN:
+        raise TooIntricate("its shapes lie one within the other too often")
 
 
 def _fill_crossing(

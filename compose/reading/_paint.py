@@ -16,6 +16,9 @@ from ._flatten import MOST_VERTICES, parts_of
 
 __all__ = ["lay_paint"]
 
+MOST_LAYERS = 10_000_000
+"""Pairs of coats that lie one over the other; three thousand coats over each other are as many."""
+
 
 def lay_paint(coats: Sequence[tuple[bool, BaseGeometry]], *, grid: float) -> MultiPolygon:
     """Return what is dark when coats of paint, dark or light, are laid one over the other.
@@ -48,6 +51,7 @@ def lay_paint(coats: Sequence[tuple[bool, BaseGeometry]], *, grid: float) -> Mul
         ends, ring = shapely.get_coordinates([region for _, region in coats]), _ring_numbers(coats)
         along = ring[1:] == ring[:-1]
         check_crossings(ends[:-1][along], ends[1:][along])
+        _require_few_layers(np.array([region for _, region in coats]))
     rounds = [(nothing, region) if dark else (region, nothing) for dark, region in coats]
     while len(rounds) > 1:
         pairs = zip(rounds[::2], rounds[1::2], strict=False)
@@ -59,6 +63,15 @@ def _ring_numbers(coats: Sequence[tuple[bool, BaseGeometry]]) -> NDArray[np.int_
     parts = shapely.get_parts([region for _, region in coats])
     rings = shapely.get_rings(parts)
     return np.repeat(np.arange(len(rings)), shapely.get_num_coordinates(rings))
+
+
+def _require_few_layers(regions: NDArray[np.object_]) -> None:
+    """Estimate from five hundred coats how many pairs of them lie one over the other."""
+    sample = regions[:: max(1, len(regions) // 500)]
+    tree = shapely.STRtree(regions)
+    met = sum(tree.query(few).shape[1] for few in np.array_split(sample, len(sample) // 20 + 1))
+    if met * len(regions) / len(sample) > MOST_LAYERS:
+        raise TooIntricate("its shapes lie one over the other too often")
 
 
 _Coat = tuple[BaseGeometry, BaseGeometry]

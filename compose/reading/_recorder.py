@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import cairocffi
@@ -20,7 +21,8 @@ from canivet.crossings import TooIntricate, check_crossings
 from canivet.errors import Unreadable
 
 from ._flatten import MOST_VERTICES, FillRule, Subpath, fill_rings, parts_of
-from ._strokes import cut_dashes, widen
+from ._path_data import MOST_STEPS
+from ._strokes import cut_dashes, require_few_overlaps, widen
 
 __all__ = ["DEVICE_GRID", "DEVICE_SIDE", "FLATNESS", "MOST_DRAWN", "Coat", "Record", "RecordingContext"]
 
@@ -40,6 +42,8 @@ DEVICE_GRID = 1 / 64
 MOST_DRAWN = 10_000
 """Shapes, letters and dashes drawn; it stops drawings that refer to themselves over and over."""
 
+_MANY_POINTS = f"its curves have more than {MOST_VERTICES:,} points".replace(",", " ")
+
 
 class Coat(NamedTuple):
     """One region of paint: how light (0 black, 1 white) and how opaque (0 to 1)."""
@@ -56,6 +60,7 @@ class Record:
         self.coats: list[Coat] = []
         self.warnings: dict[str, None] = {}
         self.drawn = 0
+        self.steps = 0
         self.vertices = 0
 
     def warn(self, sentence: str) -> None:
@@ -68,12 +73,18 @@ class Record:
         if self.drawn > MOST_DRAWN:
             raise TooIntricate(f"it draws more than {MOST_DRAWN:,} shapes".replace(",", " "))
 
+    def count_steps(self, more: int) -> None:
+        """Count lines and curves, before they are drawn."""
+        self.steps += more
+        if self.steps > MOST_STEPS:
+            raise TooIntricate(f"its paths have more than {MOST_STEPS:,} steps".replace(",", " "))
+
     def add(self, region: BaseGeometry, light: float, alpha: float) -> None:
         """Keep a coat of paint."""
         if not region.is_empty:
             self.vertices += shapely.get_num_coordinates(region)
             if self.vertices > MOST_VERTICES:
-                raise TooIntricate("its curves have more than a million points")
+                raise TooIntricate(_MANY_POINTS)
             self.coats.append(Coat(region, light, alpha))
 
 
@@ -233,9 +244,10 @@ class RecordingContext(cairocffi.Context):  # type: ignore[misc]  # cairocffi ha
         shift, back = np.array([matrix.x0, matrix.y0]), np.linalg.inv(linear)
         drawn = _subpaths(self)
         if drawn:
-            check_crossings(
-                *(np.concatenate([p.points[cut] for p in drawn]) for cut in (slice(-1), slice(1, None)))
-            )
+            cuts = slice(-1), slice(1, None)
+            starts, ends = (np.concatenate([path.points[cut] for path in drawn]) for cut in cuts)
+            check_crossings(starts, ends)
+            require_few_overlaps(drawn, width=width * stretch)
         paths = [Subpath((points - shift) @ back, closed) for points, closed in drawn]
         dashes = [size(surface, dash) for dash in normalize(node.get("stroke-dasharray", "")).split()]
         offset = size(surface, node.get("stroke-dashoffset"))
@@ -255,9 +267,28 @@ def _subpaths(pen: cairocffi.Context) -> list[Subpath]:
     cairocffi.Context.save(pen)
     pen.identity_matrix()
     pen.set_tolerance(FLATNESS)
+    _require_few_chords(pen.copy_path())
     steps = pen.copy_path_flat()
     cairocffi.Context.restore(pen)
     return [Subpath(np.array(points), closed) for points, closed in _runs(steps) if len(points) > 1 or closed]
+
+
+def _require_few_chords(steps: list[tuple[int, tuple[float, ...]]]) -> None:
+    """Refuse curves that would become more chords than are read, before they do.
+
+    A cubic cut into n equal steps strays from its chords by 3/4 · max |second difference| / n² at most.
+    """
+    curves = [
+        (*before[-2:], *step)
+        for (_, before), (kind, step) in pairwise(steps)
+        if kind == cairocffi.PATH_CURVE_TO and before
+    ]
+    count = float(len(steps))
+    if curves:
+        bends = np.diff(np.array(curves).reshape(-1, 4, 2), n=2, axis=1)
+        count += np.sqrt(0.75 * np.hypot(bends[..., 0], bends[..., 1]).max(axis=1) / FLATNESS).sum()
+    if count > MOST_VERTICES:
+        raise TooIntricate(_MANY_POINTS)
 
 
 def _runs(steps: list[tuple[int, tuple[float, ...]]]) -> Iterator[tuple[list[tuple[float, ...]], bool]]:

@@ -17,9 +17,46 @@ from canivet.crossings import TooIntricate
 
 from ._flatten import Points, Subpath
 
-__all__ = ["MOST_DASHES", "cut_dashes", "widen"]
+__all__ = ["MOST_DASHES", "cut_dashes", "require_few_overlaps", "widen"]
 
 MOST_DASHES = 5_000
+
+MOST_OVERLAPS = 1_000_000
+"""Pairs of lines nearer each other than the pen is wide: a scribble of a thousand lines has as many."""
+
+
+def require_few_overlaps(paths: Sequence[Subpath], *, width: float) -> None:
+    """Estimate from five hundred lines how often the bands that a pen leaves along them overlap.
+
+    Raises
+    ------
+    TooIntricate
+        If that is more than a million times: a band over itself takes time and memory by it.
+
+    Notes
+    -----
+    Points nearer each other than a hundredth of the pen's width count for nothing, as in the buffer.
+
+    Examples
+    --------
+    >>> hatching = np.column_stack([np.arange(3000.0) / 9, np.arange(3000) % 2 * 99.0])
+    >>> require_few_overlaps([Subpath(hatching, closed=False)], width=1)
+    >>> require_few_overlaps([Subpath(hatching, closed=False)], width=900)
+    Traceback (most recent call last):
+    canivet.crossings.TooIntricate: its strokes overlap too often
+    """
+    drawn = [path.points for path in paths if len(path.points) > 1]
+    if sum(map(len, drawn)) ** 2 <= MOST_OVERLAPS:
+        return
+    lines = [shapely.get_coordinates(shapely.simplify(shapely.linestrings(p), width / 100)) for p in drawn]
+    starts, ends = (np.concatenate([line[cut] for line in lines]) for cut in (slice(-1), slice(1, None)))
+    low, high = np.minimum(starts, ends) - width / 2, np.maximum(starts, ends) + width / 2
+    boxes = shapely.box(*low.T, *high.T)
+    sample = boxes[:: max(1, len(boxes) // 500)]
+    tree = shapely.STRtree(boxes)
+    met = sum(tree.query(few).shape[1] for few in np.array_split(sample, len(sample) // 20 + 1))
+    if met * len(boxes) / len(sample) > MOST_OVERLAPS:
+        raise TooIntricate("its strokes overlap too often")
 
 
 def widen(

@@ -14,6 +14,8 @@ from xml.parsers import expat
 
 from canivet.errors import Unreadable
 
+from ._path_data import count_steps
+
 __all__ = [
     "DEEPEST",
     "LENGTH",
@@ -197,7 +199,7 @@ def check_references(root: Element, name: str) -> None:
             )
         within.add(element)
         total = 1 + sum(count(c, depth + 1) for c in element if local_name(c) not in _NEVER_DRAWN)
-        total += sum(count(target, depth + 1) for target in _targets(element, ids, name))
+        total += sum(n * count(target, depth + 1) for target, n in _targets(element, ids, name))
         within.discard(element)
         totals[element] = total
         return total
@@ -217,7 +219,8 @@ def local_name(element: Element) -> str:
     return str(element.tag).rpartition("}")[2]
 
 
-def _targets(element: Element, ids: dict[str, Element], name: str) -> list[Element]:
+def _targets(element: Element, ids: dict[str, Element], name: str) -> list[tuple[Element, int]]:
+    """Return what else is drawn with an element, and how often: copies, its clip path, its markers."""
     found = []
     if local_name(element) == "use":
         href = next((element.get(key, "") for key in _HREFS if element.get(key)), "").strip()
@@ -228,11 +231,23 @@ def _targets(element: Element, ids: dict[str, Element], name: str) -> list[Eleme
                 "it refers to into the drawing.",
                 parameter=name,
             )
-        found.append(href[1:])
-    clip = re.search(r"url\(\s*['\"]?#([^'\")]+)", element.get("clip-path", ""))
-    if clip:
-        found.append(clip[1])
-    return [ids[key] for key in found if key in ids]
+        found.append((href[1:], 1))
+    found += _clips_and_markers(element)
+    return [(ids[key], times) for key, times in found if key in ids]
+
+
+_NAMED = re.compile(r"(clip-path|marker(?:-start|-mid|-end)?)\s*+:\s*+url\(\s*+['\"]?+#([^'\")]++)")
+
+
+def _clips_and_markers(element: Element) -> list[tuple[str, int]]:
+    """Return the clip path and the markers that an element names, and how often each would be drawn."""
+    named = (f"{key}: {value}" for key, value in element.items() if key.startswith(("clip-path", "marker")))
+    found = _NAMED.findall("; ".join([*named, element.get("style", "")]))
+    found = [(where, key.strip()) for where, key in found]
+    if all(where == "clip-path" for where, _ in found):
+        return [(key, 1) for _, key in found]
+    steps = count_steps(element.get("d") or "M" + element.get("points", ""))
+    return [(key, max(2, steps) if where in ("marker", "marker-mid") else 1) for where, key in found]
 
 
 def too_deep(name: str) -> Unreadable:

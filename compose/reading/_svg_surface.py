@@ -18,15 +18,12 @@ from cairosvg.surface import Surface
 from cairosvg.url import parse_url
 from PIL import ImageColor
 
-from canivet.crossings import TooIntricate
 from canivet.errors import Unreadable
 
+from ._path_data import plain_path, plain_points
 from ._recorder import DEVICE_SIDE, Record, RecordingContext
 
 __all__ = ["record_drawing"]
-
-LONGEST_RUN = 2_000
-"""Characters of path data after one letter; cairosvg reads a run in time that grows with its square."""
 
 _SHAPES = frozenset(
     ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan", "textPath")
@@ -35,6 +32,7 @@ _LEFT_OUT = {
     "image": "A picture placed inside the drawing is left out. Trace it, or save it as PNG and read that.",
     "foreignObject": "Foreign content (HTML) inside the drawing is left out.",
 }
+_MARKERS = ("marker", "marker-start", "marker-mid", "marker-end")
 _FRACTIONS = ("opacity", "fill-opacity", "stroke-opacity")
 
 
@@ -126,7 +124,7 @@ class _Surface(Surface):  # type: ignore[misc]  # cairosvg has no types
                 node[name] = str(_fraction(node[name]))
         if node.tag in ("path", "line", "polyline", "polygon"):
             self._tidy_markers(node)
-            _split_points(node)
+            self._plain_steps(node)
         if node.tag in ("text", "textPath", "tspan"):
             self.record.warn("Letters are drawn in the fonts of this computer. Turn them into paths first.")
         if node.tag == "switch":
@@ -174,9 +172,21 @@ class _Surface(Surface):  # type: ignore[misc]  # cairosvg has no types
             name = parse_url(gradient.get_href()).fragment
         return "none"
 
+    def _plain_steps(self, node: Any) -> None:
+        """Write path data in its plainest form: cairosvg hangs or crawls on some that is not."""
+        if node.tag == "path":
+            marked = any(attribute in node for attribute in _MARKERS)  # which stand where steps meet
+            node["d"], steps = plain_path(node.get("d", ""), arcs=marked)
+        elif node.tag in ("polyline", "polygon"):
+            closed = node.tag == "polygon"
+            node.tag, (node["d"], steps) = "path", plain_points(node.get("points", ""), closed=closed)
+        else:
+            return
+        self.record.count_steps(steps)
+
     def _tidy_markers(self, node: Any) -> None:
         """A marker that is not there draws nothing, and one without a viewBox is not scaled (SVG 2, 13.7)."""
-        for attribute in ("marker", "marker-start", "marker-mid", "marker-end"):
+        for attribute in _MARKERS:
             if attribute not in node:
                 continue
             found = self.markers.get(parse_url(node[attribute]).fragment)
@@ -204,40 +214,6 @@ def _fraction(text: str) -> float:
     except ValueError:
         return 1.0
     return min(1.0, max(0.0, value)) if math.isfinite(value) else 1.0
-
-
-_ARITY = dict(zip("mlhvcsqt", (2, 2, 1, 1, 6, 4, 4, 2), strict=True))
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
-_LETTERS = "achlmqstvzACHLMQSTVZ"
-_PATH_ERROR = re.compile(rf"[^{_LETTERS}eE\d+\-.,\s]|(?<=[zZ])[\s,]*[^\s,{_LETTERS}]")
-_RUN = re.compile(rf"([{_LETTERS}])([^{_LETTERS}]{{{LONGEST_RUN},}})")
-
-
-def _split_points(node: Any) -> None:
-    """End path data at a number after Z, where cairosvg hangs, and repeat the letter in long runs, where it
-    crawls.
-
-    SVG 2, 9.5.4: path data is drawn up to its first error. See test_a_number_after_a_closed_path_ends_it.
-    """
-    if node.tag == "path":
-        node["d"] = _PATH_ERROR.split(node.get("d", ""), maxsplit=1)[0]
-        if len(node["d"]) > LONGEST_RUN:
-            node["d"] = _RUN.sub(_repeat_letter, node["d"])
-    elif len(node.get("points", "")) > LONGEST_RUN:
-        end = "Z" if node.tag == "polygon" else ""
-        node.tag, node["d"] = "path", f"{_RUN.sub(_repeat_letter, 'M' + node['points'])}{end}"
-
-
-def _repeat_letter(run: re.Match[str]) -> str:
-    letter, numbers = run[1], _NUMBER.findall(run[2])
-    arity = _ARITY.get(letter.lower())
-    if arity is None:
-        if len(run[2]) > 100 * LONGEST_RUN:
-            raise TooIntricate("it holds a run of more arcs than can be read")
-        return run[0]
-    next_letter: str = {"m": "l", "M": "L"}.get(letter, letter)
-    groups = [" ".join(numbers[i : i + arity]) for i in range(0, len(numbers), arity)]
-    return letter + next_letter.join(groups)
 
 
 def _refuse(url: str, resource_type: str) -> bytes:

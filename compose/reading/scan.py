@@ -38,6 +38,12 @@ ASSUMED_DPI = 300.0
 STRAIGHTENING = 0.05
 """mm a dropped vertex may lie off the edge that replaces it."""
 
+MOST_EDGE = 3_000_000
+"""Pixel sides between dark and light: the lines of an A3 lace at 600 dpi have some half a million."""
+
+MOST_RINGS = 20_000
+"""Parts and holes; a lace of ten thousand openings is a year's work."""
+
 SPECK = 0.2
 """mm: a dot of this side is dust on the glass."""
 
@@ -107,6 +113,7 @@ def read_scan(
     said: list[str] = []
     grey, dpi = _decode(source, name, said)
     ink = _crop(_part_tones(grey, threshold, name, said))
+    _require_few_edges(ink, name)
     scale = _scale(ink, dpi, width, height, said)
     ink = _drop_specks(ink, scale, name, said)
     edges = _smooth_edges(ink, None if smooth is None else smooth * scale.pixels_per_mm, name)
@@ -237,6 +244,16 @@ def _crop(ink: Mask) -> Mask:
     return ink[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
 
 
+def _require_few_edges(ink: Mask, name: str) -> None:
+    edge = sum(int(np.count_nonzero(np.diff(ink, axis=axis))) for axis in (0, 1))
+    if edge > MOST_EDGE:
+        raise Unreadable(
+            f"{name} is too intricate: it has {edge / 1e6:.0f} million pixels of edge; at most "
+            f"{MOST_EDGE / 1e6:.0f} million are followed. Clean the scan, or scan it at a lower resolution.",
+            parameter=name, value=edge, accepted=f"up to {MOST_EDGE} pixels of edge",
+        )  # fmt: skip
+
+
 def _scale(
     ink: Mask, dpi: tuple[float, float] | None, width: float | None, height: float | None, said: list[str]
 ) -> _Scale:
@@ -358,6 +375,12 @@ def _follow(soft: NDArray[np.float32], name: str) -> MultiPolygon:
     from skimage.measure import find_contours
 
     rings = [ring[:, ::-1] * (1, -1) for ring in find_contours(soft, 0.5)]  # type: ignore[no-untyped-call]
+    if len(rings) > MOST_RINGS:
+        raise Unreadable(
+            f"{name} is too intricate: it has {len(rings)} parts and holes; at most {MOST_RINGS} are read. "
+            "Take out its pattern, or read a part of it.",
+            parameter=name, value=len(rings), accepted=f"up to {MOST_RINGS} parts and holes",
+        )  # fmt: skip
     try:
         return fill_rings(rings, "evenodd", grid=1e-4)
     except TooIntricate as error:

@@ -23,6 +23,7 @@ from canivet.errors import CanivetError, MissingLibrary, Unreadable
 
 from ._flatten import fill_rings
 from ._paint import lay_paint
+from ._style_sheets import check_style_sheets
 from ._svg_source import LENGTH, check_references, document_size, local_name, parse_svg, too_deep, view_box
 from .found import Reading
 
@@ -82,6 +83,7 @@ def read_svg(source: bytes, *, name: str, threshold: float | None = None) -> Rea
     root = parse_svg(source, name=name)
     width, height = document_size(root, name)
     check_references(root, name)
+    check_style_sheets(root, name)
     record = _record(source, width, height, name)
     if not record.coats:
         raise Unreadable(f"{name} draws nothing. Fill with black what is to stay as paper.", parameter=name)
@@ -243,6 +245,9 @@ def draws_more_than_paper(source: bytes, *, name: str = "drawing") -> bool:
 
 _OUR_IDS = ("paper", "sheet", "waste", "marks", "words")
 _SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "use", "image")
+_FARTHEST = 1e6
+"""mm from the origin: past it a drawing is not one of ours."""
+
 _STEP = re.compile(r"\s*([MLHVZ])((?:[\s,]*[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)*)\s*")
 _APPEND: dict[str, Callable[[list[tuple[float, float]], list[float]], None]] = {
     "L": lambda ring, numbers: ring.extend(zip(numbers[::2], numbers[1::2], strict=True)),
@@ -255,9 +260,7 @@ def _straight_rings(data: str) -> list[NDArray[np.float64]] | None:
     """Read closed rings of absolute straight steps; None for anything else."""
     rings: list[list[tuple[float, float]]] = []
     place = 0
-    for step in _STEP.finditer(data):
-        if step.start() != place:
-            return None
+    while step := _STEP.match(data, place):
         place = step.end()
         letter, numbers = step[1], [float(n) for n in step[2].replace(",", " ").split()]
         if (letter in "ML" and (len(numbers) % 2 or not numbers)) or (letter in "HV" and not numbers):
@@ -267,7 +270,7 @@ def _straight_rings(data: str) -> list[NDArray[np.float64]] | None:
         if letter == "Z":
             if numbers:
                 return None
-        elif not rings or not all(map(math.isfinite, numbers)):
+        elif not rings or not all(abs(number) <= _FARTHEST for number in numbers):
             return None
         else:
             _APPEND["L" if letter == "M" else letter](rings[-1], numbers)

@@ -18,6 +18,9 @@ import numpy as np
 import shapely
 from shapely import STRtree
 
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_mm
+
 from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, feet_on_segments
 
 __all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
@@ -31,6 +34,13 @@ _SLACK = 1e-7
 
 _BATCH = 4_000_000
 """Pairs examined at once; keeps memory under about 1 GB however wide the search."""
+
+MOST_PAIRS = 150_000_000
+"""Corners and edges near each other, past which looking them over takes a minute; the densest of lattices
+has a hundredth of it."""
+
+_NEAREST = 4
+"""Feet of a vertex that the others are held against: a corner of nested squares has three ways out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,10 +175,25 @@ def weakest_neck(paper: Paper, *, start_at: float = 2.0) -> Neck | None:
 
 
 def find_necks(boundary: Boundary, limit: float) -> Necks:
-    """Find every neck no wider than `limit` on a boundary already laid out."""
+    """Find every neck no wider than `limit` on a boundary already laid out.
+
+    Raises
+    ------
+    DoesNotFit
+        If so many edges lie within `limit` of one another that no hand could cut them.
+    """
     tree = STRtree(boundary.segments())
     ends = _possible_ends(boundary)
-    batches = [_batch(boundary, tree, part, limit) for part in _parts(boundary, tree, ends, limit)]
+    pairs = _pairs(boundary, tree, ends, limit)
+    if pairs > MOST_PAIRS:
+        raise DoesNotFit(
+            f"the drawing is too dense to audit: about {pairs / len(ends):,.0f} of its edges lie within "
+            f"{format_mm(limit, 2)} mm of each corner, past all cutting. Simplify it, draw it larger, or ask "
+            "for a narrower strap.",
+            parameter="paper", value=pairs, accepted=f"at most {MOST_PAIRS:,} pairs of edges so near",
+        )  # fmt: skip
+    parts = np.array_split(ends, max(1, int(pairs / _BATCH))) if len(ends) > 1000 else [ends]
+    batches = [_batch(boundary, tree, part, limit) for part in parts]
     vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
     likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
     vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
@@ -199,13 +224,6 @@ def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
     return float(tree.query(boxes).shape[1] / len(probe) * len(ends))
 
 
-def _parts(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> list[Ints]:
-    """Split the vertices so that no batch meets more than about `_BATCH` segments."""
-    if len(ends) <= 1000:
-        return [ends]
-    return np.array_split(ends, max(1, int(_pairs(b, tree, ends, limit) / _BATCH)))
-
-
 def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, Ints, Floats, Floats]:
     """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's."""
     which, segment = tree.query(_fans(b, ends, limit))
@@ -226,7 +244,30 @@ def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, 
     # Vertex to vertex is met from both sides when both are possible ends: keep one.
     twin = at_vertex & (segment < vertex) & np.isin(segment, ends)
     keep &= ~twin
-    return vertex[keep], segment[keep], foot[keep], width[keep]
+    vertex, segment, foot, width = vertex[keep], segment[keep], foot[keep], width[keep]
+    apart = _nearest_keep_out(b, vertex, foot, width)
+    return vertex[apart], segment[apart], foot[apart], width[apart]
+
+
+def _nearest_keep_out(b: Boundary, vertex: Ints, foot: Floats, width: Floats) -> Flags:
+    """Say where the nearest feet of the same vertex stay out of the disc.
+
+    They are boundary too, and of many lines one behind the other they clear all but the first: the search for
+    the nearest boundary is slow where there are many.
+    """
+    out = np.ones(len(vertex), bool)
+    if len(vertex) == 0:
+        return out
+    order = np.lexsort((width, vertex))
+    leads = np.flatnonzero(np.append(True, vertex[order][1:] != vertex[order][:-1]))
+    size = np.diff(np.append(leads, len(order)))
+    middle = ((b.points[vertex] + foot) / 2)[order]
+    reach = (np.maximum(width / 2 - _SLACK, 0) ** 2)[order]
+    for k in range(_NEAREST):
+        near = np.repeat(leads + np.minimum(k, size - 1), size)
+        away = foot[order][near] - middle
+        out[order] &= (away * away).sum(axis=1) >= reach
+    return out
 
 
 def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:

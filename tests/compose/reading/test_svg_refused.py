@@ -64,7 +64,7 @@ REFUSED = {
                          "holds nothing dark"),
     "a huge number": (svg('<path d="M0 0H1e30V9z"/>'), "far outside the page"),
     "an infinite number": (svg('<path d="M0 0L1e999 9L9 9z"/>'), "far outside the page"),
-    "no number": (svg('<polygon points="0,0 nan,9 9,9"/>'), "far outside the page"),
+    "no number": (svg('<polygon points="0,0 nan,9 9,9"/>'), "draws nothing"),  # SVG 2, 9.5.4: up to the error
     "a number that is none": (svg('<rect width="9" height="9" transform="rotate(x y z w)" stroke-miterlimit="q"/>'),
                               "cannot be drawn"),
     "endless dashes": (svg('<path d="M0 5H99" stroke="black" stroke-dasharray="1e-7"/>'), "dashes are too many"),
