@@ -20,10 +20,13 @@ from .words import (
     LENGTH,
     SIZE,
     Ink,
-    check_ink,
+    Pages,
     describe_report,
     faces_option,
     ink_option,
+    margin_option,
+    page_setup,
+    pages_option,
     say,
     write_piece,
 )
@@ -48,13 +51,16 @@ _SIZED = ("outline", "form")
 )
 @faces_option
 @ink_option
+@pages_option
+@margin_option
 @click.option("--sheet", help="The page for a PDF, such as A4 or letter  [the smallest A size that takes it]")
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
 def command(
     motif: str, size: tuple[float, float], strap: float | None, outline: str | None,
-    settings: tuple[str, ...], faces: str, ink: Ink | None, sheet: str | None, output: Path,
+    settings: tuple[str, ...], faces: str, ink: Ink | None, pages: Pages | None,
+    margin: float | None, sheet: str | None, output: Path,
 ) -> None:  # fmt: skip
     """Draw MOTIF into a file: the bare piece as SVG, a true-size page as PDF, a picture as PNG.
 
@@ -64,7 +70,7 @@ def command(
     from canivet.export import require_writable
 
     require_writable(output)
-    check_ink(ink, output)
+    setup = page_setup(output, ink, pages, margin)
     chosen = _find(motif)
     given = _read_settings(chosen, settings)
     if strap is not None:
@@ -96,7 +102,7 @@ def command(
         stock=Stock.of(Faces.named(faces, parameter="--faces")),
         sheet=find_sheet(sheet, parameter="--sheet") if sheet else None,
     )  # fmt: skip
-    write_piece(output, cutting, ink)
+    write_piece(output, cutting, setup)
     say(describe_report(report))
 
 

@@ -16,10 +16,24 @@ from canivet.motifs.folding.groups import find_group
 from canivet.motifs.folding.kinds import KINDS, find_kind
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, SIZE, Ink, check_ink, describe_report, faces_option, ink_option, say, write_piece
+from .words import (
+    LENGTH,
+    SIZE,
+    Ink,
+    Pages,
+    describe_report,
+    faces_option,
+    ink_option,
+    margin_option,
+    page_setup,
+    pages_option,
+    say,
+    write_piece,
+)
 
 if TYPE_CHECKING:
     from canivet.compose.folded.piece import FoldedPiece
+    from canivet.export.page.setup import PageSetup
 
 __all__ = ["command", "option_of"]
 
@@ -78,6 +92,8 @@ Example: canivet fold medallion --count 8 --ring "drops fill" --ring "petals cou
 @click.option("--thickness", type=LENGTH, help="Of the paper  [0.1 mm; tissue of 0.04 mm for p6mm]")
 @faces_option
 @ink_option
+@pages_option
+@margin_option
 @click.option("--title", help="What it is called  [its kind]")
 @click.option("--packet", type=click.Path(path_type=Path), help="FILE.svg for the sheet to fold and cut from")
 @click.option(
@@ -86,7 +102,7 @@ Example: canivet fold medallion --count 8 --ring "drops fill" --ring "petals cou
 def command(
     kind: str, output: Path, packet: Path | None, title: str | None, size: tuple[float, float] | None,
     strap: float, rim: float | None, thickness: float | None, faces: str,
-    ink: Ink | None, **keys: Any,
+    ink: Ink | None, pages: Pages | None, margin: float | None, **keys: Any,
 ) -> None:  # fmt: skip
     """Draw what is asked, or say what is wrong with it."""
     from canivet.compose.folded.piece import Promise, fold_piece, folding_stock
@@ -94,7 +110,7 @@ def command(
 
     asked = _asked(kind, keys)
     _check_paths(output, packet)
-    check_ink(ink, output)
+    setup = page_setup(output, ink, pages, margin)
     if title is not None and not title.strip():
         raise BadValue("--title is empty. Give it words, or leave it out.", parameter="--title", value=title)
     stock = folding_stock(asked, Faces.named(faces, parameter="--faces"), thickness)
@@ -104,7 +120,7 @@ def command(
         say(piece.fault or describe_report(piece.report))
         say("Nothing was written.")
         sys.exit(DOES_NOT_HOLD)
-    _write(piece, output, packet, ink)
+    _write(piece, output, packet, setup)
 
 
 def _asked(kind: str, keys: dict[str, Any]) -> FoldSettings:
@@ -147,14 +163,14 @@ def _check_paths(output: Path, packet: Path | None) -> None:
         )  # fmt: skip
 
 
-def _write(piece: FoldedPiece, output: Path, packet: Path | None, ink: Ink | None) -> None:
+def _write(piece: FoldedPiece, output: Path, packet: Path | None, setup: PageSetup) -> None:
     """Write the opened piece, and the packet where it is asked for."""
     from canivet.export import write_svg
     from canivet.export.packet import packet_svg
 
     # The packet first, since it may not fit its page: then neither is written.
     template = packet_svg(piece.packet) if packet and piece.packet else None
-    write_piece(output, piece.cutting, ink)
+    write_piece(output, piece.cutting, setup)
     if packet is not None and template is not None:
         write_svg(packet, template)
         click.echo(str(packet))

@@ -11,10 +11,23 @@ import click
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.lengths import format_mm
+from canivet.sheets import find_sheet
 from canivet.stock import Faces, Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, Ink, check_ink, describe_report, faces_option, ink_option, say, write_piece
+from .words import (
+    LENGTH,
+    Ink,
+    Pages,
+    describe_report,
+    faces_option,
+    ink_option,
+    margin_option,
+    page_setup,
+    pages_option,
+    say,
+    write_piece,
+)
 
 if TYPE_CHECKING:
     from canivet.compose.joining.parts import Held
@@ -49,6 +62,9 @@ _MOST = 6
 )
 @faces_option
 @ink_option
+@pages_option
+@margin_option
+@click.option("--sheet", help="The page for a PDF, such as A4 or letter  [the smallest A size that takes it]")
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
@@ -61,6 +77,9 @@ def command(
     holds: Literal["single", "double"],
     faces: str,
     ink: Ink | None,
+    pages: Pages | None,
+    margin: float | None,
+    sheet: str | None,
     output: Path,
 ) -> None:
     """Make FILE (SVG, PNG, JPEG) one piece that holds: mend what is too thin, bridge what is loose.
@@ -79,7 +98,8 @@ def command(
             "--width and --height are both given; give one, the other follows.", parameter="--width"
         )
     require_writable(output)
-    check_ink(ink, output)
+    setup = page_setup(output, ink, pages, margin)
+    page = find_sheet(sheet, parameter="--sheet") if sheet else None
     stock = Stock.of(Faces.named(faces, parameter="--faces"))
     read = read_silhouette(file, width=width, height=height)
     for warning in read.warnings:
@@ -91,7 +111,7 @@ def command(
         say("Nothing was written.")
         sys.exit(DOES_NOT_HOLD)
     title = f"{read.name}, joined"
-    write_piece(output, Cutting(held.paper, strap, title, stock=stock), ink)
+    write_piece(output, Cutting(held.paper, strap, title, stock=stock, sheet=page), setup)
 
 
 def _told(held: Held) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 import click
 
 from .main import DOES_NOT_HOLD
-from .words import Ink, describe_report, ink_option, say, say_remarks
+from .words import LENGTH, Ink, Pages, describe_report, ink_option, say, say_remarks
 
 if TYPE_CHECKING:
     from canivet.export.plates import MadePlate
@@ -28,8 +28,22 @@ __all__ = ["command"]
     help="Folder for the drawings  [here]",
 )
 @ink_option
+@click.option(
+    "--pages",
+    type=click.Choice(get_args(Pages)),
+    help="A page for each plate; large ones taken apart over several; or plates together on common sheets  "
+    "[as the design says]",
+)
+@click.option("--margin", type=LENGTH, help="Left free along the edges of every page  [as the design says]")
 @click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [all cores]")
-def command(design: Path, folder: Path, ink: Ink | None, workers: int | None) -> None:
+def command(
+    design: Path,
+    folder: Path,
+    ink: Ink | None,
+    pages: Pages | None,
+    margin: float | None,
+    workers: int | None,
+) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
     With a [series] table every row of its list is drawn at every size: an SVG each, one PDF of all pages, a
@@ -42,11 +56,16 @@ def command(design: Path, folder: Path, ink: Ink | None, workers: int | None) ->
     from canivet.compose.design.names import plain_stem
     from canivet.compose.series.jobs import plan_jobs
     from canivet.export.files import make_folder, require_folder
-    from canivet.export.plates import make_plate
+    from canivet.export.plates import make_plate, on_one_sheet, setup_of, write_together
 
     plan = load_design(design)
-    if ink is not None:
-        plan = plan.model_copy(update={"sheet": plan.sheet.model_copy(update={"ink": ink})})
+    given = {
+        name: value
+        for name, value in (("ink", ink), ("pages", pages), ("margin", margin))
+        if value is not None
+    }
+    if given:
+        plan = plan.model_copy(update={"sheet": plan.sheet.model_copy(update=given)})
     make_folder(folder)
     require_folder(folder)
     if plan.series is not None:
@@ -55,19 +74,26 @@ def command(design: Path, folder: Path, ink: Ink | None, workers: int | None) ->
         if not make_series(plan, folder, workers=workers or -1):
             sys.exit(DOES_NOT_HOLD)
         return
-    holds = True
-    for job in plan_jobs(plan, stem=plain_stem(design.stem, instead="plate")):
+    stem = plain_stem(design.stem, instead="plate")
+    jobs = on_one_sheet(plan_jobs(plan, stem=stem))
+    setup_of(jobs[0])  # what it refuses is told before anything is drawn
+    done = []
+    for job in jobs:
         made = make_plate(job, folder)
         _tell(made, folder)
         if made.fault is not None:
             raise made.fault
-        holds &= made.holds
-    if not holds:
+        done.append(made)
+    if plan.sheet.pages == "together" and (path := write_together(folder / f"{stem}.pdf", done)):
+        click.echo(str(path))
+    if not all(made.holds for made in done):
         sys.exit(DOES_NOT_HOLD)
 
 
 def _tell(made: MadePlate, folder: Path) -> None:
     """Name the files on stdout; say on stderr what was done and whether the plate holds."""
+    from canivet.export.plates import setup_of
+
     name = made.job.stem
     for remark in made.plate.remarks if made.plate else ():
         say(f"{name}: {remark}")
@@ -77,7 +103,7 @@ def _tell(made: MadePlate, folder: Path) -> None:
         return
     say(f"{name}: {describe_report(made.plate.report)}")
     if made.holds:
-        say_remarks(made.plate.cutting, name)
+        say_remarks(made.plate.cutting, setup_of(made.job), name)
         return
     older = ", ".join(path.name for path in made.older)
     say(

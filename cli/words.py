@@ -17,16 +17,20 @@ from canivet.stock import USUAL_FACES
 if TYPE_CHECKING:
     from canivet.audit.holds import Droop
     from canivet.cutting import Cutting
+    from canivet.export.page.setup import PageSetup
 
 __all__ = [
     "LENGTH",
     "MOST_HOLDS",
     "SIZE",
     "Ink",
-    "check_ink",
+    "Pages",
     "describe_report",
     "faces_option",
     "ink_option",
+    "margin_option",
+    "page_setup",
+    "pages_option",
     "say",
     "say_remarks",
     "write_piece",
@@ -34,6 +38,9 @@ __all__ = [
 
 Ink = Literal["solid", "lines", "tint"]
 """As `canivet.export.page.tones` has it, which loads too much to be asked for a help text."""
+
+Pages = Literal["one each", "tiled", "together"]
+"""As `canivet.export.page.setup` has it."""
 
 MOST_HOLDS = 5
 """Single holds told, the likeliest to tear first."""
@@ -88,37 +95,50 @@ ink_option = click.option(
 )
 
 
-def check_ink(ink: Ink | None, output: Path) -> None:
-    """Refuse an ink for what is no page.
+_LARGE = Literal["one each", "tiled"]
+pages_option = click.option(
+    "--pages",
+    type=click.Choice(get_args(_LARGE)),
+    help="A page for each piece, or one larger than the sheet taken apart over several  [one each]",
+)
+margin_option = click.option("--margin", type=LENGTH, help="Left free along the edges of the page  [8 mm]")
+
+
+def page_setup(output: Path, ink: Ink | None, pages: Pages | None, margin: float | None) -> PageSetup:
+    """Return how a page is printed, and refuse what could only be ignored since the file is no page.
 
     Raises
     ------
     BadValue
-        If one is given and the file is no PDF.
+        If one is given and the file is no PDF, or a value is none that is known.
     """
-    if ink is not None and output.suffix.lower() != ".pdf":
-        raise BadValue(
-            f"--ink is given with {output}; it goes with a PDF, whose page it draws. "
-            "Leave --ink out, or write a .pdf.",
-            parameter="--ink", value=ink, accepted="a PDF",
-        )  # fmt: skip
+    from canivet.export.page.setup import MARGIN, PageSetup
+
+    for name, value in (("ink", ink), ("pages", pages), ("margin", margin)):
+        if value is not None and output.suffix.lower() != ".pdf":
+            raise BadValue(
+                f"--{name} is given with {output}; it goes with a PDF, whose page it draws. "
+                f"Leave --{name} out, or write a .pdf.",
+                parameter=f"--{name}", value=value, accepted="a PDF",
+            )  # fmt: skip
+    return PageSetup(ink or "solid", pages or "one each", MARGIN if margin is None else margin)
 
 
-def write_piece(output: Path, cutting: Cutting, ink: Ink | None) -> None:
+def write_piece(output: Path, cutting: Cutting, setup: PageSetup) -> None:
     """Write a piece, name the file, and say what of its words does not stand on its page as given."""
     from canivet.export import write_drawing
 
-    write_drawing(output, cutting, ink=ink or "solid")
+    write_drawing(output, cutting, setup)
     click.echo(str(output))
     if output.suffix.lower() == ".pdf":
-        say_remarks(cutting)
+        say_remarks(cutting, setup)
 
 
-def say_remarks(cutting: Cutting, name: str = "") -> None:
+def say_remarks(cutting: Cutting, setup: PageSetup, name: str = "") -> None:
     """Say what of a piece's words does not stand on its page as it was given."""
     from canivet.export.page.layout import page_remarks
 
-    for remark in page_remarks(cutting):
+    for remark in page_remarks(cutting, setup):
         say(f"{name}: {remark}" if name else remark)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from .errors import BadValue, suggest
 from .lengths import format_mm, parse_size
 
-__all__ = ["SHEETS", "Sheet", "find_sheet", "smallest_sheet_for"]
+__all__ = ["SHEETS", "Sheet", "find_sheet", "sheets_like", "smallest_sheet_for"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +100,30 @@ def find_sheet(name: str, *, parameter: str = "sheet") -> Sheet:
         f"size such as 4x6 in.{suggest(text, SHEETS)}",
         parameter=parameter, value=name, accepted="a sheet's name or a size",
     )  # fmt: skip
+
+
+_SYSTEMS = (
+    _USUAL,
+    ("B6", "B5", "B4", "B3", "B2", "B1", "B0"),
+    ("letter", "legal", "tabloid", "ANSI C", "ANSI D", "ANSI E"),
+)
+
+
+def sheets_like(sheet: Sheet) -> tuple[Sheet, ...]:
+    """Return the usual sheets of the same system, small to large: A sizes, B sizes, or those in inches.
+
+    A size of one's own counts with the inches where it was given in them, else with the A sizes.
+
+    Examples
+    --------
+    >>> [other.name for other in sheets_like(SHEETS["letter"])][:3]
+    ['letter', 'legal', 'tabloid']
+    >>> sheets_like(find_sheet("9x12 in"))[0].name, sheets_like(find_sheet("20x30 cm"))[0].name
+    ('letter', 'A6')
+    """
+    inches = sheet.name.startswith(("letter", "legal", "tabloid", "ANSI")) or sheet.name.endswith(("in", '"'))
+    known = 2 if inches else 1 if sheet.name in SHEETS and sheet.name[0] == "B" else 0
+    return tuple(SHEETS[name] for name in _SYSTEMS[known])
 
 
 def smallest_sheet_for(width: float, height: float, *, margin: float = 0.0) -> Sheet | None:

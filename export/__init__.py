@@ -13,6 +13,7 @@ _HOMES = {
     "SUFFIXES": "drawing",
     "Ink": "svg",
     "MadePlate": "plates",
+    "PageSetup": "page.setup",
     "make_plate": "plates",
     "mark_weak_places": "marked.writing",
     "page_svg": "svg",
@@ -33,6 +34,7 @@ _HOMES = {
 
 if TYPE_CHECKING:
     from canivet.export.marked.writing import mark_weak_places, write_marked
+    from canivet.export.page.setup import PageSetup
 
     from .drawing import SUFFIXES, require_writable, write_drawing, write_plate
     from .files import require_folder, write_atomically
@@ -46,6 +48,7 @@ __all__ = [
     "SUFFIXES",
     "Ink",
     "MadePlate",
+    "PageSetup",
     "make_plate",
     "mark_weak_places",
     "page_svg",

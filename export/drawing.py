@@ -8,12 +8,13 @@ from pathlib import Path
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, suggest
-from canivet.export.page.layout import lay_out
+from canivet.export.page.setup import USUAL, PageSetup
 
 from .files import check_target
+from .pages import page_documents
 from .pdf import write_pdf
 from .png import finest_dpi, write_png
-from .svg import Ink, page_svg, piece_svg, write_svg
+from .svg import piece_svg, write_svg
 
 __all__ = ["SUFFIXES", "require_writable", "write_drawing", "write_plate"]
 
@@ -21,7 +22,7 @@ SUFFIXES = (".svg", ".pdf", ".png")
 
 
 def write_drawing(
-    path: str | os.PathLike[str], cutting: Cutting, *, ink: Ink = "solid", dpi: float = 300
+    path: str | os.PathLike[str], cutting: Cutting, setup: PageSetup = USUAL, *, dpi: float = 300
 ) -> None:
     """Write one cutting as its file's ending asks: the bare piece, the page to print, or a picture.
 
@@ -32,8 +33,8 @@ def write_drawing(
         picture of the finished piece.
     cutting : Cutting
         What to draw.
-    ink : {"solid", "lines", "tint"}
-        For the page; see `page_svg`. Default ``solid``.
+    setup : PageSetup
+        For the page.
     dpi : float
         For the picture; see `write_png`. Default 300.
 
@@ -57,22 +58,23 @@ def write_drawing(
         case ".svg":
             write_svg(path, piece_svg(cutting))
         case ".pdf":
-            write_pdf(path, cutting, ink=ink)
+            write_pdf(path, cutting, setup)
         case _:
             write_png(path, cutting, dpi=dpi)
 
 
 def write_plate(
-    base: str | os.PathLike[str], cutting: Cutting, *, ink: Ink = "solid", dpi: float = 300
+    base: str | os.PathLike[str], cutting: Cutting, setup: PageSetup = USUAL, *, dpi: float = 300
 ) -> Iterator[Path]:
-    """Write the page as ``base.svg`` and ``base.pdf``, a picture as ``base.png``; yield each path.
+    """Write the bare piece as ``base.svg``, its page as ``base.pdf``, a picture as ``base.png``; yield each.
 
     Parameters
     ----------
     base : path-like
         A file's path without its ending; points in its name are kept.
-    cutting, ink, dpi
-        As for `write_drawing`; of a piece too large for it the picture has fewer pixels per inch.
+    cutting, setup, dpi
+        As for `write_drawing`; of a piece too large for it the picture has fewer pixels per inch. With
+        ``pages="together"`` there is no page here, since it lies with others.
 
     Raises
     ------
@@ -89,14 +91,13 @@ def write_plate(
     ...     [path.name for path in made]
     ['card-1.5.svg', 'card-1.5.pdf', 'card-1.5.png']
     """
-    lay_out(cutting, ink=ink)
+    apart = setup.pages != "together"
+    if apart:
+        next(page_documents([cutting], setup))
     dpi = finest_dpi(cutting, most=dpi)
-    for suffix in SUFFIXES:
+    for suffix in SUFFIXES if apart else (".svg", ".png"):
         path = Path(os.fspath(base) + suffix)
-        if suffix == ".svg":
-            write_svg(path, page_svg(cutting, ink=ink))
-        else:
-            write_drawing(path, cutting, ink=ink, dpi=dpi)
+        write_drawing(path, cutting, setup, dpi=dpi)
         yield path
 
 

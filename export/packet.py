@@ -18,7 +18,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
-from canivet.export.page.layout import CAUTIONS, MARGIN
+from canivet.export.page.foot import CAUTIONS
 from canivet.export.page.marks import (
     BODY,
     LEADING,
@@ -29,6 +29,7 @@ from canivet.export.page.marks import (
     text_block,
 )
 from canivet.export.page.rulers import SCALE_WIDTH, edge_scales
+from canivet.export.page.setup import MARGIN
 from canivet.export.page.signs import tone_block
 from canivet.export.page.tones import BLACK, STAYS, STROKE, WHITE
 from canivet.export.page.words import clean, flow, width_of, with_real_quotes, wrap, wrap_evenly

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
-from canivet.export.page.layout import lay_out
-from canivet.export.page.tones import Ink, check_ink
+from canivet.export.page.setup import USUAL, PageSetup
 from canivet.export.page.typeset import lift_words
 from canivet.export.page.words import clean
 from canivet.sheets import Sheet
@@ -19,7 +18,7 @@ from canivet.sheets import Sheet
 from ._cairo import load_cairosvg
 from ._words_in_pdf import POINTS_PER_MM, embed_words
 from .files import write_atomically
-from .svg import checked_bounds, draw_page
+from .pages import page_documents
 
 if TYPE_CHECKING:
     from pypdf import PageObject, PdfWriter
@@ -31,7 +30,7 @@ FIXED_DATE = "D:20000101000000Z"
 
 
 def write_pdf(
-    path: str | os.PathLike[str], cuttings: Cutting | Sequence[Cutting], *, ink: Ink = "solid"
+    path: str | os.PathLike[str], cuttings: Cutting | Sequence[Cutting], setup: PageSetup = USUAL
 ) -> None:
     """Write the printed page of each cutting, at true size, into one PDF.
 
@@ -40,14 +39,14 @@ def write_pdf(
     path : path-like
         Where to.
     cuttings : Cutting or sequence of Cutting
-        One page each, in this order.
-    ink : {"solid", "lines", "tint"}
-        As in `page_svg`. Default ``solid``.
+        In this order.
+    setup : PageSetup
+        How they are printed; see `canivet.export.pages.page_documents`.
 
     Raises
     ------
     BadValue
-        If there is no cutting, or one has no paper, or `ink` is not known.
+        If there is no cutting, or one has no paper.
     CannotWrite
         If the file cannot be put there.
     DoesNotFit
@@ -59,29 +58,23 @@ def write_pdf(
     -----
     The file asks the reader not to scale when printing (``/PrintScaling /None``, ISO 32000-1, Table 150).
     """
-    write_atomically(path, pdf_bytes(cuttings, ink=ink))
+    write_atomically(path, pdf_bytes(cuttings, setup))
 
 
-def pdf_bytes(cuttings: Cutting | Sequence[Cutting], *, ink: Ink = "solid") -> bytes:
+def pdf_bytes(cuttings: Cutting | Sequence[Cutting], setup: PageSetup = USUAL) -> bytes:
     """Return what `write_pdf` writes; the same cuttings give the same bytes."""
-    pages = [cuttings] if isinstance(cuttings, Cutting) else list(cuttings)
-    if not pages:
+    pieces = [cuttings] if isinstance(cuttings, Cutting) else list(cuttings)
+    if not pieces:
         raise BadValue(
-            "cuttings is empty; a PDF takes at least one. Give a cutting.", parameter="cuttings", value=pages
+            "cuttings is empty; a PDF takes at least one. Give a cutting.", parameter="cuttings", value=pieces
         )
-    check_ink(ink)
+    pages = list(page_documents(pieces, setup))
     return document_bytes(
-        [_drawn(cutting, ink) for cutting in pages],
-        titles=[cutting.title for cutting in pages],
-        subject=pages[0].description,
-        face=pages[0].face,
+        [(page.svg, page.sheet) for page in pages],
+        titles=[page.title for page in pages],
+        subject=pieces[0].description,
+        face=pieces[0].face,
     )
-
-
-def _drawn(cutting: Cutting, ink: Ink) -> tuple[str, Sheet]:
-    checked_bounds(cutting)
-    page = lay_out(cutting, ink=ink)
-    return draw_page(page, ink=ink, title=cutting.title, description=cutting.description), page.sheet
 
 
 def document_bytes(

@@ -4,19 +4,35 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
+
+import shapely
 
 from canivet.compose.plate import Plate
 from canivet.compose.series.jobs import Job, draw_job
+from canivet.cutting import Cutting
 from canivet.errors import CanivetError
+from canivet.export.page.layout import one_sheet_for
+from canivet.export.page.setup import PageSetup
+from canivet.sheets import Sheet
 
 from .drawing import SUFFIXES, write_plate
 from .marked.writing import is_marked_drawing, write_marked_plate
 from .packet import packet_svg, write_packet
+from .pdf import write_pdf
 
-__all__ = ["MadePlate", "WriteFiles", "make_plate", "older_files", "write_files"]
+__all__ = [
+    "MadePlate",
+    "WriteFiles",
+    "make_plate",
+    "older_files",
+    "on_one_sheet",
+    "setup_of",
+    "write_files",
+    "write_together",
+]
 
 WriteFiles = Callable[[Path, Job, Plate], Iterator[Path]]
 """Writes the files of a plate that holds, given their path without an ending; yields each as it is there."""
@@ -58,11 +74,62 @@ class MadePlate:
         return self.fault is None and self.plate is not None and self.plate.report.holds
 
 
+def setup_of(job: Job) -> PageSetup:
+    """Return how a job's plate is printed."""
+    sheet = job.design.sheet
+    return PageSetup(sheet.ink, sheet.pages, sheet.margin, sheet.overlap)
+
+
+def on_one_sheet(jobs: Sequence[Job]) -> list[Job]:
+    """Return jobs that name no sheet with the one that takes the largest of them, if one does.
+
+    Pieces that are tiled or laid together lie on the printer's paper, and folded ones open to a size of
+    their own: these are left as they are.
+    """
+    jobs = list(jobs)
+    if not jobs:
+        return jobs
+    design = jobs[0].design
+    if design.sheet.size or design.sheet.pages != "one each" or design.fold is not None:
+        return jobs
+    longest: dict[tuple[float, float], str] = {}
+    for job in jobs:
+        longest[job.size] = max(longest.get(job.size, ""), job.design.title, key=len)
+    if len(longest) < 2:
+        return jobs
+    probes = [
+        Cutting(shapely.box(0, 0, *size), design.strap, title, stock=design.paper.stock())
+        for size, title in longest.items()
+    ]
+    sheet = one_sheet_for(probes, setup_of(jobs[0]))
+    return [_on(job, sheet) for job in jobs] if sheet else jobs
+
+
+def _on(job: Job, sheet: Sheet) -> Job:
+    settings = job.design.sheet.model_copy(update={"size": sheet})
+    return replace(job, design=job.design.model_copy(update={"sheet": settings}))
+
+
+def write_together(path: Path, made: Sequence[MadePlate]) -> Path | None:
+    """Write the plates that hold on common sheets, as one PDF; None if fewer than one holds.
+
+    Raises
+    ------
+    CannotWrite, DoesNotFit, MissingLibrary
+        As `write_pdf` does.
+    """
+    holding = [one for one in made if one.holds and one.plate is not None]
+    if not holding:
+        return None
+    write_pdf(path, [one.plate.cutting for one in holding if one.plate], setup_of(holding[0].job))
+    return path
+
+
 def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write all that is needed of one plate, as `write_plate`: the page twice, a picture, and its packet."""
     if plate.packet is not None:
         packet_svg(plate.packet)  # one that does not fit its page is found before anything is written
-    yield from write_plate(base, plate.cutting, ink=job.design.sheet.ink)
+    yield from write_plate(base, plate.cutting, setup_of(job))
     if plate.packet is not None:
         packet = base.with_name(f"{base.name}-packet")
         yield from write_packet(packet, plate.packet, face=plate.cutting.face)

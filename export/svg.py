@@ -11,7 +11,8 @@ from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export.page.layout import Page, lay_out
 from canivet.export.page.pen import Pen
-from canivet.export.page.tones import BLACK, Ink, check_ink
+from canivet.export.page.setup import USUAL, PageSetup
+from canivet.export.page.tones import BLACK, Ink
 from canivet.export.page.typeset import outline_words
 from canivet.export.page.words import clean
 from canivet.lengths import format_mm
@@ -56,16 +57,17 @@ def piece_svg(cutting: Cutting) -> str:
     return _text_of(document)
 
 
-def page_svg(cutting: Cutting, *, ink: Ink = "solid") -> str:
+def page_svg(cutting: Cutting, setup: PageSetup = USUAL) -> str:
     """The page to print and cut from: the piece at true size, and a foot that says what it is.
+
+    Where the foot has a page of its own, that is not in it.
 
     Parameters
     ----------
     cutting : Cutting
         Where the back is printed the piece is drawn mirrored, and the page says so.
-    ink : {"solid", "lines", "tint"}
-        ``solid``: paper black. ``lines``: outlines alone. ``tint``: outlines, and paper grey. Openings are
-        white in all of them. Default ``solid``.
+    setup : PageSetup
+        Its ink and margin; openings are white in every ink.
 
     Returns
     -------
@@ -76,7 +78,7 @@ def page_svg(cutting: Cutting, *, ink: Ink = "solid") -> str:
     Raises
     ------
     BadValue
-        If there is no paper in it, or `ink` is not known.
+        If there is no paper in it.
     DoesNotFit
         If the sheet does not take the piece with its margins and foot.
 
@@ -86,10 +88,9 @@ def page_svg(cutting: Cutting, *, ink: Ink = "solid") -> str:
     >>> 'viewBox="0 0 148 210"' in page_svg(Cutting(box(0, 0, 100, 140), strap=1, title="Card"))
     True
     """
-    check_ink(ink)
     checked_bounds(cutting)
-    page = lay_out(cutting, ink=ink)
-    drawn = draw_page(page, ink=ink, title=cutting.title, description=cutting.description)
+    page = lay_out(cutting, setup)
+    drawn = draw_page(page, ink=setup.ink, title=cutting.title, description=cutting.description)
     return outline_words(drawn, face=cutting.face)
 
 

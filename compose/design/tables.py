@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
@@ -89,6 +90,16 @@ def _not_below_zero(value: Any, info: ValidationInfo) -> float:
     if length < 0:
         raise _refused(value, info, "a length of zero or more, such as 0.2 mm")
     return length
+
+
+def _between(least: float, most: float) -> Callable[[Any, ValidationInfo], float]:
+    def read(value: Any, info: ValidationInfo) -> float:
+        length = _length(value, info)
+        if not least <= length <= most:
+            raise _refused(value, info, f"{least:g} mm to {most:g} mm")
+        return length
+
+    return read
 
 
 def _measure(value: Any, info: ValidationInfo) -> Measure:
@@ -200,6 +211,9 @@ class SheetSettings(Table):
 
     size: Annotated[Sheet, BeforeValidator(_sheet)] | None = None
     ink: Literal["solid", "lines", "tint"] = "solid"
+    pages: Literal["one each", "tiled", "together"] = "one each"
+    margin: Annotated[float, BeforeValidator(_between(4, 60))] = 8.0
+    overlap: Annotated[float, BeforeValidator(_between(3, 50))] = 10.0
     face: str | None = None
 
 

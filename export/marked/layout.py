@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 
 from canivet.audit.strength import StrengthReport
 from canivet.errors import DoesNotFit
-from canivet.export.page.layout import AIR, MARGIN
+from canivet.export.page.layout import AIR
 from canivet.export.page.marks import BODY, CAP, LEADING, TITLE, TITLE_LEADING, Word
+from canivet.export.page.setup import MARGIN
 from canivet.export.page.words import clean, flow, wrap, wrap_evenly
 from canivet.lengths import format_mm
 from canivet.sheets import SHEETS, Sheet

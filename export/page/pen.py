@@ -13,7 +13,7 @@ from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
 from .marks import Block, Mark, Word
-from .tones import BLACK, STAYS, STROKE, TONES, WHITE, Ink
+from .tones import BLACK, INKS, STAYS, STROKE, TONES, WHITE, Ink
 from .view import PieceView
 from .words import clean, width_of
 
@@ -61,13 +61,14 @@ class Pen:
         style = {"fill": "none", "stroke": stroke, "stroke_width": width, "stroke_linejoin": "round"}
         self._group.add(self._document.path(d=data, **style, **more))
 
-    def piece(self, view: PieceView, ink: Ink) -> None:
+    def piece(self, view: PieceView, ink: Ink, *, name: str = "paper") -> None:
         """Draw a piece: black, in lines, or grey in lines."""
-        outline: dict[str, Any] = {"stroke": INK, "stroke_width": STROKE, "stroke_linejoin": "round"}
-        style = {
-            "solid": {"fill": INK}, "lines": {"fill": "none", **outline}, "tint": {"fill": STAYS, **outline},
-        }[ink]  # fmt: skip
-        path = self._document.path(d=view.path(view.paper), id="paper", fill_rule="evenodd", **style)
+        fill, stroked = INKS[ink]
+        style: dict[str, Any] = {"fill": fill or "none"}
+        style |= {"stroke": INK, "stroke_width": STROKE, "stroke_linejoin": "round"} if stroked else {}
+        path = self._document.path(
+            d=view.path(view.paper), **({"id": name} if name else {}), fill_rule="evenodd", **style
+        )
         self._group.add(path)
 
     def block(self, block: Block, x: float = 0.0, y: float = 0.0) -> None:

@@ -15,8 +15,8 @@ SCALE_WIDTH = 50.8
 _TICK = 1.5
 
 CHECK = "50 mm · 2 in: measure both rulers; print at 100 %"
-_FROM_EDGE = 6.7
-"""mm of the rulers' lines from the edge of the sheet: outside the margin, inside what printers can reach."""
+_IN_MARGIN = 1.3
+"""mm of the rulers' lines outside the margin's inner edge: still inside what printers can reach."""
 _SMALL_TICK = 0.9
 
 
@@ -30,14 +30,15 @@ def edge_scales(sheet: Sheet, margin: float, foot: float) -> Block:
     sheet : Sheet
         As it lies.
     margin : float
-        mm; where the lower ruler begins, from the left.
+        mm; how far from the edges they stand, and where the lower one begins, from the left.
     foot : float
         Where the other begins, from above; lower where it would not fit.
 
     Notes
     -----
     The inch is 25.4 mm. Both scales start from one tick, so that the 0.8 mm between their ends is seen at a
-    glance. They lie in the margin, 5 mm from the edge: printers leave up to 5 mm (common practice).
+    glance. They lie in the margin's inner part, 5 mm from the edge where the margin is 8 mm: printers leave
+    up to 5 mm (common practice).
 
     Examples
     --------
@@ -46,7 +47,7 @@ def edge_scales(sheet: Sheet, margin: float, foot: float) -> Block:
     >>> [mark.group for mark in marks]
     ['scale-50-mm', 'scale-2-in', 'scale-50-mm-upright', 'scale-2-in-upright']
     """
-    low = sheet.height - _FROM_EDGE
+    low = sheet.height - margin + _IN_MARGIN
     metric = _ruler(50.0, 10.0, low, -_SMALL_TICK)
     inches = _ruler(SCALE_WIDTH, 12.7, low, _SMALL_TICK)
     flat = [tuple(tuple((margin + x, y) for x, y in line) for line in lines) for lines in (metric, inches)]

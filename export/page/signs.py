@@ -8,13 +8,22 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from canivet.sheets import Sheet
 from canivet.stock import Faces
 
 from .marks import BODY, CAP, LEADING, Block, Mark, Point, Word, text_block
 from .tones import Ink
 from .words import width_of, wrap_evenly
 
-__all__ = ["face_block", "face_sign", "face_words", "head_block", "says_what_to_do", "tone_block"]
+__all__ = [
+    "face_block",
+    "face_sign",
+    "face_words",
+    "head_block",
+    "head_height",
+    "says_what_to_do",
+    "tone_block",
+]
 
 _SHEET = (7.0, 9.0)
 _EAR = 2.4
@@ -58,6 +67,11 @@ def head_block(faces: Faces, width: float, height: float) -> Block:
     words = text_block(lines, room)
     said = words.moved(band.width + BODY, (height - words.height) / 2)
     return Block(width, height, block.words + said.words, block.marks)
+
+
+def head_height(sheet: Sheet) -> float:
+    """Return the height of the band in mm: a part of the sheet's, to be seen as well on every size."""
+    return min(16.0, max(6.0, sheet.height / 28))
 
 
 def says_what_to_do(head: Block) -> bool:

@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, suggest
 
-__all__ = ["BLACK", "STAYS", "STROKE", "TONES", "WHITE", "Ink", "check_ink", "ink_share"]
+__all__ = ["BLACK", "INKS", "STAYS", "STROKE", "TONES", "WHITE", "Ink", "check_ink", "ink_share"]
 
 Ink = Literal["solid", "lines", "tint"]
 """``solid``: paper black, for the look. ``lines``: outlines alone, to save ink. ``tint``: outlines, and paper
@@ -28,6 +28,9 @@ TONES = {"ink": BLACK, "white": WHITE, "faint": STAYS}
 
 STROKE = 0.18
 """mm of a line to cut along, four dots at 600 to the inch."""
+
+INKS: dict[Ink, tuple[str, bool]] = {"solid": (BLACK, False), "lines": ("", True), "tint": (STAYS, True)}
+"""What paper is filled with, and whether its edges are drawn."""
 
 
 def check_ink(ink: str, *, parameter: str = "ink") -> None:

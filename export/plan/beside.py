@@ -16,7 +16,7 @@ from shapely.geometry import Polygon
 from canivet.audit.strength import StrengthReport
 from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
 from canivet.export.files import write_atomically
-from canivet.export.page.layout import CAUTIONS
+from canivet.export.page.foot import CAUTIONS
 from canivet.lengths import format_mm
 
 from .telling import counted, in_hours

@@ -7,9 +7,9 @@ from itertools import groupby
 from shapely.geometry import Polygon
 
 from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
-from canivet.export.page.layout import MARGIN
 from canivet.export.page.marks import BODY, LEADING, Word
 from canivet.export.page.pen import Pen
+from canivet.export.page.setup import MARGIN
 from canivet.sheets import Sheet
 
 from .telling import counted

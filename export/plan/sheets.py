@@ -17,9 +17,9 @@ from canivet.compose.planning.steps import CuttingPlan
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.export.files import write_atomically
-from canivet.export.page.layout import MARGIN
 from canivet.export.page.marks import Block, Word
 from canivet.export.page.pen import STAYS, Pen
+from canivet.export.page.setup import MARGIN
 from canivet.export.page.view import PieceView
 from canivet.export.paths import path_data
 from canivet.export.pdf import document_bytes

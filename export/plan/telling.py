@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from canivet.compose.planning.steps import CuttingPlan
-from canivet.export.page.layout import CAUTIONS
+from canivet.export.page.foot import CAUTIONS
 from canivet.export.page.marks import (
     BODY,
     LEADING,

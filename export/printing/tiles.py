@@ -8,37 +8,40 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.cutting import Cutting
-from canivet.errors import BadValue, DoesNotFit
-from canivet.export.page.layout import CAUTIONS, MARGIN
-from canivet.export.page.marks import BODY, TITLE, Word, text_block
-from canivet.export.page.pen import INK, Pen
-from canivet.export.page.rulers import scale_block
-from canivet.export.page.signs import face_block
+from canivet.errors import DoesNotFit
+from canivet.export.page.foot import CAUTIONS, title_of
+from canivet.export.page.marks import BODY, CAP, TITLE, Word, text_block
+from canivet.export.page.pen import Pen
+from canivet.export.page.rulers import edge_scales
+from canivet.export.page.setup import USUAL, PageSetup
+from canivet.export.page.signs import face_words, head_block, tone_block
+from canivet.export.page.tones import INKS, STAYS, STROKE, WHITE
 from canivet.export.page.view import PieceView
-from canivet.export.page.words import clean, wrap
+from canivet.export.page.words import width_of, wrap, wrap_evenly
 from canivet.export.paths import path_data
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
-__all__ = ["MOST_TILES", "OVERLAP", "Tile", "Tiling", "tile_pages", "tile_piece"]
-
-OVERLAP = 10.0
-"""mm that neighbours share: enough to glue on."""
+__all__ = ["MOST_TILES", "Tile", "Tiling", "tile_pages", "tile_piece"]
 
 MOST_TILES = 100
 """A hundred sheets make a wall; beyond, a print shop's roll is the better way."""
 
-_LABEL = 5.0
-"""mm under the picture for the tile's name."""
-
+_HEAD = 7.0
+"""mm, height of the band at the head of every tile."""
+_ABOVE, _BELOW = 12.0, 13.0
+"""mm over the picture for the head and short lines, and under it for short lines and the tile's name."""
+_NAME = 6.5
 _CROSS = 3.0
+_TRIM = (0.6, 3.6)
+"""mm outside the picture: where a line to trim by begins and ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +73,10 @@ class Tiling:
         Of the whole grid.
     tiles : tuple of Tile
         Those that show something, row by row.
-    overlap, margin : float
-        What neighbours share, and what is left free round the picture on each sheet.
+    overlap : float
+        What neighbours share.
+    corner : (float, float)
+        Where the upper left corner of every picture lies on its sheet.
     """
 
     sheet: Sheet
@@ -79,10 +84,19 @@ class Tiling:
     columns: int
     tiles: tuple[Tile, ...]
     overlap: float
-    margin: float
+    corner: tuple[float, float]
+
+    def trimmed(self, tile: Tile) -> tuple[float, float, float, float]:
+        """Return what is left of a tile's window once it is trimmed in the middle of every overlap."""
+        half = self.overlap / 2
+        x0, y0, x1, y1 = tile.window
+        return (
+            x0 + half * (tile.column > 1), y0 + half * (tile.row > 1),
+            x1 - half * (tile.column < self.columns), y1 - half * (tile.row < self.rows),
+        )  # fmt: skip
 
 
-def tile_piece(cutting: Cutting, sheet: Sheet, *, overlap: float = OVERLAP, margin: float = MARGIN) -> Tiling:
+def tile_piece(cutting: Cutting, sheet: Sheet, setup: PageSetup = USUAL) -> Tiling:
     """Take a piece apart over sheets, laid whichever way takes fewer.
 
     Parameters
@@ -91,19 +105,16 @@ def tile_piece(cutting: Cutting, sheet: Sheet, *, overlap: float = OVERLAP, marg
         Of any size.
     sheet : Sheet
         The printer's paper.
-    overlap : float
-        mm that neighbours share, 3 to 50. Default 10.
-    margin : float
-        mm left free round the picture, 3 to 50. Default 8.
+    setup : PageSetup
+        Its margin and overlap.
 
     Returns
     -------
     Tiling
+        A sheet that would be empty once it is trimmed is left out.
 
     Raises
     ------
-    BadValue
-        If overlap or margin is out of its range.
     DoesNotFit
         If the margins leave no room, or more than `MOST_TILES` sheets would be needed.
 
@@ -115,15 +126,13 @@ def tile_piece(cutting: Cutting, sheet: Sheet, *, overlap: float = OVERLAP, marg
     >>> tiling.rows, tiling.columns, [tile.name for tile in tiling.tiles]
     (2, 2, ['A1', 'A2', 'B1', 'B2'])
     """
-    _check("overlap", overlap)
-    _check("margin", margin)
-    ways = [_grid(cutting, lying, overlap, margin) for lying in (sheet, sheet.turned())]
+    ways = [_grid(cutting, lying, setup) for lying in (sheet, sheet.turned())]
     found = [way for way in ways if way is not None]
     if not found:
         raise DoesNotFit(
-            f"margins of {format_mm(margin)} mm and an overlap of {format_mm(overlap)} mm leave no room on "
-            f"{sheet}. Lower them, or take larger paper.",
-            parameter="margin", value=margin, accepted="margins that leave room",
+            f"margins of {format_mm(setup.margin)} mm and an overlap of {format_mm(setup.overlap)} mm leave "
+            f"no room on {sheet}. Lower them, or take larger paper.",
+            parameter="margin", value=setup.margin, accepted="margins that leave room",
         )  # fmt: skip
     rows, columns, lying = min(found, key=lambda way: way[0] * way[1])
     if rows * columns > MOST_TILES:
@@ -135,19 +144,20 @@ def tile_piece(cutting: Cutting, sheet: Sheet, *, overlap: float = OVERLAP, marg
     view = _view(cutting)
     laid = view.lay(cutting.paper)
     shapely.prepare(laid)
-    wide, high = _picture(lying, margin)
+    wide, high = _picture(lying, setup)
     every = (
         Tile(row + 1, column + 1, (x, y, x + wide, y + high))
         for row in range(rows)
         for column in range(columns)
-        for x, y in [(column * (wide - overlap), row * (high - overlap))]
+        for x, y in [(column * (wide - setup.overlap), row * (high - setup.overlap))]
     )
-    tiles = tuple(tile for tile in every if laid.intersects(shapely.box(*tile.window)))
-    return Tiling(lying, rows, columns, tiles, overlap, margin)
+    whole = Tiling(lying, rows, columns, (), setup.overlap, (setup.margin, setup.margin + _ABOVE))
+    shown = tuple(tile for tile in every if laid.intersects(shapely.box(*whole.trimmed(tile))))
+    return replace(whole, tiles=shown)
 
 
-def tile_pages(cutting: Cutting, tiling: Tiling, *, lines: bool = False) -> list[tuple[str, Sheet]]:
-    """Return a tiling as SVG pages: the map of the sheets and how to join them, then a page for each tile.
+def tile_pages(cutting: Cutting, tiling: Tiling, setup: PageSetup = USUAL) -> Iterator[tuple[str, Sheet]]:
+    """Yield a tiling as SVG pages: the map of the sheets and how to join them, then a page for each tile.
 
     Parameters
     ----------
@@ -155,99 +165,115 @@ def tile_pages(cutting: Cutting, tiling: Tiling, *, lines: bool = False) -> list
         What was taken apart.
     tiling : Tiling
         From `tile_piece`.
-    lines : bool
-        Thin outlines instead of solid black. Default False.
-
-    Returns
-    -------
-    list of (str, Sheet)
+    setup : PageSetup
+        As it was given there; its ink.
     """
     view = _view(cutting)
     laid = view.lay(cutting.paper)
-    edges = laid.boundary
-    pages = [_map_page(cutting, tiling, view)]
-    pages += [_tile_page(cutting, tiling, tile, laid, edges, lines=lines) for tile in tiling.tiles]
-    return [(page, tiling.sheet) for page in pages]
+    yield _map_page(cutting, tiling, setup, view), tiling.sheet
+    for tile in tiling.tiles:
+        yield _tile_page(cutting, tiling, setup, tile, laid), tiling.sheet
 
 
 def _view(cutting: Cutting) -> PieceView:
     return PieceView(cutting.paper, cutting.stock.faces.mirrored)
 
 
-def _picture(sheet: Sheet, margin: float) -> tuple[float, float]:
-    return sheet.width - 2 * margin, sheet.height - 2 * margin - _LABEL
+def _picture(sheet: Sheet, setup: PageSetup) -> tuple[float, float]:
+    return sheet.width - 2 * setup.margin, sheet.height - 2 * setup.margin - _ABOVE - _BELOW
 
 
-def _grid(cutting: Cutting, sheet: Sheet, overlap: float, margin: float) -> tuple[int, int, Sheet] | None:
+def _grid(cutting: Cutting, sheet: Sheet, setup: PageSetup) -> tuple[int, int, Sheet] | None:
     width, height = _view(cutting).size
-    wide, high = _picture(sheet, margin)
-    if min(wide, high) <= 2 * overlap:
+    wide, high = _picture(sheet, setup)
+    if min(wide, high) <= 2 * setup.overlap:
         return None
     count = [
-        max(1, math.ceil((side - overlap) / (room - overlap) - 1e-9))
+        max(1, math.ceil((side - setup.overlap) / (room - setup.overlap) - 1e-9))
         for side, room in ((height, high), (width, wide))
     ]
     return count[0], count[1], sheet
 
 
-def _tile_page(
-    cutting: Cutting, tiling: Tiling, tile: Tile, laid: Polygon, edges: BaseGeometry, *, lines: bool
-) -> str:
-    pen = Pen(tiling.sheet, f"{cutting.title}: sheet {tile.name}")
-    left, top, right, low = tile.window
-    dx, dy = tiling.margin - left, tiling.margin - top
+def _tile_page(cutting: Cutting, tiling: Tiling, setup: PageSetup, tile: Tile, laid: Polygon) -> str:
+    sheet, margin = tiling.sheet, setup.margin
+    pen = Pen(sheet, f"{cutting.title}: sheet {tile.name}")
+    width = sheet.width - 2 * margin
+    x0, y0, _, y1 = tile.window
+    moved = tiling.corner[0] - x0, tiling.corner[1] - y0
     window = shapely.box(*tile.window)
-    if lines:
-        pen.lines(_moved(edges.intersection(window), dx, dy), width=0.25)
-    else:
-        for part in _areas(laid.intersection(window)):
-            upright = shapely.affinity.affine_transform(part, [1, 0, 0, -1, dx, -dy])
-            pen.shape(path_data(upright, flip_height=0), fill=INK)
-    _draw_joins(pen, tiling, tile, (dx, dy))
-    mirror = "mirror image, print on the back; " if cutting.stock.faces.mirrored else ""
-    words = f"{tile.name} of {_name_of_last(tiling)}: {mirror}{clean(cutting.title)}; print at 100 %"
-    foot = tiling.margin + (low - top) + _LABEL - 0.8
-    pen.words([Word(wrap(words, BODY, right - left, most=1)[0], tiling.margin, foot)])
+    pen.within("piece")
+    fill, stroked = INKS[setup.ink]
+    for part in _areas(laid.intersection(window)) if fill else ():
+        upright = shapely.affinity.affine_transform(part, [1, 0, 0, -1, moved[0], -moved[1]])
+        pen.shape(path_data(upright, flip_height=0), fill=fill)
+    if stroked:
+        pen.lines(_moved(laid.boundary.intersection(window), *moved), width=STROKE)
+    pen.within("around")
+    pen.block(head_block(cutting.stock.faces, width, _HEAD), margin, margin)
+    _draw_joins(pen, tiling, tile, moved)
+    low = tiling.corner[1] + (y1 - y0)
+    pen.block(edge_scales(sheet, margin, low - tiling.overlap - 1.0))
+    _draw_name(pen, cutting, tiling, setup, tile, low + _BELOW - 1.0)
     return pen.text()
+
+
+def _draw_name(pen: Pen, cutting: Cutting, tiling: Tiling, setup: PageSetup, tile: Tile, y: float) -> None:
+    """Set the tile's name large, and beside it its row and column, the title, and what each tone means."""
+    left, right = setup.margin, tiling.sheet.width - setup.margin
+    pen.words([Word(tile.name, left, y, _NAME, bold=True)])
+    beside = left + width_of(tile.name, _NAME, bold=True) + 3.0
+    place = f"row {_letter(tile.row)} of {_letter(tiling.rows)}, column {tile.column} of {tiling.columns}"
+    room = right - beside
+    (line,) = wrap(f"{place} · {title_of(cutting)[:400]}", BODY, room, most=1, face=cutting.face)
+    pen.words([Word(line, beside, y)])
+    pen.block(tone_block(setup.ink, width=room), beside, y - BODY - CAP * BODY - 0.9)
 
 
 def _draw_joins(pen: Pen, tiling: Tiling, tile: Tile, moved: tuple[float, float]) -> None:
     """Draw short lines where this sheet is trimmed, and the crosses that are laid on each other."""
     left, top, right, low = (side + by for side, by in zip(tile.window, (*moved, *moved), strict=True))
-    trims, crosses = [], []
+    near, far = _TRIM
     half = tiling.overlap / 2
     xs = [left + half] * (tile.column > 1) + [right - half] * (tile.column < tiling.columns)
     ys = [top + half] * (tile.row > 1) + [low - half] * (tile.row < tiling.rows)
-    trims += [[(x, top - 4), (x, top - 0.5)] for x in xs] + [[(x, low + 0.5), (x, low + 4)] for x in xs]
-    trims += [[(left - 4, y), (left - 0.5, y)] for y in ys] + [[(right + 0.5, y), (right + 4, y)] for y in ys]
+    trims = [[(x, top - far), (x, top - near)] for x in xs] + [[(x, low + near), (x, low + far)] for x in xs]
+    trims += [[(left - far, y), (left - near, y)] for y in ys]
+    trims += [[(right + near, y), (right + far, y)] for y in ys]
+    crosses = []
     middle_x, middle_y = (left + right) / 2, (top + low) / 2
     for x, y in [(x, y) for x in xs for y in ys] + [(x, middle_y) for x in xs] + [(middle_x, y) for y in ys]:
         crosses += [[(x - _CROSS, y), (x + _CROSS, y)], [(x, y - _CROSS), (x, y + _CROSS)]]
     pen.lines(trims, width=0.25, name="trim")
     # white under black, so that a cross is seen on either
-    pen.lines(crosses, width=1.0, name="crosses-ground", stroke="#ffffff")
+    pen.lines(crosses, width=1.0, name="crosses-ground", stroke=WHITE)
     pen.lines(crosses, width=0.25, name="crosses")
 
 
-def _map_page(cutting: Cutting, tiling: Tiling, view: PieceView) -> str:
+def _map_page(cutting: Cutting, tiling: Tiling, setup: PageSetup, view: PieceView) -> str:
     """Return the page that shows which sheet goes where, and says what to do with them."""
-    sheet, margin = tiling.sheet, max(tiling.margin, MARGIN)
+    sheet, margin = tiling.sheet, setup.margin
     pen = Pen(sheet, f"{cutting.title}: which sheet goes where")
     width = sheet.width - 2 * margin
-    title = wrap(clean(cutting.title) or "Cutting", TITLE, width, most=2)
-    pen.words([Word(line, margin, margin + 4 + 5.4 * k, TITLE) for k, line in enumerate(title)])
+    faces = cutting.stock.faces
+    pen.block(head_block(faces, width, _HEAD), margin, margin)
+    title = wrap(title_of(cutting)[:1000] or "Cutting", TITLE, width, most=2, face=cutting.face)
+    top = margin + _HEAD + 5.0
+    pen.words([Word(line, margin, top + CAP * TITLE + 6.0 * k, TITLE) for k, line in enumerate(title)])
     blocks = [
         text_block(_instructions(cutting, tiling, width), width),
-        face_block(cutting.stock.faces, width),
+        face_words(faces, width),
+        tone_block(setup.ink, width=width),
+        text_block(wrap(" ".join(CAUTIONS), BODY, width), width),
     ]
-    blocks += [scale_block(), text_block(wrap(" ".join(CAUTIONS), BODY, width), width)]
-    y = sheet.height - margin
+    y = sheet.height - margin - 2.2
     for block in reversed(blocks):
         y -= block.height
         pen.block(block, margin, y)
-        y -= 3.5
-    room = (width, y - (margin + 5.4 * len(title) + 6))
-    _draw_map(pen, cutting, tiling, view, (margin, margin + 5.4 * len(title) + 5), room)
+        y -= 3.0
+    pen.block(edge_scales(sheet, margin, y))
+    top += 6.0 * len(title) + 2.0
+    _draw_map(pen, cutting, tiling, setup, view, (margin + 4, top), (width - 8, y - top - 2.0))
     return pen.text()
 
 
@@ -255,11 +281,12 @@ def _draw_map(
     pen: Pen,
     cutting: Cutting,
     tiling: Tiling,
+    setup: PageSetup,
     view: PieceView,
     at: tuple[float, float],
     room: tuple[float, float],
 ) -> None:
-    wide, high = _picture(tiling.sheet, tiling.margin)
+    wide, high = _picture(tiling.sheet, setup)
     full = (
         tiling.columns * (wide - tiling.overlap) + tiling.overlap,
         tiling.rows * (high - tiling.overlap) + tiling.overlap,
@@ -267,13 +294,10 @@ def _draw_map(
     scale = min(room[0] / full[0], room[1] / full[1])
     left = at[0] + (room[0] - scale * full[0]) / 2
     small = PieceView(cutting.paper, view.mirrored, scale, left, at[1])
-    pen.shape(small.path(shapely.simplify(cutting.paper, 0.05 / scale)), fill="#9a9a9a")
-    half = tiling.overlap / 2
+    pen.shape(small.path(shapely.simplify(cutting.paper, 0.05 / scale)), fill=STAYS)
     grid, words = [], []
     for tile in tiling.tiles:
-        x0, y0, x1, y1 = tile.window
-        x0, x1 = x0 + half * (tile.column > 1), x1 - half * (tile.column < tiling.columns)
-        y0, y1 = y0 + half * (tile.row > 1), y1 - half * (tile.row < tiling.rows)
+        x0, y0, x1, y1 = tiling.trimmed(tile)
         corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
         grid.append([(left + scale * x, at[1] + scale * y) for x, y in corners])
         size = min(9.0, 0.45 * scale * (y1 - y0))
@@ -291,11 +315,11 @@ def _instructions(cutting: Cutting, tiling: Tiling, width: float) -> list[str]:
     said = [
         f"{format_mm(wide, 1)} × {format_mm(high, 1)} mm on {len(tiling.tiles)} sheets of "
         f"{tiling.sheet.name}, rows A to {_letter(tiling.rows)}, columns 1 to {tiling.columns}",
-        "Trim each sheet along the short lines at its edges on the right and below, lay its crosses on those "
-        "of the next, and glue or tape on the overlap. Measure the whole before you cut.",
+        "Trim each sheet along the short lines on its right and at its foot, lay its crosses on those of the "
+        "next, and glue or tape on the overlap. Measure the whole before you cut.",
     ]
     said[0] += f"; {left_out} that would be empty are left out." if left_out else "."
-    return [line for sentence in said for line in wrap(sentence, BODY, width)]
+    return [line for sentence in said for line in wrap_evenly(sentence, BODY, width)]
 
 
 def _areas(shape: BaseGeometry) -> Iterator[Polygon]:
@@ -325,15 +349,3 @@ def _letter(row: int) -> str:
         row, last = divmod(row - 1, 26)
         letters = chr(ord("A") + last) + letters
     return letters
-
-
-def _name_of_last(tiling: Tiling) -> str:
-    return f"{_letter(tiling.rows)}{tiling.columns}"
-
-
-def _check(name: str, value: float) -> None:
-    if not 3 <= value <= 50:
-        raise BadValue(
-            f"{name} is {format_mm(value)} mm; tiles take 3 mm to 50 mm.",
-            parameter=name, value=value, accepted="3 mm to 50 mm",
-        )  # fmt: skip

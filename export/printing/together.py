@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import shapely
-from shapely.affinity import affine_transform, rotate
+from shapely.affinity import rotate
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
-from canivet.export.page.layout import CAUTIONS, MARGIN
-from canivet.export.page.marks import BODY, Word, text_block
-from canivet.export.page.pen import INK, Pen
-from canivet.export.page.rulers import scale_block
+from canivet.export.page.foot import CAUTIONS, size_of, title_of
+from canivet.export.page.marks import BODY, CAP, Word, text_block
+from canivet.export.page.pen import Pen
+from canivet.export.page.rulers import SCALE_WIDTH, edge_scales
+from canivet.export.page.setup import USUAL, PageSetup
+from canivet.export.page.signs import head_block, tone_block
 from canivet.export.page.view import PieceView
-from canivet.export.page.words import clean, wrap
+from canivet.export.page.words import wrap
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
 __all__ = ["GAP", "Laid", "Spread", "lay_together", "together_pages"]
 
 GAP = 8.0
-"""mm between two pieces, for marks and a handle to hold while cutting."""
+"""mm between two pieces, for marks, a title, and a handle to hold while cutting."""
 
-_MARK = 3.0
-_FOOT = 14.0
-"""mm at the foot of every sheet for the scale check, what lies on it, and the cautions."""
+_MARK = (0.5, 3.0)
+_HEAD = 7.0
+_ABOVE, _BELOW = _HEAD + 5.0, 16.0
+"""mm over the pieces for the head, and under them for the last titles, the tones and the cautions."""
+_LEFT = 4.0
+"""mm left of the pieces, so that their marks stay clear of the ruler in the margin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,20 +63,25 @@ class Spread:
 
 
 def lay_together(
-    cuttings: Sequence[Cutting], sheet: Sheet, *, gap: float = GAP, margin: float = MARGIN, grain: bool = True
+    sizes: Sequence[tuple[float, float]],
+    sheet: Sheet,
+    setup: PageSetup = USUAL,
+    *,
+    gap: float = GAP,
+    grain: bool = True,
 ) -> Spread:
     """Lay pieces side by side on as few sheets as can be found.
 
     Parameters
     ----------
-    cuttings : sequence of Cutting
-        Of one size or several.
+    sizes : sequence of (float, float)
+        Width and height of each piece, mm.
     sheet : Sheet
         The printer's paper; laid whichever way takes fewer sheets.
+    setup : PageSetup
+        Its margin.
     gap : float
         mm between pieces, 0 to 50. Default 8.
-    margin : float
-        mm left free along the edges, 3 to 50. Default 8.
     grain : bool
         Keep every piece upright to the paper's grain; False lets pieces lie on their side. Default True.
 
@@ -83,7 +92,7 @@ def lay_together(
     Raises
     ------
     BadValue
-        If there are no pieces, or gap or margin is out of its range.
+        If there are no pieces, or gap is out of its range.
     DoesNotFit
         If a piece is larger than the sheet inside its margins.
 
@@ -94,32 +103,33 @@ def lay_together(
 
     Examples
     --------
-    >>> from shapely import box
     >>> from canivet.sheets import SHEETS
-    >>> plates = [Cutting(box(0, 0, 60, 90), strap=1, title=f"No {k}") for k in range(9)]
-    >>> [len(on) for on in lay_together(plates, SHEETS["A4"]).sheets]
+    >>> [len(on) for on in lay_together([(60, 90)] * 9, SHEETS["A4"]).sheets]
     [4, 4, 1]
     """
-    if not cuttings:
-        raise BadValue("cuttings is empty; give at least one piece.", parameter="cuttings", value=cuttings)
-    for name, value, least in (("gap", gap, 0), ("margin", margin, 3)):
-        if not least <= value <= 50:
-            raise BadValue(
-                f"{name} is {format_mm(value)} mm; it takes {least} mm to 50 mm.",
-                parameter=name, value=value, accepted=f"{least} mm to 50 mm",
-            )  # fmt: skip
-    sizes = [PieceView(cutting.paper, mirrored=False).size for cutting in cuttings]
-    ways = [_packed(sizes, lying, gap, margin, turning=not grain) for lying in (sheet, sheet.turned())]
+    if not sizes:
+        raise BadValue("sizes is empty; give at least one piece.", parameter="sizes", value=sizes)
+    if not 0 <= gap <= 50:
+        raise BadValue(
+            f"gap is {format_mm(gap)} mm; it takes 0 mm to 50 mm.",
+            parameter="gap", value=gap, accepted="0 mm to 50 mm",
+        )  # fmt: skip
+    ways = [_packed(sizes, lying, gap, setup.margin, turning=not grain) for lying in (sheet, sheet.turned())]
     found = [way for way in ways if way is not None]
     if not found:
         widest = max(sizes, key=max)
-        room = f"{format_mm(sheet.width - 2 * margin)} × {format_mm(sheet.height - 2 * margin - _FOOT)} mm"
+        wide, high = _room(sheet, setup.margin)
+        room = f"{format_mm(wide)} × {format_mm(high)} mm" if min(wide, high) > 0 else "no piece"
         raise DoesNotFit(
             f"a piece is {format_mm(widest[0], 1)} × {format_mm(widest[1], 1)} mm; sheet {sheet} takes up to "
-            f"{room} beside its margins and foot. Take larger paper, or have large pieces tiled.",
+            f"{room} beside its margins, head and foot. Take larger paper, or have large pieces tiled.",
             parameter="sheet", value=sheet, accepted=f"up to {room}",
         )  # fmt: skip
     return min(found, key=lambda spread: len(spread.sheets))
+
+
+def _room(sheet: Sheet, margin: float) -> tuple[float, float]:
+    return sheet.width - 2 * margin - _LEFT, sheet.height - 2 * margin - _ABOVE - _BELOW
 
 
 def _packed(
@@ -127,8 +137,8 @@ def _packed(
 ) -> Spread | None:
     import rectpack
 
-    room = sheet.width - 2 * margin, sheet.height - 2 * margin - _FOOT
-    if min(room) <= 0:
+    room = _room(sheet, margin)
+    if min(room) <= 0 or sheet.width - 2 * margin < SCALE_WIDTH:
         return None
     packer = rectpack.newPacker(
         mode=rectpack.PackingMode.Offline, pack_algo=rectpack.MaxRectsBssf,
@@ -146,86 +156,76 @@ def _packed(
     on: dict[int, list[Laid]] = {}
     for number, x, y, wide, high, k in placed:
         turned = (wide, high) != micro[k]
-        on.setdefault(number, []).append(Laid(k, margin + x / 1000, margin + y / 1000, turned))
+        on.setdefault(number, []).append(
+            Laid(k, margin + _LEFT + x / 1000, margin + _ABOVE + y / 1000, turned)
+        )
     covered = sum(wide * high for wide, high in sizes)
     sheets = tuple(tuple(sorted(on[number], key=lambda laid: laid.piece)) for number in sorted(on))
     return Spread(sheet, sheets, 1 - covered / (len(sheets) * sheet.width * sheet.height))
 
 
 def together_pages(
-    cuttings: Sequence[Cutting], spread: Spread, *, margin: float = MARGIN, lines: bool = False
-) -> list[tuple[str, Sheet]]:
-    """Return a spread as SVG pages, with marks at the corners of every piece to part them by.
+    cuttings: Sequence[Cutting], spread: Spread, setup: PageSetup = USUAL
+) -> Iterator[tuple[str, Sheet]]:
+    """Yield a spread as SVG pages, with marks at the corners of every piece to part them by.
 
     Parameters
     ----------
     cuttings : sequence of Cutting
-        As they were laid; all for stock of one kind of faces.
+        As they were laid; all for stock of one kind of faces. Each is asked for when its sheet is drawn.
     spread : Spread
         From `lay_together`.
-    margin : float
-        As it was given there.
-    lines : bool
-        Thin outlines instead of solid black. Default False.
-
-    Returns
-    -------
-    list of (str, Sheet)
+    setup : PageSetup
+        As it was given there; its ink.
     """
-    count = len(spread.sheets)
-    return [
-        (_page(cuttings, spread, laid, margin, f"sheet {k} of {count}", lines=lines), spread.sheet)
-        for k, laid in enumerate(spread.sheets, start=1)
-    ]
+    for number in range(len(spread.sheets)):
+        yield _page(cuttings, spread, setup, number), spread.sheet
 
 
-def _page(
-    cuttings: Sequence[Cutting],
-    spread: Spread,
-    laid: Sequence[Laid],
-    margin: float,
-    name: str,
-    *,
-    lines: bool,
-) -> str:
-    sheet = spread.sheet
-    pen = Pen(sheet, f"{cuttings[laid[0].piece].title}: {name}")
+def _page(cuttings: Sequence[Cutting], spread: Spread, setup: PageSetup, number: int) -> str:
+    sheet, margin, laid = spread.sheet, setup.margin, spread.sheets[number]
+    name = f"sheet {number + 1} of {len(spread.sheets)}"
+    here = [cuttings[one.piece] for one in laid]
+    pen = Pen(sheet, f"{here[0].title}: {name}")
+    pen.within("piece")
     marks: list[list[tuple[float, float]]] = []
-    for one in laid:
-        marks += _draw_piece(pen, cuttings[one.piece], one, lines=lines)
+    for cutting, one in zip(here, laid, strict=True):
+        marks += _draw_piece(pen, cutting, one, setup)
+    pen.within("around")
     pen.lines(marks, width=0.25, name="cut-marks")
-    mirrored = cuttings[laid[0].piece].stock.faces.mirrored
-    said = (
-        f"{name}; {'mirror image, print on the back; ' if mirrored else ''}waste {100 * spread.waste:.0f} %"
-    )
-    scale = scale_block()
-    top = sheet.height - margin - scale.height
-    pen.block(scale, margin, top)
-    room = sheet.width - 2 * margin - scale.width - 6
-    words = wrap(" ".join([said + ".", *CAUTIONS]), BODY, room, most=3)
-    pen.block(text_block(words, room), margin + scale.width + 6, top)
+    width = sheet.width - 2 * margin
+    pen.block(head_block(here[0].stock.faces, width, _HEAD), margin, margin)
+    top = sheet.height - margin - _BELOW + 4.6
+    pen.block(edge_scales(sheet, margin, top))
+    tones = tone_block(setup.ink, width=SCALE_WIDTH)
+    pen.block(tones, margin, top)
+    room = width - SCALE_WIDTH - 6
+    said = f"{name[0].upper()}{name[1:]}, waste {100 * spread.waste:.0f} %."
+    words = wrap(" ".join([said, *CAUTIONS]), BODY, room, most=3)
+    pen.block(text_block(words, room), margin + SCALE_WIDTH + 6, top)
     return pen.text()
 
 
-def _draw_piece(pen: Pen, cutting: Cutting, laid: Laid, *, lines: bool) -> list[list[tuple[float, float]]]:
+def _draw_piece(pen: Pen, cutting: Cutting, laid: Laid, setup: PageSetup) -> list[list[tuple[float, float]]]:
     """Draw one piece and its name; return the marks at its corners."""
     paper = rotate(cutting.paper, 90, origin=(0, 0)) if laid.turned else cutting.paper
     view = PieceView(paper, cutting.stock.faces.mirrored, left=laid.left, top=laid.top)
-    if lines:
-        flipped = affine_transform(paper.boundary, view.matrix)
-        pen.lines([list(part.coords) for part in shapely.get_parts(flipped)], width=0.25)
-    else:
-        pen.shape(view.path(paper), fill=INK)
+    pen.piece(view, setup.ink, name=f"paper-{laid.piece + 1}")
     wide, high = view.size
     right, low = laid.left + wide, laid.top + high
-    title = wrap(clean(cutting.title), 2.2, wide, most=1)[0]
-    pen.words([Word(title, laid.left, low + 2.6, 2.2)])
+    size = " × ".join(format_mm(side, 1) for side in size_of(cutting)) + " mm"
+    for told in (f"{title_of(cutting)[:400]} · {size}", title_of(cutting)[:400]):
+        lines = wrap(told, BODY, wide - 2.0, most=1, face=cutting.face)
+        if not lines[0].endswith("…"):
+            break
+    pen.words([Word(lines[0], laid.left + 1.0, low + 1.2 + CAP * BODY)])
+    near, far = _MARK
     return [
         line
         for x, out_x in ((laid.left, -1), (right, 1))
         for y, out_y in ((laid.top, -1), (low, 1))
         for line in (
-            [(x + 0.5 * out_x, y), (x + _MARK * out_x, y)],
-            [(x, y + 0.5 * out_y), (x, y + _MARK * out_y)],
+            [(x + near * out_x, y), (x + far * out_x, y)],
+            [(x, y + near * out_y), (x, y + far * out_y)],
         )
     ]

@@ -18,7 +18,7 @@ from canivet.sheets import SHEETS
 
 from .joined_pdf import join_pdfs
 
-__all__ = ["thumbnail_path", "write_contact_sheet"]
+__all__ = ["thumbnail_path", "thumbnail_size", "write_contact_sheet"]
 
 PAGE = (SHEETS["A4"].width, SHEETS["A4"].height)
 MARGIN = 12.0
@@ -45,6 +45,12 @@ def thumbnail_path(cutting: Cutting) -> str:
         coarse = paper.simplify(_FINE)
         return f"{right - left:.3f} {top - bottom:.3f} {path_data(coarse, flip_height=top, dx=-left)}"
     raise TypeError("a plate that holds is one Polygon")
+
+
+def thumbnail_size(path: Path) -> tuple[float, float]:
+    """Return the size in mm of a plate whose `thumbnail_path` was written there."""
+    width, height = path.read_text(encoding="utf-8").split(" ", 2)[:2]
+    return float(width), float(height)
 
 
 def write_contact_sheet(

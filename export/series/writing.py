@@ -13,26 +13,32 @@ import hashlib
 import io
 import json
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from types import NoneType
-from typing import Any
+from typing import Any, BinaryIO
+
+from shapely.geometry import Polygon
 
 from canivet import __version__
 from canivet.audit.strength import StrengthReport
+from canivet.compose.design.loading import Design
 from canivet.compose.design.names import table_cell
 from canivet.compose.plate import Plate
+from canivet.compose.reading.svg import read_paper_path
 from canivet.compose.series.jobs import Job
+from canivet.cutting import Cutting
 from canivet.errors import CannotWrite, Unreadable
 from canivet.export.files import make_folder, require_folder, write_atomically
 from canivet.export.packet import packet_svg
-from canivet.export.pdf import pdf_bytes
-from canivet.export.plates import make_plate, older_files
-from canivet.export.svg import page_svg, write_svg
+from canivet.export.pages import documents_together
+from canivet.export.pdf import document_bytes, pdf_bytes
+from canivet.export.plates import make_plate, older_files, on_one_sheet, setup_of
+from canivet.export.svg import piece_svg, write_svg
 from canivet.sources import read_source
 
-from .contact import COLUMNS, thumbnail_path, write_contact_sheet
+from .contact import COLUMNS, thumbnail_path, thumbnail_size, write_contact_sheet
 from .joined_pdf import is_whole, join_pdfs
 
 __all__ = ["PlateRecord", "SeriesResult", "write_series"]
@@ -130,7 +136,7 @@ def write_series(
     require_folder(folder)
     make_folder(folder / _PAGES)
     start = time.perf_counter()
-    jobs = list(jobs)
+    jobs = on_one_sheet(list(jobs))
     done = _read_journal(folder)
     records: dict[int, PlateRecord] = {}
     waiting = []
@@ -151,7 +157,7 @@ def write_series(
     older = tuple(
         path.name for job in jobs if not records[job.number].holds for path in older_files(folder / job.stem)
     )
-    return _finish(folder, plates, title, kept, older, start)
+    return _finish(folder, jobs, plates, title, kept, older, start)
 
 
 def _draw_all(waiting: list[tuple[Job, str]], folder: Path, workers: int) -> Iterator[PlateRecord]:
@@ -197,18 +203,53 @@ def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
 
 def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write a plate's drawing, and what the bound pages and the contact sheet are made from."""
-    ink = job.design.sheet.ink
     packet = None if plate.packet is None else packet_svg(plate.packet)
-    page = pdf_bytes(plate.cutting, ink=ink)
-    svg = page_svg(plate.cutting, ink=ink)
+    page = None if _lie_together(job) else pdf_bytes(plate.cutting, setup_of(job))
+    svg = piece_svg(plate.cutting)
     drawing, kept = base.with_name(f"{base.name}.svg"), base.parent / _PAGES
     write_svg(drawing, svg)
     write_atomically(kept / f"{base.name}.path", thumbnail_path(plate.cutting).encode())
-    write_atomically(kept / f"{base.name}.pdf", page)
+    if page is not None:
+        write_atomically(kept / f"{base.name}.pdf", page)
     yield drawing
     if packet is not None:
         write_svg(beside := base.with_name(f"{base.name}-packet.svg"), packet)
         yield beside
+
+
+def _lie_together(job: Job) -> bool:
+    return job.design.sheet.pages == "together"
+
+
+class _Kept(Sequence[Cutting]):
+    """The plates that hold, each read from its own drawing when it is asked for."""
+
+    def __init__(self, folder: Path, plates: Sequence[PlateRecord], design: Design) -> None:
+        self._folder, self._plates, self._design = folder, plates, design
+
+    def __len__(self) -> int:
+        return len(self._plates)
+
+    def __getitem__(self, place: Any) -> Any:
+        plate = self._plates[place]
+        path = self._folder / plate.file
+        source = read_source(path, most=_MOST_BYTES, kind="a drawing", wanted="a drawing")
+        paper = read_paper_path(source, name=plate.file)
+        if not isinstance(paper, Polygon):
+            raise Unreadable(
+                f"{path} is not the drawing that was written. Take it away to have it drawn again."
+            )
+        design = self._design
+        return Cutting(paper, design.strap, plate.words, stock=design.paper.stock(), sheet=design.sheet.size)
+
+
+def _together(folder: Path, plates: Sequence[PlateRecord], job: Job) -> Iterator[BinaryIO]:
+    """Yield the sheets on which plates lie together, one at a time."""
+    kept, setup = _Kept(folder, plates, job.design), setup_of(job)
+    drawn = [folder / _PAGES / f"{Path(plate.file).stem}.path" for plate in plates]
+    sizes = [thumbnail_size(path) for path in drawn]
+    for page in documents_together(sizes, kept, job.design.sheet.size, setup):
+        yield io.BytesIO(document_bytes([(page.svg, page.sheet)], titles=[page.title], subject=""))
 
 
 def _why_not(report: StrengthReport) -> str:
@@ -221,13 +262,24 @@ def _why_not(report: StrengthReport) -> str:
 
 
 def _finish(
-    folder: Path, plates: tuple[PlateRecord, ...], title: str, kept: int, older: tuple[str, ...], start: float
+    folder: Path,
+    jobs: Sequence[Job],
+    plates: tuple[PlateRecord, ...],
+    title: str,
+    kept: int,
+    older: tuple[str, ...],
+    start: float,
 ) -> SeriesResult:
     """Bind the pages, lay out the contact sheet and write the manifest."""
     stems = [Path(plate.file).stem for plate in plates if plate.holds]
     document, contact = folder / "series.pdf", folder / "contact-sheet.pdf"
     if stems:
-        join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
+        if _lie_together(jobs[0]):
+            join_pdfs(
+                document, _together(folder, [plate for plate in plates if plate.holds], jobs[0]), title=title
+            )
+        else:
+            join_pdfs(document, [folder / _PAGES / f"{stem}.pdf" for stem in stems], title=title)
         captions = [(plate.words, plate.file) for plate in plates if plate.holds]
         paths = [folder / _PAGES / f"{stem}.path" for stem in stems]
         sizes = len({(plate.width, plate.height) for plate in plates})
@@ -289,7 +341,8 @@ def _is_there(folder: Path, job: Job) -> bool:
     drawn = [folder / f"{stem}.svg", kept.with_name(f"{stem}.path")]
     if job.design.fold is not None and not job.design.fold.flat:
         drawn.append(folder / f"{stem}-packet.svg")
-    return all(path.is_file() for path in drawn) and is_whole(kept.with_name(f"{stem}.pdf"))
+    paged = _lie_together(job) or is_whole(kept.with_name(f"{stem}.pdf"))
+    return paged and all(path.is_file() for path in drawn)
 
 
 def _note(folder: Path, record: PlateRecord) -> None:

@@ -92,3 +92,76 @@ def test_a_face_that_is_not_there_is_told(run, here):
     assert result.exit_code == 1
     assert "gone.ttf is not there" in result.stderr
     assert not Path("a.pdf").exists()
+
+
+def page_count(path: str) -> int:
+    document = pypdfium2.PdfDocument(path)
+    count = len(document)
+    document.close()
+    return count
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("draw", "diamond-lattice", "--size", "250x200 mm", "--sheet", "A4"),
+     ("join", "leaf.svg", "--width", "350mm", "--sheet", "A4"),
+     ("fold", "mirror", "--size", "280x280 mm")],
+)  # fmt: skip
+def test_what_is_larger_than_the_sheet_is_tiled_where_that_is_asked(run, here, command):
+    here("leaf.svg", LEAF)
+    result = run(*command, "--pages", "tiled", "-o", "a.pdf")
+    assert result.exit_code == 0, result.output
+    assert page_count("a.pdf") > 2
+
+
+def test_a_design_says_how_its_pages_are_shared_out_and_the_command_line_over_it(run, here):
+    here("a.toml", PLATE.replace("60x90", "210x290") + '[sheet]\npages = "tiled"\nsize = "A4"\n')
+    assert run("make", "a.toml").exit_code == 0
+    assert page_count("a.pdf") > 2
+    assert run("make", "a.toml", "--pages", "one each").exit_code == 1
+
+
+def test_plates_of_several_sizes_lie_together_on_one_sheet(run, here):
+    here("a.toml", PLATE.replace('"60x90 mm"', '["60x90 mm", "80x120 mm"]'))
+    result = run("make", "a.toml", "--pages", "together")
+    assert result.exit_code == 0, result.output
+    assert sorted(path.name for path in Path().glob("a*.pdf")) == ["a.pdf"]
+    assert len(list(Path().glob("a-*.svg"))) == len(list(Path().glob("a-*.png"))) == 2
+    said = words_of(Path("a.pdf"))
+    for words in ("Wren · 60 × 90 mm", "Wren · 80 × 120 mm", "MIRROR IMAGE", "waste"):
+        assert words in said
+
+
+def test_sizes_of_one_design_are_printed_on_one_sheet_unless_it_names_another(run, here):
+    here("a.toml", PLATE.replace('"60x90 mm"', '["60x90 mm", "101.6x152.4 mm"]'))
+    assert run("make", "a.toml").exit_code == 0
+    sheets = set()
+    for path in Path().glob("a-*.pdf"):
+        document = pypdfium2.PdfDocument(path)
+        sheets.add(tuple(round(side / 72 * 25.4) for side in document[0].get_size()))
+        document.close()
+    assert sheets == {(148, 210)}
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        (("--margin", "99mm"), "margin is 99 mm; it takes 4 mm to 60 mm"),
+        (("--margin", "60mm"), "margins of 60 mm"),
+    ],
+)
+def test_margins_that_leave_no_room_are_refused(run, here, more, says):
+    here("a.toml", PLATE + '[sheet]\nsize = "A6"\n')
+    result = run("make", "a.toml", *more)
+    assert result.exit_code == 1 or result.exit_code == 2
+    assert says in result.stderr
+    assert not list(Path().glob("a.*g"))
+
+
+@pytest.mark.parametrize("command", ["draw", "join", "fold"])
+@pytest.mark.parametrize("option", [("--pages", "tiled"), ("--margin", "9mm")])
+def test_pages_and_margins_go_with_a_page(run, here, command, option):
+    here("leaf.svg", LEAF)
+    result = run(*COMMANDS[command][:-1], "a.svg", *option)
+    assert result.exit_code == 2
+    assert f"{option[0]} is given with a.svg; it goes with a PDF" in result.stderr

@@ -30,6 +30,7 @@ from canivet.cutting import Cutting
 from canivet.errors import BadValue, CannotWrite, DoesNotFit
 from canivet.export import page_svg, pdf_bytes, write_pdf
 from canivet.export.page.layout import lay_out
+from canivet.export.page.setup import PageSetup
 from canivet.export.page.tones import Ink, ink_share
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces
@@ -134,7 +135,7 @@ def test_ink_covers_what_the_page_says_it_does(make_cutting: Make, render: Rende
     cutting = make_cutting()
     left, top, right, bottom = piece_window(cutting)
     for ink in get_args(Ink):
-        grey = render(pdf_bytes(cutting, ink=ink), DPI, (left, top, right, bottom))
+        grey = render(pdf_bytes(cutting, PageSetup(ink)), DPI, (left, top, right, bottom))
         assert np.mean(1 - grey / 255.0) == pytest.approx(ink_share(cutting.paper, ink), abs=0.003), ink
 
 
@@ -153,7 +154,7 @@ def test_the_lightest_stroke_outlives_a_laser_printer(make_cutting: Make) -> Non
         return float(inked.all(axis=1).mean())
 
     for ink in get_args(Ink):
-        root = ElementTree.fromstring(page_svg(make_cutting(), ink=ink))
+        root = ElementTree.fromstring(page_svg(make_cutting(), PageSetup(ink)))
         strokes = {
             (e.get("stroke", ""), float(e.get("stroke-width", 0))) for e in root.iter() if e.get("stroke")
         }

@@ -19,6 +19,7 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export import page_svg, piece_svg, write_svg
+from canivet.export.page.setup import PageSetup
 from canivet.export.page.tones import BLACK, STAYS, WHITE, Ink
 from canivet.sheets import find_sheet
 from canivet.stock import Faces, Stock
@@ -68,7 +69,7 @@ def test_the_page_shows_the_piece_mirrored_unless_it_is_a_template(
     make_cutting: Callable[..., Cutting], faces: Faces, ink: Ink
 ) -> None:
     cutting = make_cutting(faces=faces)
-    seen = paper_of(ElementTree.fromstring(page_svg(cutting, ink=ink)))
+    seen = paper_of(ElementTree.fromstring(page_svg(cutting, PageSetup(ink))))
     seen = affinity.translate(seen, -seen.bounds[0], -seen.bounds[1])
     across = 1 if faces is Faces.DARK_BOTH_FACES else -1
     expected = affinity.scale(cutting.paper, across, -1, origin=(15, 12))
@@ -107,7 +108,7 @@ def test_every_line_of_words_says_what_it_is_and_is_drawn(make_cutting: Callable
 @pytest.mark.parametrize("ink", INKS)
 def test_every_tone_on_a_page_is_one_of_three(make_cutting: Callable[..., Cutting], ink: Ink) -> None:
     """Black, white, and the grey of what stays; nothing that is drawn as a line or a letter is grey."""
-    root = ElementTree.fromstring(page_svg(make_cutting(), ink=ink))
+    root = ElementTree.fromstring(page_svg(make_cutting(), PageSetup(ink)))
     assert {element.get("fill") for element in root.iter()} <= {None, "none", BLACK, WHITE, STAYS}
     assert {element.get("stroke") for element in root.iter()} <= {None, BLACK, WHITE}
 
@@ -116,7 +117,7 @@ def test_every_tone_on_a_page_is_one_of_three(make_cutting: Callable[..., Cuttin
 def test_what_goes_is_white_in_every_ink(make_cutting: Callable[..., Cutting], ink: Ink, paper: int) -> None:
     """Drawn by resvg, which takes no part in making the page."""
     cutting = make_cutting(faces=Faces.DARK_BOTH_FACES)
-    page = page_svg(cutting, ink=ink)
+    page = page_svg(cutting, PageSetup(ink))
     left, top, *_ = paper_of(ElementTree.fromstring(page)).bounds
     drawn = bytes(resvg_py.svg_to_bytes(svg_string=page, dpi=96, zoom=4, background="white"))
     picture = pixels_of(drawn)
@@ -164,11 +165,11 @@ def test_what_is_not_one_polygon_is_refused(paper: Polygon, drawn: Callable[[Cut
         drawn(Cutting(paper, 1, "Loose"))
 
 
-def test_an_unknown_ink_is_refused_with_a_hint(make_cutting: Callable[..., Cutting]) -> None:
+def test_an_unknown_ink_is_refused_with_a_hint() -> None:
     with pytest.raises(
         BadValue, match=r"ink is 'line'; it takes one of: solid, lines, tint\. Did you mean 'lines'\?"
     ):
-        page_svg(make_cutting(), ink="line")  # type: ignore[arg-type]
+        PageSetup(ink="line")  # type: ignore[arg-type]
 
 
 def test_a_sheet_of_inches_has_its_exact_size() -> None:

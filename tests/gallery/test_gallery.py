@@ -15,7 +15,7 @@ from canivet.compose.plate import compose_plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.export.packet import packet_svg
 from canivet.export.page.typeset import outline_words
-from canivet.export.svg import page_svg
+from canivet.export.svg import piece_svg
 
 ROOT = Path(__file__).parents[2]
 DESIGNS = [p for p in sorted((ROOT / "gallery").glob("*/*.toml")) if "[series]" not in p.read_text("utf-8")]
@@ -31,7 +31,7 @@ def test_a_gallery_plate_is_drawn_today_as_it_is_kept(path):
     design = load_design(path)
     plate = compose_plate(design)
     kept = read_paper_path(path.with_suffix(".svg").read_bytes())
-    drawn = read_paper_path(page_svg(plate.cutting, ink=design.sheet.ink).encode())
+    drawn = read_paper_path(piece_svg(plate.cutting).encode())
     # other releases of the geometry library move vertices by micrometres, not by more
     assert drawn.symmetric_difference(kept).buffer(-0.005).area < 0.01
     assert_one_piece(drawn)
@@ -65,7 +65,7 @@ def test_a_gallery_plate_has_its_page_and_its_picture(path):
     root = ET.fromstring(path.with_suffix(".svg").read_text(encoding="utf-8"))
     assert root.get("width").endswith("mm")
     document = pypdfium2.PdfDocument(path.with_suffix(".pdf"))
-    assert len(document) == 1
+    assert len(document) in (1, 2), "the page, and the foot on its own where it is large"
     document.close()
     with Image.open(path.with_suffix(".png")) as picture:
         assert picture.info["dpi"] == pytest.approx((300, 300), abs=0.01)

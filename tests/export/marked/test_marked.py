@@ -27,7 +27,7 @@ from canivet.compose.reading.svg import read_paper_path
 from canivet.errors import BadValue, CannotWrite, DoesNotFit
 from canivet.export.marked.findings import MOST, gather_findings
 from canivet.export.marked.writing import mark_weak_places, write_marked
-from canivet.export.page.layout import MARGIN
+from canivet.export.page.setup import MARGIN
 from canivet.export.page.words import width_of
 from canivet.sheets import SHEETS, find_sheet
 

@@ -15,10 +15,11 @@ from shapely import MultiLineString, STRtree
 from shapely.geometry import LineString, Point, Polygon, box
 
 from canivet.cutting import Cutting
-from canivet.errors import DoesNotFit
-from canivet.export.page.layout import MARGIN, Page, lay_out, page_remarks
+from canivet.errors import BadValue, DoesNotFit
+from canivet.export.page.layout import Page, lay_out, page_remarks
 from canivet.export.page.marks import BODY, CAP, TITLE, Word
 from canivet.export.page.rulers import edge_scales, scale_block
+from canivet.export.page.setup import MARGIN, PageSetup
 from canivet.export.page.signs import face_sign, head_block
 from canivet.export.page.words import width_of
 from canivet.motifs.lettering.faces import open_regular
@@ -146,7 +147,7 @@ def test_a_piece_fits_until_it_meets_the_margins_and_not_beyond() -> None:
         lay_out(Cutting(box(0, 0, 194.1, 195), 1, "Wren", sheet=SHEETS["A4"]))
     message = caught.value.message
     assert "the piece is 194.1 × 195 mm; sheet A4 (210 × 297 mm) takes up to 194 × " in message
-    assert message.endswith("Take A3, or make the piece smaller.")
+    assert message.endswith('Take A3, have it tiled, with pages = "tiled", or make the piece smaller.')
 
 
 def test_the_size_an_error_offers_is_one_that_fits() -> None:
@@ -160,12 +161,12 @@ def test_the_size_an_error_offers_is_one_that_fits() -> None:
 
 
 def test_a_piece_for_no_sheet_at_all_is_refused() -> None:
-    with pytest.raises(DoesNotFit, match=r"fits no sheet up to A0 .* Make it smaller, or cut it in parts"):
+    with pytest.raises(DoesNotFit, match=r"fits no sheet up to A0 .* Have it tiled, .* or make it smaller"):
         lay_out(Cutting(box(0, 0, 900, 900), 1, "Wall"))
 
 
 def test_a_sheet_too_small_for_the_scale_check_is_refused() -> None:
-    with pytest.raises(DoesNotFit, match=r"takes no piece beside its margins and foot\. Take A6"):
+    with pytest.raises(DoesNotFit, match=r"takes no piece beside its margins, head and foot\. Take A6"):
         lay_out(Cutting(box(0, 0, 10, 10), 1, "Wren", sheet=find_sheet("50x60")))
 
 
@@ -267,7 +268,7 @@ def test_every_page_says_which_tone_is_cut_away(faces: Faces) -> None:
         ("tint", "grey stays", "white is cut away"),
         ("lines", "", "what a line inside the outline holds is cut away"),
     ):
-        said = " ".join(word.text for word in lay_out(cutting, ink=ink).block.words)  # type: ignore[arg-type]
+        said = " ".join(word.text for word in lay_out(cutting, PageSetup(ink)).block.words)  # type: ignore[arg-type]
         assert stays in said
         assert goes in said
 
@@ -304,3 +305,59 @@ def test_what_is_printed_on_goes_behind(faces: Faces) -> None:
     page = lay_out(Cutting(box(0, 0, 60, 60), 1, "Wren", stock=Stock.of(faces)))
     assert page.pieces[0].mirrored
     assert not any(mark.group == "fix" for mark in page.block.marks)
+
+
+def test_the_foot_stands_beside_the_piece_or_on_its_own_page_rather_than_force_a_larger_sheet() -> None:
+    def laid(width: float, height: float) -> tuple[str, bool, bool]:
+        page = lay_out(Cutting(box(0, 0, width, height), 1, "Wren"))
+        assert_well_laid(page, width, height)
+        (rule,) = [mark for mark in page.block.marks if mark.group == "rule"]
+        return page.sheet.name, rule.lines[0][0][0] > page.left + width, page.rest is not None
+
+    assert laid(180, 200) == ("A4", False, False)
+    assert laid(205, 176) == ("A4", True, False)
+    assert laid(190, 245) == ("A4", False, True)
+
+
+def test_a_foot_on_its_own_page_loses_nothing_and_the_piece_says_which_tone_goes() -> None:
+    page = lay_out(Cutting(box(0, 0, 190, 245), 1, "Wren", notes=("A note.",)))
+    assert page.rest is not None
+    assert page.rest.rest is None
+    first, second = (" ".join(word.text for word in leaf.block.words) for leaf in page.leaves())
+    for words in ("MIRROR IMAGE", "white is cut away", "190 × 245 mm", "what to know is on the next page"):
+        assert words in first
+    for words in ("Wren", "straps 1 mm or wider", "rigid container", "A note.", "Cut on this side"):
+        assert words in second
+    assert "MIRROR" not in second, "nothing on it is mirrored"
+
+
+@pytest.mark.parametrize(
+    ("sheet", "size", "taken"),
+    [("letter", (190, 300), "legal"), ("letter", (250, 300), "tabloid"), ("B5", (200, 250), "B4"),
+     ("A5", (190, 200), "A4"), ("8x10 in", (190, 225), "letter")],
+)  # fmt: skip
+def test_advice_names_a_sheet_of_the_makers_own_system(
+    sheet: str, size: tuple[float, float], taken: str
+) -> None:
+    with pytest.raises(DoesNotFit, match=f"Take {taken}, have it tiled"):
+        lay_out(Cutting(box(0, 0, *size), 1, "Wren", sheet=find_sheet(sheet)))
+    lay_out(Cutting(box(0, 0, *size), 1, "Wren", sheet=find_sheet(taken)))
+
+
+@pytest.mark.parametrize("margin", [4, 20, 35])
+def test_the_margin_asked_for_is_kept(margin: float) -> None:
+    page = lay_out(Cutting(box(0, 0, 90, 90), 1, "Wren", sheet=SHEETS["A4"]), PageSetup(margin=margin))
+    inside = box(margin, margin, 210 - margin, 297 - margin)
+    assert inside.buffer(1e-6).contains(lines_of(page, without="scale"))
+    assert page.left >= margin
+    widest = lay_out(
+        Cutting(box(0, 0, 210 - 2 * margin, 175), 1, "Wren", sheet=SHEETS["A4"]), PageSetup(margin=margin)
+    )
+    assert widest.left == pytest.approx(margin)
+
+
+def test_margins_that_leave_nothing_are_refused_with_what_to_do() -> None:
+    with pytest.raises(DoesNotFit, match=r"takes no piece beside margins of 60 mm.* or lower the margin"):
+        lay_out(Cutting(box(0, 0, 20, 20), 1, "Wren", sheet=SHEETS["A6"]), PageSetup(margin=60))
+    with pytest.raises(BadValue, match="margin is 200 mm; it takes 4 mm to 60 mm"):
+        PageSetup(margin=200)
