@@ -24,12 +24,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
-from typing import Any, Literal, ParamSpec, TypeVar, get_args, overload
+from typing import TYPE_CHECKING, Any, Literal, ParamSpec, TypeVar, get_args, overload
 
 from canivet.errors import BadValue, suggest
 from canivet.parameters import Bound, checked, parameters_of
 
 from . import guests
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
+
+    from .shapes.openings import Shapes
 
 __all__ = ["Family", "Motif", "Names", "catalogue", "find_motif", "look_up", "motif"]
 
@@ -69,6 +74,31 @@ class Motif:
     def summary(self) -> str:
         """Return the first line of the docstring: what appears on paper."""
         return (inspect.getdoc(self.draw) or "").partition("\n")[0]
+
+    def openings(self, *, within: Polygon, **given: Any) -> Shapes:
+        """Draw a border or a lattice in a piece and return what it cuts away there.
+
+        Parameters
+        ----------
+        within : Polygon
+            The piece; holes of its own are not among the openings.
+        given
+            The motif's other keywords.
+
+        Returns
+        -------
+        ndarray of Polygon
+            Disjoint and solid, in the motif's order.
+
+        Examples
+        --------
+        >>> from shapely import box
+        >>> catalogue()["scallop"].openings(within=box(0, 0, 90, 90), band=9.0)[0].geom_type
+        'Polygon'
+        """
+        from .shapes.openings import openings_in
+
+        return openings_in(self.draw(within=within, **given), within=within)
 
     @property
     def parameters(self) -> dict[str, Bound]:

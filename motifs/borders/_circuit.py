@@ -20,7 +20,9 @@ from shapely.geometry import LineString, Point, Polygon
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.motifs.outlines import CHORD_TOLERANCE
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points, densified
+from canivet.motifs.shapes.rounds import largest_part
 
 from .band import (
     SHARPEST_CURVE,
@@ -58,7 +60,7 @@ class Mitre:
             ((tip, after), rim),
         ):
             body = body.difference(LineString(ends).buffer(keep, cap_style="square", join_style="mitre"))
-        return max(getattr(body, "geoms", [body]), key=lambda part: part.area)
+        return largest_part(body)
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +246,7 @@ def _between(points: Points, start: Points, end: Points, band: float) -> tuple[P
     """Return a run's points from the foot of one inner corner to that of the next, and its normals."""
     line = LineString(points)
     first, last = line.project(Point(start)), line.project(Point(end))
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    along = distances_along(points)
     # a vertex close beside a foot has a normal of its own, and the two would cross before the inner edge
     gap = 0.3 * float(np.diff(along).min())
     kept = (along > first + gap) & (along < last - gap)

@@ -14,8 +14,10 @@ import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
+from canivet.motifs.shapes import rounds
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import opened
+from canivet.motifs.shapes.rounds import fits, opened
 
 __all__ = [
     "POINT",
@@ -73,7 +75,7 @@ def bow(start: Points, end: Points, bend: float, late: float = 0.0) -> Points:
 def along(line: Points, share: float) -> tuple[Points, Points]:
     """Return the point at that share of a line's length, and the unit direction there."""
     steps = np.diff(line, axis=0)
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*steps.T))])
+    run = distances_along(line)
     at = share * run[-1]
     k = int(np.clip(np.searchsorted(run, at) - 1, 0, len(steps) - 1))
     unit = steps[k] / np.hypot(*steps[k])
@@ -91,7 +93,7 @@ def stroke(line: Points, half: Points) -> Polygon:
 
 def disc(at: Points, radius: float) -> Polygon:
     """Return a round of that radius, drawn in chords outside the circle's own."""
-    return shapely.Point(at).buffer(max(radius, 1e-6), quad_segs=16)
+    return rounds.disc(at[0], at[1], max(radius, 1e-6), sides=16)
 
 
 def lancet(share: Points, widest: float) -> Points:
@@ -130,7 +132,7 @@ def blade(
     teeth : float
         How far apart the teeth of its edge are, mm; 0 for a smooth one.
     """
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    run = distances_along(line)
     share = np.clip((run - stalk) / (run[-1] - stalk), 0, 1)
     swell = half * lancet(share, widest)
     if teeth > 0:
@@ -202,7 +204,7 @@ def rounded(area: Polygon, radius: float, smallest: float) -> list[Polygon]:
     calm = opened(area, radius, sides=12, back=1.0)
     parts = [p for p in shapely.get_parts(calm) if p.geom_type == "Polygon" and not p.is_empty]
     parts = [Polygon(p.exterior).simplify(0.004) for p in parts]
-    worth = [p for p in parts if not p.buffer(-1.01 * smallest - 0.005, quad_segs=4).is_empty]
+    worth = [p for p in parts if fits(p, 1.01 * smallest + 0.005, sides=4)]
     return sorted(worth, key=lambda p: -p.area)
 
 

@@ -13,13 +13,12 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.outlines import CHORD_TOLERANCE, quarter_turn
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 
 from .frame import NoRoom
 
 __all__ = [
     "Floats",
-    "Shapes",
     "along",
     "block",
     "disc",
@@ -38,7 +37,6 @@ __all__ = [
     "tablet",
 ]
 
-Shapes = npt.NDArray[np.object_]
 Floats = npt.NDArray[np.floating[Any]]
 
 _QUARTER = 16

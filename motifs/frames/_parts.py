@@ -19,10 +19,11 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.registry import Motif, Names, find_motif
-from canivet.motifs.shapes.openings import worth_cutting
+from canivet.motifs.shapes.openings import Shapes
+from canivet.motifs.shapes.rounds import fitting
 from canivet.parameters import Bound
 
-from ._openings import Shapes, disc, gather, lay, leaf, no_shapes, tablet
+from ._openings import disc, gather, lay, leaf, no_shapes, tablet
 from .frame import Frame, NoRoom, TooSmall
 
 __all__ = [
@@ -144,13 +145,13 @@ def bordered(outline: Polygon, name: str, band: float | None, w: Widths) -> tupl
     for taken in tried:
         asked = {"band": taken, "rim": w.rim, "strap": w.strap, "smallest": w.smallest}
         try:
-            paper = motif.draw(within=outline, **{k: v for k, v in asked.items() if k in motif.parameters})
+            openings = motif.openings(within=outline, **_taken_by(motif, asked))
             break
         except DoesNotFit:
             if taken == tried[-1]:
                 raise
     inside = inset(inner_edge(outline, taken), max(w.rail, w.rim - w.strap))
-    return _openings_of(paper), inside
+    return openings, inside
 
 
 def fill(field: BaseGeometry, name: str, pitch: float | None, w: Widths) -> Shapes:
@@ -171,11 +172,15 @@ def _filled(part: Polygon, motif: Motif, pitches: Sequence[float], w: Widths) ->
     for pitch in pitches:
         asked = {"rim": _EDGE, "strap": w.strap, "smallest": w.smallest, "pitch": pitch}
         try:
-            paper = motif.draw(within=within, **{k: v for k, v in asked.items() if k in motif.parameters})
+            return motif.openings(within=within, **_taken_by(motif, asked))
         except DoesNotFit:
             continue
-        return _openings_of(paper)[len(within.interiors) :]
     return no_shapes()
+
+
+def _taken_by(motif: Motif, asked: Mapping[str, float]) -> dict[str, float]:
+    """Return those keywords that a motif has."""
+    return {name: value for name, value in asked.items() if name in motif.parameters}
 
 
 def name_panel(box: Polygon, w: Widths, *, scoop: float | None = None) -> tuple[Polygon, Shapes]:
@@ -285,7 +290,7 @@ def _crowded(shapes: Shapes, gap: float) -> tuple[Index, Index]:
 
 
 def _clear_of(openings: Shapes, outline: Polygon, reserved: Shapes, w: Widths) -> Shapes:
-    openings = openings[worth_cutting(openings, w.smallest + 1e-6)]
+    openings = openings[fitting(openings, w.smallest + 1e-6, sides=2)]
     near = shapely.distance(openings, outline.exterior) < w.strap - 1e-6
     near |= ~shapely.within(openings, outline)
     for place in reserved:
@@ -323,8 +328,3 @@ def _at_fault(openings: Shapes, report: StrengthReport) -> Flags:
         near = shapely.distance(openings, shapely.points(place))
         weak |= near <= near.min() + 1e-3
     return weak
-
-
-def _openings_of(paper: Polygon) -> Shapes:
-    openings: Shapes = shapely.polygons(shapely.get_rings(paper)[1:])
-    return openings

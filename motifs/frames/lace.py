@@ -17,9 +17,9 @@ from canivet.motifs.bounds import (
     PlateWidth,
     Smallest,
 )
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 
-from ._openings import Shapes, along, disc, drop, ellipse, gather, largest, lay, sector, soft, stations
+from ._openings import along, disc, drop, ellipse, gather, largest, lay, sector, soft, stations
 from ._parts import GroundName, Widths, fill, fitted_count, put_together, require_side, widths
 from .frame import Frame, frame
 from .ovals import inside, ring

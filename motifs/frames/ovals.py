@@ -18,9 +18,9 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import rectangle
+from canivet.motifs.shapes.openings import Shapes
 
 from ._openings import (
-    Shapes,
     along,
     block,
     disc,

@@ -17,8 +17,9 @@ from canivet.motifs.bounds import (
     PlateWidth,
     Smallest,
 )
+from canivet.motifs.shapes.openings import Shapes
 
-from ._openings import Shapes, block, ellipse, gather, soft
+from ._openings import block, ellipse, gather, soft
 from ._parts import GroundName, Widths, fill, name_panel, put_together, require_side, widths
 from .frame import Frame, frame
 

@@ -22,11 +22,10 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import rectangle
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Share
 
 from ._openings import (
-    Shapes,
     block,
     gather,
     largest,

@@ -18,9 +18,10 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import arch, rectangle
+from canivet.motifs.shapes.openings import Shapes
 from canivet.parameters import Share
 
-from ._openings import Floats, Shapes, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
+from ._openings import Floats, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
 from ._parts import (
     BorderName,
     Widths,

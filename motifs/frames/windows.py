@@ -21,9 +21,9 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import arch, rectangle
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 
-from ._openings import Shapes, block, disc, drop, ellipse, gather, largest, lay, soft, stations
+from ._openings import block, disc, drop, ellipse, gather, largest, lay, soft, stations
 from ._parts import (
     BorderName,
     GroundName,

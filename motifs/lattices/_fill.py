@@ -8,16 +8,13 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.motifs.shapes.openings import Points, Rings, rings_from
+from canivet.audit.boundary import Flags, Floats
+from canivet.motifs.shapes.openings import Points, Rings, Shapes, rings_from
 
-from ._cells import grid, pierce_or_refuse
+from ._region import beside_edge, grid, pierce_or_refuse
 from ._repeat import Repeat
 from ._trim import (
     WORTHY,
-    Flags,
-    Floats,
-    Shapes,
-    beside_edge,
     drawn_in,
     holds_circle,
     inscribed,
@@ -25,7 +22,7 @@ from ._trim import (
     trim_cells,
 )
 
-__all__ = ["fill_and_trim", "fill_with_repeat", "fill_with_shapes", "shares_toward"]
+__all__ = ["fill_with_cells", "fill_with_repeat", "fill_with_shapes", "shares_toward"]
 
 _JOINED = 0.85
 """Openings graded under this share of their size stand apart on a dark ground, which no rest need enliven."""
@@ -108,13 +105,13 @@ def fill_with_repeat(
         centre = shapely.get_coordinates(opening.centroid)[0]
         outline, shape = (shapely.get_coordinates(p.exterior)[:-1] - centre for p in (cell, opening))
         cells.append((outline, shape, origins + centre))
-    return fill_and_trim(
+    return fill_with_cells(
         within, region, cells, strap=strap, smallest=smallest, grade=grade, toward=toward,
         soft=repeat.soft, formed=len(repeat.openings) > 0, worthy=repeat.worthy,
     )  # fmt: skip
 
 
-def fill_and_trim(
+def fill_with_cells(
     within: Polygon,
     region: Polygon | MultiPolygon,
     cells: Sequence[tuple[Points, Points, Points]],
@@ -158,7 +155,7 @@ def fill_and_trim(
         radius = inscribed(Polygon(shape))
         if radius < smallest * (1 - 1e-4):
             continue
-        inside, beside = beside_edge(places, region, reach)
+        inside, beside = beside_edge(places, region, reach=reach, deep=2 * reach)
         shrinks = grade if _shrinks_inward(shape) else 0.0
         shrunk = _shrunk(radius, places, region, smallest, shrinks, toward)
         openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))
@@ -242,7 +239,9 @@ def fill_with_shapes(
     bodies = softened(drawn_in(cells, strap / 2), soft) if openings is None else openings
     sound = (shapely.get_type_id(bodies) == 3) & (shapely.get_num_interior_rings(bodies) == 0)
     size = np.hypot(*(shapely.bounds(cells)[:, 2:] - shapely.bounds(cells)[:, :2]).T)
-    inside, beside = beside_edge(shapely.get_coordinates(shapely.centroid(cells)), region, float(size.max()))
+    reach = float(size.max())
+    middles = shapely.get_coordinates(shapely.centroid(cells))
+    inside, beside = beside_edge(middles, region, reach=reach, deep=2 * reach)
     inside &= sound & holds_circle(bodies, smallest)
     whole = np.full(
         int(beside.sum()),

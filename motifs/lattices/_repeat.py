@@ -9,15 +9,13 @@ from dataclasses import dataclass, field
 import numpy as np
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length
 from canivet.motifs.outlines import quarter_turn
 from canivet.motifs.shapes.openings import Points
 
 from ._trim import WORTHY
 
 __all__ = [
-    "GIVE", "ROUND", "ROW", "SQUASH", "Repeat", "check_pitch", "circle", "fitted", "fitted_rounds",
+    "GIVE", "ROUND", "ROW", "SQUASH", "Repeat", "circle", "fitted", "fitted_rounds",
     "hexagon", "in_both_rows", "oblong", "triangles",
 ]  # fmt: skip
 
@@ -60,34 +58,6 @@ class Repeat:
     openings: Sequence[Points] | Points = field(default=())
     soft: float = 0.0
     worthy: float = WORTHY
-
-
-def check_pitch(pitch: float, strap: float, smallest: float, *, inradius: float, name: str = "pitch") -> None:
-    """Refuse cells that a strap leaves too little of.
-
-    Parameters
-    ----------
-    pitch, strap, smallest : float
-        mm.
-    inradius : float
-        Radius of the circle inscribed in the smallest cell before it is drawn in, in pitches.
-    name : str
-        What the pitch is called.
-
-    Raises
-    ------
-    DoesNotFit
-        If a circle of radius `smallest` does not fit into it.
-    """
-    least = (strap / 2 + smallest) / inradius
-    if pitch < least * (1 - 1e-9):
-        need = format_length(math.ceil(least * 100 - 1e-7) / 100, 2)
-        raise DoesNotFit(
-            f"{name} is {format_length(pitch, 2)}; a strap of {format_length(strap)} and a smallest opening "
-            f"of radius {format_length(smallest)} need at least {need}. Raise {name}, or lower strap or "
-            "smallest.",
-            parameter=name, value=pitch, accepted=f"at least {need}",
-        )  # fmt: skip
 
 
 def circle(radius: float) -> Points:

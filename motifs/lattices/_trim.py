@@ -10,21 +10,16 @@ has, the paper about it is nowhere thinner.
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.audit.boundary import shrunk
-from canivet.motifs.shapes.openings import Rings
+from canivet.audit.boundary import Flags, Floats, Ints, shrunk
+from canivet.motifs.shapes.openings import Rings, Shapes
 from canivet.motifs.shapes.rounds import inscribed_radius
 
 __all__ = [
-    "Flags",
-    "Floats",
-    "Shapes",
-    "beside_edge",
     "drawn_in",
     "holds_circle",
     "inscribed",
@@ -32,10 +27,6 @@ __all__ = [
     "trim_cells",
 ]
 
-Shapes = npt.NDArray[np.object_]
-Floats = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-Ints = npt.NDArray[np.intp]
 
 WORTHY = 0.42
 """A rest looks like a leftover where its inscribed circle is under this share of a whole cell's. Half a cell
@@ -375,22 +366,3 @@ def _largest(shapes: Shapes) -> Shapes:
     kept = np.full(len(shapes), Polygon(), dtype=object)
     kept[owner[order]] = parts[order]
     return kept
-
-
-def beside_edge(places: Floats, region: Polygon | MultiPolygon, reach: float) -> tuple[Flags, Flags]:
-    """Say which cells lie deep inside a region, and which so near its edge that they may need trimming.
-
-    Parameters
-    ----------
-    places : ndarray
-        A point in each cell, shape (n, 2).
-    region : Polygon or MultiPolygon
-        Where openings may lie.
-    reach : float
-        mm; no cell or neighbour of a clipped cell reaches further from its point.
-    """
-    deep, near = region.buffer(-2 * reach), region.buffer(reach)
-    shapely.prepare((deep, near))
-    inside: Flags = shapely.contains_xy(deep, *places.T)
-    beside: Flags = ~inside & shapely.contains_xy(near, *places.T)
-    return inside, beside

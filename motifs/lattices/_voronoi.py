@@ -8,9 +8,8 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPoint, MultiPolygon, Polygon
 
-from canivet.motifs.shapes.openings import Points
-
-from ._trim import Floats, Shapes
+from canivet.audit.boundary import Floats
+from canivet.motifs.shapes.openings import Points, Shapes
 
 __all__ = ["relaxed", "scattered", "voronoi_cells"]
 

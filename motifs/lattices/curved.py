@@ -13,9 +13,9 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points
 from canivet.parameters import Angle, Length, Share
 
-from ._cells import inset_region
 from ._fill import fill_with_repeat
-from ._repeat import Repeat, check_pitch, fitted
+from ._region import check_pitch, inset_region
+from ._repeat import Repeat, fitted
 from ._tracery import THIN, mirrored, ogee_cell, scale_cell
 from ._trim import drawn_in, inscribed, softened
 

@@ -9,15 +9,14 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from canivet.audit.boundary import Floats
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap, Toward
 from canivet.motifs.registry import motif
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Count, Length, Seed, Share
 
-from ._cells import inset_region
 from ._fill import fill_with_shapes, shares_toward
-from ._repeat import check_pitch
-from ._trim import Floats, Shapes
+from ._region import check_pitch, inset_region
 from ._voronoi import relaxed, scattered
 
 __all__ = ["crackle_lattice", "ice_ray_lattice", "ice_rays"]

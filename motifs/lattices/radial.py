@@ -12,13 +12,13 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
 from canivet.motifs.registry import motif
-from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Length, Share
 
-from ._cells import inset_region
 from ._fill import fill_with_shapes
-from ._repeat import check_pitch, circle
-from ._trim import Shapes, drawn_in, softened
+from ._region import check_pitch, inset_region
+from ._repeat import circle
+from ._trim import drawn_in, softened
 from ._voronoi import voronoi_cells
 
 __all__ = ["spiral_lattice", "sunburst_lattice", "sunflower"]

@@ -13,9 +13,9 @@ from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.parameters import Angle, Choice, Length, Share
 
-from ._cells import inset_region
 from ._fill import fill_with_repeat
-from ._repeat import ROW, Repeat, check_pitch, fitted, fitted_rounds, in_both_rows, triangles
+from ._region import check_pitch, inset_region
+from ._repeat import ROW, Repeat, fitted, fitted_rounds, in_both_rows, triangles
 from ._tracery import foil_shape, foils_with_gaps, star_faces
 from ._trim import inscribed
 

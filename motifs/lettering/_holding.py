@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Polygon
 
@@ -19,6 +18,7 @@ from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
+from canivet.motifs.shapes.openings import Shapes
 
 from ._outlines import as_multi
 from .text import Letter, Letters
@@ -30,7 +30,6 @@ __all__ = [
     "Counter",
     "bar_along",
     "counters_of",
-    "inner_radius",
     "lay_band",
     "lift_marks",
     "losing_form",
@@ -42,8 +41,6 @@ __all__ = [
     "union",
     "widen",
 ]
-
-Shapes = NDArray[np.object_]
 
 GROWTH = 0.1
 """Letter heights a stroke or a counter may be widened by on one side; beyond that it is another letter."""
@@ -99,11 +96,6 @@ def counters_of(shape: Paper, size: float) -> list[Counter]:
             if circle.length > _CRUMB * size:
                 found.append(Counter(area, float(circle.length), (float(x), float(y))))
     return found
-
-
-def inner_radius(area: Polygon) -> float:
-    """Return the radius of the largest disc that fits, mm."""
-    return float(shapely.maximum_inscribed_circle(area, tolerance=GRID).length)
 
 
 def on_grid(area: Paper) -> Paper:

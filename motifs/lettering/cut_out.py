@@ -12,13 +12,13 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
+from canivet.motifs.shapes.rounds import inscribed_radius
 
 from ._holding import (
     GROWTH,
     MARGIN,
     CannotHold,
     counters_of,
-    inner_radius,
     lift_marks,
     losing_form,
     mend_breaks,
@@ -224,7 +224,7 @@ def _wide_marks(shape: MultiPolygon, size: float, smallest: float) -> MultiPolyg
     """Enlarge dots and accents that are too small to cut."""
     parts = []
     for part in shape.geoms:
-        lacking = smallest + 2 * MARGIN - inner_radius(Polygon(part.exterior))
+        lacking = smallest + 2 * MARGIN - inscribed_radius(Polygon(part.exterior), tolerance=GRID)
         if lacking > GROWTH * size:
             raise CannotHold
         parts.append(part.buffer(lacking, quad_segs=12) if lacking > 0 else part)
@@ -281,4 +281,4 @@ def _apart(panel: Polygon, shapes: Sequence[Paper], strap: float, smallest: floa
 def _biggest_loss(meant: Paper, made: Paper) -> float:
     """Return the radius of the largest disc that fits into what `meant` has and `made` has not."""
     lost = [p for p in shapely.get_parts(shapely.difference(meant, made)) if p.area > 0.01]
-    return max((inner_radius(p) for p in lost), default=0.0)
+    return max((inscribed_radius(p, tolerance=GRID) for p in lost), default=0.0)

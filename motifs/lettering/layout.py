@@ -14,6 +14,7 @@ from shapely.geometry import LineString
 from canivet.audit.boundary import Floats
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
+from canivet.motifs.shapes.lines import distances_along
 
 from .text import Letter, Letters
 
@@ -190,7 +191,7 @@ def letter_round_oval(
                 f"{name} is {value:g} mm; an oval takes a {name} above 0 mm.", parameter=name, value=value
             )
     way, feet = _oval_ways(width / 2, height / 2, letters.x_height / 2, letters.size, side, letters.text)
-    stations = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(way, axis=0).T))])
+    stations = distances_along(way)
     if letters.advance > 0.75 * stations[-1]:
         raise DoesNotFit(
             f"{letters.text!r} is {format_mm(letters.advance, 1)} mm long; three quarters of the way round "

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper, shrunk
 from canivet.errors import BadValue
+from canivet.motifs.shapes.rounds import inscribed_radius
 
 from ._holding import (
     GROWTH,
@@ -20,7 +21,6 @@ from ._holding import (
     Counter,
     bar_along,
     counters_of,
-    inner_radius,
     lift_marks,
     mend_breaks,
     on_grid,
@@ -180,7 +180,7 @@ def _stout_marks(shape: MultiPolygon, size: float, strap: float) -> Paper:
     parts = sorted(shapely.get_parts(shape), key=lambda p: -p.area)
     marks = []
     for part in parts[1:]:
-        lacking = _MARK * strap / 2 - inner_radius(Polygon(part.exterior))
+        lacking = _MARK * strap / 2 - inscribed_radius(Polygon(part.exterior), tolerance=GRID)
         round_ = part.area > 0.6 * part.minimum_rotated_rectangle.area
         if lacking > 0 and round_ and _aspect(part) < 1.6:
             if lacking > GROWTH * size:

@@ -13,10 +13,16 @@ import numpy.typing as npt
 import shapely
 from shapely.geometry import Polygon
 
-__all__ = ["Points", "densified", "inset_convex", "pierce", "rings_from", "worth_cutting"]
+__all__ = ["Points", "Rings", "Shapes", "densified", "inset_convex", "openings_in", "pierce", "rings_from"]
 
 Points = npt.NDArray[np.float64]
+"""Corners, mm, shape (…, 2)."""
+
 Rings = npt.NDArray[np.object_]
+"""Closed lines."""
+
+Shapes = npt.NDArray[np.object_]
+"""Polygons."""
 
 
 def rings_from(corners: Points) -> Rings:
@@ -30,11 +36,42 @@ def rings_from(corners: Points) -> Rings:
 def pierce(within: Polygon, openings: Iterable[Rings]) -> Polygon:
     """Return the polygon with the rings cut out, besides the holes it has.
 
-    The rings must be disjoint and lie inside it: nothing is checked here, for speed.
+    The rings must be disjoint and lie inside it: nothing is checked here, for speed. `openings_in` gives them
+    back.
     """
     holes = [np.asarray(shapely.get_rings(within)[1:], dtype=object), *openings]
     pierced: Polygon = shapely.polygons(within.exterior, holes=np.concatenate(holes))
     return pierced
+
+
+def openings_in(paper: Polygon, *, within: Polygon | None = None) -> Shapes:
+    """Return the openings of a piece of paper as solid polygons.
+
+    Parameters
+    ----------
+    paper : Polygon
+        mm.
+    within : Polygon, optional
+        What the paper was drawn in: holes of that are no openings of the paper.
+
+    Returns
+    -------
+    ndarray of Polygon
+        In the paper's order.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> field = box(0, 0, 30, 10) - box(12, 2, 18, 8)
+    >>> paper = pierce(field, [rings_from(np.array([[(2, 2), (8, 2), (8, 8), (2, 8)]]))])
+    >>> [opening.bounds for opening in openings_in(paper, within=field)]
+    [(2.0, 2.0, 8.0, 8.0)]
+    """
+    openings: Shapes = shapely.polygons(shapely.get_rings(paper)[1:])
+    if within is None or not within.interiors:
+        return openings
+    own: Shapes = openings[shapely.intersects(within, shapely.point_on_surface(openings))]
+    return own
 
 
 def inset_convex(ring: Points, distance: float) -> Points:
@@ -75,10 +112,3 @@ def densified(ring: Points, step: float) -> Points:
     share = (np.arange(len(index)) - np.repeat(np.cumsum(pieces) - pieces, pieces)) / pieces[index]
     split: Points = closed[index] + share[:, None] * (closed[index + 1] - closed[index])
     return split
-
-
-def worth_cutting(openings: Rings, smallest: float) -> npt.NDArray[np.bool_]:
-    """Say of each opening whether a circle of radius `smallest` fits inside it."""
-    eroded = shapely.buffer(openings, -smallest, quad_segs=2)
-    kept: npt.NDArray[np.bool_] = ~shapely.is_empty(eroded)
-    return kept

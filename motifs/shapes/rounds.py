@@ -9,7 +9,20 @@ import shapely
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-__all__ = ["disc", "fits", "inscribed_about", "inscribed_radius", "largest_part", "opened"]
+from canivet.audit.boundary import Flags
+
+from .openings import Shapes
+
+__all__ = [
+    "disc",
+    "fits",
+    "fitting",
+    "inscribed_about",
+    "inscribed_radius",
+    "largest_part",
+    "opened",
+    "softened",
+]
 
 
 def disc(x: float, y: float, radius: float, *, sides: int) -> Polygon:
@@ -36,9 +49,21 @@ def inscribed_radius(shape: BaseGeometry, *, tolerance: float = 0.002) -> float:
     return float(shapely.maximum_inscribed_circle(shape, tolerance=tolerance).length)
 
 
-def fits(shape: BaseGeometry, radius: float) -> bool:
+def fits(shape: BaseGeometry, radius: float, *, sides: int = 8) -> bool:
     """Say whether a circle of that radius fits inside a shape."""
-    return not shape.buffer(-radius, quad_segs=8).is_empty
+    return bool(fitting(np.array([shape], dtype=object), radius, sides=sides)[0])
+
+
+def fitting(shapes: Shapes, radius: float, *, sides: int = 8) -> Flags:
+    """Say of each shape whether a circle of that radius fits inside it.
+
+    Examples
+    --------
+    >>> fitting(np.array([shapely.box(0, 0, 9, 4), shapely.box(0, 0, 9, 1)]), 1.5).tolist()
+    [True, False]
+    """
+    has_room: Flags = ~shapely.is_empty(shapely.buffer(shapes, -radius, quad_segs=sides))
+    return has_room
 
 
 def inscribed_about(shape: BaseGeometry) -> float:
@@ -76,6 +101,18 @@ def opened(shape: BaseGeometry, radius: float, *, sides: int, back: float = 0.99
     """
     rounded: BaseGeometry = shape.buffer(-radius, quad_segs=sides).buffer(radius * back, quad_segs=sides)
     return rounded
+
+
+def softened(shape: BaseGeometry, share: float, *, sides: int) -> Polygon:
+    """Round an opening's corners from inside, by a share of its inscribed circle, and keep its largest part.
+
+    Examples
+    --------
+    >>> round(softened(shapely.box(0, 0, 4, 4), 1, sides=48).area / math.pi, 2)
+    3.99
+    """
+    radius = inscribed_radius(shape) * share
+    return largest_part(opened(shape, radius, sides=sides) if radius > 0 else shape)
 
 
 def largest_part(shape: BaseGeometry) -> Polygon:

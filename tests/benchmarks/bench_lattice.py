@@ -14,7 +14,8 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.motifs.lattices.diagonal import diamond_lattice, hexagon_lattice
+from canivet.motifs.lattices.bars import diamond_lattice
+from canivet.motifs.lattices.courses import hexagon_lattice
 from canivet.motifs.outlines import oval
 
 ROUNDS = 7

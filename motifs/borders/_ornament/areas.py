@@ -10,11 +10,13 @@ import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.shapes import rounds
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
+from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part
 
 __all__ = [
     "FLAT",
+    "both",
     "box",
     "circle",
     "diagonal",
@@ -75,12 +77,14 @@ def stroke(points: Iterable[tuple[float, float]], width: float, *, sharp: bool =
     return line.buffer(width / 2, cap_style="flat", join_style=join, mitre_limit=10, quad_segs=_SEGMENTS)
 
 
-def softened(body: BaseGeometry, share: float) -> BaseGeometry:
+def softened(body: BaseGeometry, share: float) -> Polygon:
     """Round the corners of an opening from inside, by a share of its inscribed circle."""
-    radius = inscribed_radius(body) * share
-    if radius <= 0:
-        return body
-    return largest_part(opened(body, radius, sides=_SEGMENTS // 2))
+    return rounds.softened(body, share, sides=_SEGMENTS // 2)
+
+
+def both(area: BaseGeometry) -> BaseGeometry:
+    """Return an area and its mirror image about y = x."""
+    return area.union(shapely.transform(area, lambda points: points[:, ::-1]))
 
 
 def mirrored(area: BaseGeometry, *, smallest: float, soft: float = 0.0) -> list[Points]:

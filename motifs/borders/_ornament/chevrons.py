@@ -12,7 +12,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import box, circle, polygon, softened, stroke
+from .areas import both, box, circle, polygon, softened, stroke
 
 __all__ = ["Lozenges", "Steps", "Zigzag"]
 
@@ -164,8 +164,7 @@ class Steps(Ornament):
         area = area.difference(box(-self.wall, -h, 0, self.wall)).difference(
             stroke([(0, 0), (2 * h, 2 * h)], self.strap)
         )
-        hung = area.union(shapely.transform(area, lambda p: p[:, ::-1]))
-        return self.cut_corner(inner) + self.cut_corner(hung)
+        return self.cut_corner(inner) + self.cut_corner(both(area))
 
     @property
     def wall(self) -> float:

@@ -15,7 +15,7 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.motifs.borders.band import Band, recount_together
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
-from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
+from canivet.motifs.shapes.rounds import disc, inscribed_radius, softened
 
 __all__ = ["Fan", "lay_fans"]
 
@@ -88,7 +88,7 @@ class Fan:
         sector = wedge.intersection(_disc(self.radius))
         if self.eye:
             sector = sector.difference(_disc(self.eye + self.rib))
-        soft = _softened(sector, _SOFT)
+        soft = softened(sector, _SOFT, sides=_SEGMENTS // 2)
         return soft if self.eye else soft.union(Point(0, apex)).convex_hull
 
     def petal_radius(self, angle: float) -> float:
@@ -195,13 +195,8 @@ def _corner_spandrel(radius: float, height: float, strap: float, smallest: float
 
 
 def _worth(body: BaseGeometry, smallest: float) -> list[Points]:
-    soft = _softened(body, 0.3) if not body.is_empty else body
+    soft = softened(body, 0.3, sides=_SEGMENTS // 2)
     return [] if soft.is_empty or inscribed_radius(soft) < smallest else [_corners(soft)]
-
-
-def _softened(body: BaseGeometry, share: float) -> Polygon:
-    """Round the corners of an opening from inside, by a share of its inscribed circle."""
-    return largest_part(opened(body, inscribed_radius(body) * share, sides=_SEGMENTS // 2))
 
 
 def _disc(radius: float, x: float = 0.0) -> Polygon:

@@ -13,7 +13,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import box, circle, softened, stretched
+from .areas import both, box, circle, softened, stretched
 
 __all__ = ["Lace", "Scales"]
 
@@ -81,7 +81,7 @@ class Lace(Ornament):
         h, at = self.height, self.over - self.strap
         last = translate(self._body(repeat, 0.0), at - repeat / 2)
         side = box(at + (self.strap - repeat) / 2, 0, h, h).difference(last.union(circle(h, h, h)))
-        return self.cut_corner(side.union(shapely.transform(side, lambda p: p[:, ::-1])), soft=0.3)
+        return self.cut_corner(both(side), soft=0.3)
 
     def _deep(self, tall: float) -> float:
         """Return the depth of the eyelets, 0 where they would leave no room for a flower."""

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import box, circle, lens, polygon
+from .areas import both, box, circle, lens, polygon
 
 __all__ = ["Beads", "Dentils", "Eggs"]
 
@@ -66,7 +66,7 @@ class Dentils(Ornament):
         middle = (begin + h) / 2
         lozenge = polygon((begin, middle), (middle, begin), (h, middle), (middle, h))
         dash = box(at + self.strap / 2, 0, foot, foot) if foot else box(0, 0, 0, 0)
-        return self.cut_corner(lozenge) + self.cut_corner(_both(dash)) + self.cut_corner(_both(gap))
+        return self.cut_corner(lozenge) + self.cut_corner(both(dash)) + self.cut_corner(both(gap))
 
     def _tooth(self, repeat: float) -> float:
         """Return the width of a tooth: half the repeat, or less where a gap would be too narrow to cut."""
@@ -242,11 +242,6 @@ class Eggs(Ornament):
         low, high = ball.intersection(box(-2, -2, 2, 0)), ball.intersection(box(-2, 0, 2, 2))
         below = shapely.transform(low, lambda p: p * (half, waist - foot) + (0, waist))
         return below.union(shapely.transform(high, lambda p: p * (half, self.height - waist) + (0, waist)))
-
-
-def _both(area: BaseGeometry) -> BaseGeometry:
-    """Return an area and its mirror image about y = x."""
-    return area.union(shapely.transform(area, lambda p: p[:, ::-1]))
 
 
 def _drop(apex: float, reach: float, radius: float, turn: float) -> BaseGeometry:

@@ -14,9 +14,10 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import disc as round_of
-from canivet.motifs.shapes.rounds import fits, opened
+from canivet.motifs.shapes.rounds import fits, largest_part, opened
 
 __all__ = [
     "around",
@@ -66,7 +67,7 @@ def stroke(spine: Points, widths: ArrayLike) -> BaseGeometry:
     >>> round(bar.area, 1) == round(20 + math.pi, 1)
     True
     """
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(spine, axis=0).T))])
+    along = distances_along(spine)
     given = np.asarray(widths, dtype=float)
     width = np.interp(along / along[-1], np.linspace(0, 1, len(given)), given)
     discs = shapely.buffer(shapely.points(spine), width / 2, quad_segs=_SEGMENTS)
@@ -154,7 +155,7 @@ def leaf(
     half = np.maximum(width * swell, np.where(share < belly, stalk, blunt))[:, None] / 2
     sides = np.vstack([spine + half * normal, (spine - half * normal)[::-1]])
     body = Polygon(sides).buffer(0)
-    return body if body.geom_type == "Polygon" else max(body.geoms, key=lambda part: part.area)
+    return largest_part(body)
 
 
 def softened(body: Polygon, radius: float) -> Sequence[Polygon]:

@@ -22,9 +22,10 @@ from strategies import PLAIN
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
-from canivet.motifs.lattices._cells import grid, inset_region
-from canivet.motifs.lattices._fill import fill_and_trim
-from canivet.motifs.lattices.bars import brick_lattice, square_lattice, triangle_lattice
+from canivet.motifs.lattices._fill import fill_with_cells
+from canivet.motifs.lattices._region import grid, inset_region
+from canivet.motifs.lattices.bars import square_lattice, triangle_lattice
+from canivet.motifs.lattices.courses import brick_lattice
 from canivet.motifs.lattices.slits import basket_lattice, herringbone_lattice, round_holes, slots
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.motifs.shapes.openings import inset_convex
@@ -61,7 +62,7 @@ def test_trimming_joins_the_wedges_that_clipping_leaves_at_an_arch():
     region = inset_region(within, 3)
     cell = np.array([(0, -7), (4, 0), (0, 7), (-4, 0)])
     centres = np.concatenate([grid(region, (8, 14), (0, 0), 14), grid(region, (8, 14), (0.5, 0.5), 14)])
-    trimmed = fill_and_trim(
+    trimmed = fill_with_cells(
         within, region, [(cell, inset_convex(cell, 0.6), centres)], strap=1.2, smallest=0.5
     )
     assert_cut_as_asked(trimmed, within, square_lattice, {})

@@ -11,7 +11,8 @@ from strategies import PLAIN
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
-from canivet.motifs.lattices.diagonal import diamond_lattice, hexagon_lattice
+from canivet.motifs.lattices.bars import diamond_lattice
+from canivet.motifs.lattices.courses import hexagon_lattice
 from canivet.motifs.outlines import arch, rectangle
 
 LATTICES = [diamond_lattice, hexagon_lattice]

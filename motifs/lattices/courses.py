@@ -1,9 +1,8 @@
-"""Lattices: a region pierced by a regular pattern inside a rim."""
+"""Lattices of cells in courses, each over the joint of two below: bricks and a honeycomb."""
 
 from __future__ import annotations
 
 import math
-from itertools import product
 from typing import Annotated
 
 import numpy as np
@@ -12,26 +11,28 @@ from shapely.geometry import Polygon
 from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import inset_convex
-from canivet.parameters import Angle, Length
+from canivet.parameters import Length, Share
 
-from ._cells import check_cell, fill_with_cells, grid, inset_region
-from ._repeat import GIVE, ROW, SQUASH, hexagon
+from ._clip import fill_with_openings
+from ._fill import fill_with_repeat
+from ._region import check_pitch, grid, inset_region
+from ._repeat import GIVE, ROW, SQUASH, Repeat, fitted, hexagon, oblong
 
-__all__ = ["diamond_lattice", "hexagon_lattice"]
+__all__ = ["brick_lattice", "hexagon_lattice"]
 
 
 @motif("lattice")
-def diamond_lattice(
+def brick_lattice(
     *,
     within: Polygon,
     rim: LatticeRim = 3.0,
     strap: Strap = 1.2,
-    pitch: Annotated[float, Length("from bar to bar, across the bars", 1, 200)] = 6.0,
-    tilt: Annotated[float, Angle("of the bars from level", 20, 70)] = 58.0,
+    pitch: Annotated[float, Length("from course to course", 1, 100)] = 4.2,
+    length: Annotated[float, Share("length of a brick, in courses", 1.2, 5)] = 2.2,
     smallest: Smallest = 0.5,
     fit: Fit = True,
 ) -> Polygon:
-    """A trellis of two sets of crossing bars, with lozenges between them.
+    """Courses of oblong openings, each brick over the joint of two below.
 
     Parameters
     ----------
@@ -40,21 +41,20 @@ def diamond_lattice(
     rim : float
         Paper kept along every edge: mm, 0.3 to 100, default 3.
     strap : float
-        Width of the bars: mm, 0.3 to 20, default 1.2.
+        Width of the joints: mm, 0.3 to 20, default 1.2.
     pitch : float
-        From bar to bar, across the bars: mm, 1 to 200, default 6.
-    tilt : float
-        Of the bars from level: degrees, 20 to 70, default 58; over 45 the lozenges stand upright.
+        From course to course: mm, 1 to 100, default 4.2.
+    length : float
+        Length of a brick, in courses: 1.2 to 5, default 2.2.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
-        Whether pitch and tilt give way a little so that bars cross in the corners of the region's box.
-        Default True.
+        Whether the pitch gives way a little so that whole courses fill the region's box. Default True.
 
     Returns
     -------
     Polygon
-        The paper, in one piece; every bar is `strap` wide.
+        The paper, in one piece.
 
     Raises
     ------
@@ -63,33 +63,25 @@ def diamond_lattice(
 
     Notes
     -----
-    The share that is open is (1 − strap/pitch)² whatever the tilt: each cell is drawn in by half a strap, and
-    a rhombus drawn in is the same rhombus smaller.
+    The running bond of the bricklayer; every other course begins with half a brick.
 
     Examples
     --------
     >>> from shapely.affinity import scale
-    >>> paper = diamond_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
+    >>> paper = brick_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, 1, -1, origin=(0, 45))).area, 6)
     ('Polygon', 0.0)
     """
-    check_cell(pitch, strap, smallest)
+    check_pitch(pitch, strap, smallest, inradius=0.5)
     region = inset_region(within, rim)
-    angle = math.radians(tilt)
-    wide, high = pitch / math.sin(angle), pitch / math.cos(angle)
-    if fit:
-        wide, high = _fit_diamond(region.bounds, wide, high, strap + 2 * smallest)
-    cell = np.array([(wide / 2, 0), (0, high / 2), (-wide / 2, 0), (0, -high / 2)])
-    opening = inset_convex(cell, strap / 2)
-    reach = max(wide, high) / 2
-    # where counts are whole the box's edges run through the middles of cells and its corners are crossings
-    low_x, low_y, high_x, high_y = region.bounds
-    x, y = (round((high_x - low_x) / wide) % 2 / 2, round((high_y - low_y) / high) % 2 / 2)
-    centres = [
-        grid(region, (wide, high), (x + 0.5, y), reach),
-        grid(region, (wide, high), (x, y + 0.5), reach),
-    ]
-    return fill_with_cells(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
+    least = (strap + 2 * smallest) / pitch
+    wide, high, x, y = fitted(
+        region, length * pitch, pitch, beyond=strap, least=least, odd=(False, True), fit=fit
+    )
+    cells = [oblong(0, 0, wide, high), oblong(wide / 2, high, wide, high)]
+    return fill_with_repeat(
+        within, region, Repeat(wide, 2 * high, cells), (x, y), strap=strap, smallest=smallest
+    )
 
 
 @motif("lattice")
@@ -141,7 +133,7 @@ def hexagon_lattice(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
     ('Polygon', 0.0)
     """
-    check_cell(pitch, strap, smallest)
+    check_pitch(pitch, strap, smallest, inradius=0.5)
     region = inset_region(within, rim)
     low_x, low_y, high_x, high_y = region.bounds
     across, row = pitch, pitch * ROW
@@ -152,25 +144,7 @@ def hexagon_lattice(
     y = round((high_y - low_y) / row / 2) % 2 / 2
     step = (across, 2 * row)
     centres = [grid(region, step, (x, y), across), grid(region, step, (x + 0.5, y + 0.5), across)]
-    return fill_with_cells(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
-
-
-def _fit_diamond(
-    bounds: tuple[float, float, float, float], wide: float, high: float, least: float
-) -> tuple[float, float]:
-    """Return the nearest cell that fits a box a whole number of times, `least` mm across its flats."""
-    low_x, low_y, high_x, high_y = bounds
-    sides = (high_x - low_x, high_y - low_y)
-    counts = [(max(1, math.floor(side / cell)), math.floor(side / cell) + 1)
-              for side, cell in zip(sides, (wide, high), strict=True)]  # fmt: skip
-    best = (wide, high)
-    strain = math.inf
-    for nx, ny in product(*counts):
-        new = (sides[0] / nx, sides[1] / ny)
-        change = math.hypot(math.log(new[0] / wide), math.log(new[1] / high))
-        if change < strain and new[0] * new[1] / math.hypot(*new) >= least:
-            best, strain = new, change
-    return best
+    return fill_with_openings(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
 
 
 def _fit_hexagon(width: float, height: float, pitch: float, least: float) -> tuple[float, float]:
