@@ -14,8 +14,9 @@ from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_mm
 from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.registry import find_motif
+from canivet.motifs.shapes.openings import openings_in
 
-from .openings import Openings, openings_in
+from .openings import Openings
 from .placing import put
 
 __all__ = ["DrawnFrame", "draw_frame", "draw_surround", "find_panel"]
@@ -108,8 +109,7 @@ def _border_and_ground(design: Design, outline: Polygon) -> tuple[Polygon, Openi
     if design.border is None:
         window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
     else:
-        bordered = design.border.draw(within=outline, **design.promised)
-        openings = openings.and_of(openings_in(bordered, within=outline), "border")
+        openings = openings.and_of(design.border.openings(within=outline, **design.promised), "border")
         band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
         window = inner_edge(outline, band)
     field, clear = window, None
@@ -118,8 +118,7 @@ def _border_and_ground(design: Design, outline: Polygon) -> tuple[Polygon, Openi
         field = _round_vignette(design, window, clear)
         openings = openings.and_of([clear], "vignette")
     if design.ground is not None:
-        drawn = design.ground.draw(within=field, **design.promised)
-        openings = openings.and_of(openings_in(drawn, within=field), "ground")
+        openings = openings.and_of(design.ground.openings(within=field, **design.promised), "ground")
     elif clear is None:
         openings = openings.and_of([window], "window")
     return clear or window, openings

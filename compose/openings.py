@@ -12,10 +12,10 @@ from shapely.geometry import Polygon
 
 from canivet.audit.boundary import GRID, Paper
 from canivet.compose.mending.areas import filled
+from canivet.motifs.shapes.openings import Shapes, openings_in
 
-__all__ = ["Openings", "openings_in"]
+__all__ = ["Openings"]
 
-Areas = NDArray[np.object_]
 Roles = NDArray[np.str_]
 
 NONE = "none"
@@ -43,7 +43,7 @@ class Openings:
     (['window'], False)
     """
 
-    areas: Areas
+    areas: Shapes
     roles: Roles
 
     @classmethod
@@ -62,9 +62,9 @@ class Openings:
             np.concatenate([self.areas, others.areas]), np.concatenate([self.roles, others.roles])
         )
 
-    def of_role(self, role: str) -> Areas:
+    def of_role(self, role: str) -> Shapes:
         """Return the openings that belong to one part."""
-        areas: Areas = self.areas[self.roles == role]
+        areas: Shapes = self.areas[self.roles == role]
         return areas
 
     def without(self, figure: Polygon | Paper, *, smallest: float, exactly: bool = False) -> Openings:
@@ -126,28 +126,3 @@ class Openings:
         roles = np.full(len(cut), NONE, dtype="<U24")
         roles[row[best][::-1]] = self.roles[laid[best][::-1]]
         return Openings(cut, roles)
-
-
-def openings_in(paper: Polygon, *, within: Polygon | None = None) -> Areas:
-    """Return the openings of a piece of paper, without islands, in their order.
-
-    Parameters
-    ----------
-    paper : Polygon
-        mm.
-    within : Polygon, optional
-        What the paper was drawn in: holes of that are no openings of the paper.
-
-    Examples
-    --------
-    >>> from shapely import box
-    >>> field = box(0, 0, 30, 10) - box(12, 2, 18, 8)
-    >>> drawn = field - box(2, 2, 8, 8)
-    >>> [opening.bounds for opening in openings_in(drawn, within=field)]
-    [(2.0, 2.0, 8.0, 8.0)]
-    """
-    openings: Areas = shapely.polygons(shapely.get_rings(paper)[1:])
-    if within is None or not within.interiors:
-        return openings
-    own: Areas = openings[shapely.intersects(within, shapely.point_on_surface(openings))]
-    return own

@@ -28,13 +28,14 @@ from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.motifs.folding.packet import PacketPlan
+from canivet.motifs.shapes.openings import openings_in
 
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
 from .framing import draw_surround, find_panel
 from .holding import make_hold
 from .lettering import PlacedLettering, add_lettering, place_lettering
-from .openings import Openings, openings_in
+from .openings import Openings
 from .placing import place_silhouette, put, require_inside
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]

@@ -121,7 +121,7 @@ class Key:
     read : callable
         Makes a value of what is written.
     kinds : tuple of str
-        Which kinds take it; `FLAT` stands for those that are not folded.
+        Which kinds take it; `UNFOLDED` stands for those that are not folded.
     needs, never : tuple of str
         Keys one of which it needs, and keys it cannot stand beside.
     because : str
@@ -137,7 +137,7 @@ class Key:
     because: str = ""
 
 
-FLAT = "flat"
+UNFOLDED = "flat"
 _FOLDED = tuple(KINDS)
 _DRAWN = tuple(kind.name for kind in KINDS.values() if not kind.snipped)
 _ROUND = tuple(kind.name for kind in KINDS.values() if kind.round)
@@ -208,7 +208,7 @@ NOT_FOLDED: Mapping[str, str] = MappingProxyType({
 })  # fmt: skip
 """Tables of a plate that a folded piece has no use for, and what it has instead."""
 
-_BESIDE = {"rim": (*_DRAWN, FLAT), "packet": _FOLDED}
+_BESIDE = {"rim": (*_DRAWN, UNFOLDED), "packet": _FOLDED}
 """Kinds that take what is asked elsewhere than among the keys."""
 
 
@@ -255,8 +255,8 @@ def check_together(
         kinds = _BESIDE.get(name, ()) if key is None else key.kinds
         needs, never = ((), ()) if key is None else (key.needs, key.never)
         beside = [other for other in never if other in given and not _told_later(name, other, given)]
-        if kinds and (FLAT if flat else kind) not in kinds:
-            shown_kind = f"{called(FLAT)}" if flat else kind
+        if kinds and (UNFOLDED if flat else kind) not in kinds:
+            shown_kind = f"{called(UNFOLDED)}" if flat else kind
             fault = f"is given with {shown_kind}; it goes with {_kinds(kinds)}. Leave {called(name)} out."
         elif needs and not any(other in given for other in needs):
             needed = " or ".join(called(other) for other in needs)
@@ -277,7 +277,7 @@ def _told_later(name: str, other: str, given: Sequence[str]) -> bool:
 
 
 def _kinds(kinds: tuple[str, ...]) -> str:
-    folded = [kind for kind in kinds if kind != FLAT]
+    folded = [kind for kind in kinds if kind != UNFOLDED]
     left = [kind for kind in KINDS if kind not in kinds]
     if len(left) < 2:
         return f"every folded kind{f' but {left[0]}' if left else ''}"

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from canivet.errors import BadValue, CanivetError, suggest
 from canivet.motifs.registry import Family, Motif, find_motif
 from canivet.parameters import read_value
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
+
+    from canivet.motifs.shapes.openings import Shapes
 
 __all__ = ["COMPOSER_GIVES", "UsedMotif", "read_motif", "unknown_key"]
 
@@ -31,6 +36,10 @@ class UsedMotif:
     def draw(self, **given: Any) -> Any:
         """Draw it with its settings, and what the plate gives."""
         return self.motif.draw(**{**self.settings, **given})
+
+    def openings(self, *, within: Polygon, **given: Any) -> Shapes:
+        """Draw a border or lattice in a piece, and return what it cuts away there."""
+        return self.motif.openings(within=within, **{**self.settings, **given})
 
 
 def read_motif(

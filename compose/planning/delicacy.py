@@ -12,7 +12,7 @@ from canivet.audit.boundary import Boundary, Floats, Ints
 from canivet.audit.holds import hanging_areas
 from canivet.audit.necks import Necks, find_necks
 
-__all__ = ["LOOK", "Openings", "measure_openings"]
+__all__ = ["LOOK", "MeasuredOpenings", "measure_openings"]
 
 LOOK = 1.5
 """Straps. How wide the necks are that count."""
@@ -28,7 +28,7 @@ _TO = 0.01
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Openings:
+class MeasuredOpenings:
     """The openings of a piece as arrays, in the order of its rings.
 
     Attributes
@@ -51,7 +51,7 @@ class Openings:
     narrowest: float
 
 
-def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: float) -> Openings:
+def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: float) -> MeasuredOpenings:
     """Measure openings, and how delicate the paper round each is.
 
     Parameters
@@ -65,7 +65,7 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
 
     Returns
     -------
-    Openings
+    MeasuredOpenings
 
     Notes ----- Delicacy is the perimeter over the root of the area (how much edge is worked for its size),
     over the radius of the largest disc (how narrow it is), over the mean width of the necks that end on it,
@@ -90,7 +90,7 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
     delicacy = perimeter / np.sqrt(area) / radius / _neck_widths(necks, len(solid), strap)
     delicacy[_hung_into(necks) - 1] *= _SINGLE
     narrowest = float(necks.width[0]) if len(necks) else np.inf
-    return Openings(at, radius, area, perimeter, delicacy / delicacy.mean(), narrowest)
+    return MeasuredOpenings(at, radius, area, perimeter, delicacy / delicacy.mean(), narrowest)
 
 
 def _neck_widths(necks: Necks, count: int, strap: float) -> Floats:

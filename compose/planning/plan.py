@@ -15,7 +15,7 @@ from canivet.cutting import Cutting
 from canivet.errors import BadValue, DoesNotFit
 from canivet.stock import Faces, Stock
 
-from .delicacy import Openings, measure_openings
+from .delicacy import MeasuredOpenings, measure_openings
 from .estimates import Measures, Work, blades_for, grade_of, minutes_of, rests_after, sheets_under, wear_of
 from .order import plan_order
 from .settings import PlanSettings
@@ -182,7 +182,7 @@ class _Cut:
     cutter: Cutter
 
 
-def _cut(openings: Openings, rows: Ints, spans: Spans, settings: PlanSettings, piece: _Piece) -> _Cut:
+def _cut(openings: MeasuredOpenings, rows: Ints, spans: Spans, settings: PlanSettings, piece: _Piece) -> _Cut:
     """Return every opening cut in turn, the outline before or after them."""
     scissors = choose_tools(spans, openings.radius, settings)
     rings = [int(k) + 1 for k in rows]
@@ -219,7 +219,12 @@ def _length_on(spans: Spans, chosen: Flags) -> Floats:
 
 
 def _step(
-    turn: int, k: int, openings: Openings, sitting: int, pierce: Pierce | None, strokes: tuple[Stroke, ...]
+    turn: int,
+    k: int,
+    openings: MeasuredOpenings,
+    sitting: int,
+    pierce: Pierce | None,
+    strokes: tuple[Stroke, ...],
 ) -> OpeningPlan:
     x, y = openings.at[k].tolist()
     return OpeningPlan(
@@ -228,7 +233,7 @@ def _step(
     )  # fmt: skip
 
 
-def _pierce(openings: Openings, k: int) -> Pierce:
+def _pierce(openings: MeasuredOpenings, k: int) -> Pierce:
     x, y = openings.at[k].tolist()
     return Pierce((x, y), min(_ARM * float(openings.radius[k]), _LONGEST_ARM))
 
@@ -247,7 +252,7 @@ def _over_straps(
     return tuple(sorted(found, key=lambda o: (o.ahead, o.number, o.at)))
 
 
-def _measures(whole: Polygon, openings: Openings, spans: Spans, minutes: float) -> Measures:
+def _measures(whole: Polygon, openings: MeasuredOpenings, spans: Spans, minutes: float) -> Measures:
     tight = spans.length[~spans.straight & (spans.radius < _TIGHT)].sum() / spans.length.sum()
     return Measures(
         narrowest=openings.narrowest, smallest=float(openings.radius.min()),

@@ -20,12 +20,14 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
-from canivet.motifs.borders._ornament.areas import FLAT, diagonal, mirrored, worth_ring
+from canivet.lengths import format_length
+from canivet.motifs.borders._ornament.areas import CHORD_LOSS, diagonal, mirrored, worth_ring
 from canivet.motifs.shapes.openings import Points, Rings, densified, pierce, rings_from
 
 from ._circuit import Circuit, Mitre, fine_step, lay_circuit
-from .band import Corner, Run, recount_together
+from ._refusals import Ornamented, check_repeat
+from .band import Corner, Run
+from .counting import recount_together
 
 __all__ = ["Ornament", "draw_border"]
 
@@ -152,9 +154,11 @@ def draw_border(
     """
     circuit, ornament = _fitted(within, make, band, rim, strap, smallest)
     if ornament.height < ornament.least_height - 1e-9:
-        raise _too_narrow(ornament, band, _least_band(within, make, band, rim, strap, smallest))
-    if repeat is not None:
-        _check_repeat(ornament, repeat)
+        raise Ornamented(band, ornament.what).too_narrow(
+            _least_band(within, make, band, rim, strap, smallest)
+        )
+    what = f"{ornament.what} {format_length(ornament.height, 2)} high"
+    check_repeat(repeat, what, shortest=ornament.shortest, longest=ornament.longest)
     return pierce(within, _lay(circuit, ornament, repeat, band=band, rim=rim + circuit.slack))
 
 
@@ -163,7 +167,7 @@ def _fitted(
 ) -> tuple[Circuit, Ornament]:
     """Lay a band and size the ornament to it, with what flattening curves may take from each strap."""
     circuit = lay_circuit(within, band)
-    rail = strap + circuit.slack + FLAT
+    rail = strap + circuit.slack + CHORD_LOSS
     return circuit, make(band - rim - circuit.slack - rail, rail, smallest + circuit.slack)
 
 
@@ -175,7 +179,7 @@ def _least_band(within: Polygon, make: Make, band: float, rim: float, strap: flo
         except DoesNotFit:
             break
         band += max(0.0, ornament.least_height - ornament.height)
-    return math.ceil(band * 100 - 1e-6) / 100
+    return band
 
 
 def _lay(
@@ -192,7 +196,9 @@ def _lay(
         lengths, repeat or ornament.natural, least=ornament.shortest, most=ornament.longest, multiple=multiple
     )
     if not counts:
-        raise _too_short(ornament, band, min(lengths) / multiple)
+        raise Ornamented(band, ornament.what).too_short(
+            min(lengths), ornament.shortest * multiple, number=multiple
+        )
     each = min(length / count for length, count in zip(lengths, counts, strict=True))
     circuit = circuit.stretched(counts, each, over)
     rail = ornament.strap
@@ -260,37 +266,6 @@ def _in_mitre(mitre: Mitre, ornament: Ornament, rim: float) -> list[Rings]:
     upright = shapely.transform(body, lambda points: (points - inner) @ turn.T)
     drops = mirrored(upright, smallest=ornament.smallest, soft=max(0.35, ornament.rounded))
     return [rings_from((drop @ turn + inner)[None]) for drop in drops]
-
-
-def _too_narrow(ornament: Ornament, band: float, need: float) -> DoesNotFit:
-    accepted = f"at least {format_length(need, 2)}"
-    return DoesNotFit(
-        f"band is {format_length(band)}; {ornament.what} with the straps asked for needs {accepted}. "
-        "Widen band, or lower rim, strap or smallest.",
-        parameter="band", value=band, accepted=accepted,
-    )  # fmt: skip
-
-
-def _check_repeat(ornament: Ornament, repeat: float) -> None:
-    low, high = ornament.shortest, ornament.longest
-    if low <= repeat <= high:
-        return
-    accepted = f"{format_mm(low, 2)} to {format_mm(high, 2)} mm"
-    raise DoesNotFit(
-        f"repeat is {format_length(repeat)}; {ornament.what} {format_length(ornament.height, 2)} high takes "
-        f"{accepted}. {'Raise' if repeat < low else 'Lower'} repeat, or leave it out.",
-        parameter="repeat", value=repeat, accepted=accepted,
-    )  # fmt: skip
-
-
-def _too_short(ornament: Ornament, band: float, side: float) -> DoesNotFit:
-    least = format_length(ornament.shortest, 1)
-    return DoesNotFit(
-        f"band is {format_length(band)}; a side of {format_length(side, 1)} inside it does not take repeats "
-        f"like those of the other sides; one needs at least {least}. Narrow band, lower strap or smallest, "
-        "or enlarge the piece.",
-        parameter="band", value=band, accepted=f"sides of at least {least} inside it",
-    )  # fmt: skip
 
 
 def _too_fine(ornament: Ornament, repeat: float) -> DoesNotFit:

@@ -13,7 +13,7 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import pierce
 from canivet.parameters import Count
 
-from ._refusals import too_narrow
+from ._refusals import Ornamented
 from ._tiles import draw_border
 from .band import lay_band
 
@@ -76,11 +76,12 @@ def meander(
     """
     laid = lay_band(within, band)
     rail, least = strap + laid.slack, smallest + laid.slack
-    depth = band - rim - laid.slack - rail
-    lacking = Key.least_depth(strap=rail, turns=turns, smallest=least) - depth
+    height = band - rim - laid.slack - rail
+    lacking = Key.least_height(strap=rail, turns=turns, smallest=least) - height
     if lacking > 1e-9:
-        raise too_narrow(band, lacking, f"{turns} turn{'s' * (turns > 1)} of the key", "turns, rim")
-    key = Key.fitted(depth, strap=rail, turns=turns, smallest=least)
+        what = f"{turns} turn{'s' * (turns > 1)} of the key"
+        raise Ornamented(band, what, "turns, rim, strap or smallest").too_narrow(band + lacking)
+    key = Key.fitted(height, strap=rail, turns=turns, smallest=least)
     return pierce(within, lay_keys(laid, key, rail=rail, repeat=repeat))
 
 

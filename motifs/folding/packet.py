@@ -18,7 +18,7 @@ from canivet.stock import Stock
 from .fold import Edge, Fold
 from .limits import Packet, check_packet, compensate_creep, creep_map, measure_packet
 from .steps import Step, mirror_across, place
-from .unfolding import Openings, kept_of, parts_of, unfold
+from .unfolding import CutAreas, kept_of, parts_of, unfold
 
 __all__ = ["PacketPlan", "StepPicture", "describe_edge", "plan_packet"]
 
@@ -92,7 +92,7 @@ class PacketPlan:
 
 def plan_packet(
     fold: Fold,
-    openings: Openings,
+    openings: CutAreas,
     *,
     title: str,
     strap: float = 1.2,

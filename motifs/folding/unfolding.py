@@ -26,9 +26,9 @@ from canivet.lengths import format_length, format_mm
 from .fold import Edge, Fold
 from .weak import DoesNotHold, opens_in_one
 
-__all__ = ["Openings", "check_openings", "kept_of", "lap_over", "parts_of", "unfold"]
+__all__ = ["CutAreas", "check_openings", "kept_of", "lap_over", "parts_of", "unfold"]
 
-Openings: TypeAlias = BaseGeometry | Iterable[BaseGeometry]
+CutAreas: TypeAlias = BaseGeometry | Iterable[BaseGeometry]
 """What is cut away: one geometry of any number of areas, or several."""
 
 SNAP = 1e-5
@@ -46,7 +46,7 @@ _LOOSE = 2 * GRID
 
 def unfold(
     fold: Fold,
-    openings: Openings,
+    openings: CutAreas,
     *,
     strap: float = 1.2,
     smallest: float = 0.4,
@@ -120,7 +120,7 @@ def lap_over(part: Polygon, edges: Iterable[Edge]) -> Polygon:
     return part
 
 
-def parts_of(openings: Openings) -> list[Polygon]:
+def parts_of(openings: CutAreas) -> list[Polygon]:
     """Return the openings as separate polygons, those that touch made one.
 
     Raises

@@ -9,7 +9,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import LineString, Polygon
 
-from canivet.motifs.borders.band import recount_together
+from canivet.motifs.borders.counting import recount_together
 from canivet.motifs.bounds import (
     BorderWidth,
     GroundPitch,

@@ -47,7 +47,7 @@ GROWTH = 0.1
 
 _ROUNDS = 10
 
-_FLAT = 0.002
+_THINNING = 0.002
 """mm. Offsets leave far more points than a blade can follow."""
 
 MARGIN = 4 * GRID
@@ -100,7 +100,7 @@ def counters_of(shape: Paper, size: float) -> list[Counter]:
 
 def on_grid(area: Paper) -> Paper:
     """Return a valid area with its points on the micrometre grid."""
-    snapped = shapely.set_precision(shapely.simplify(shapely.make_valid(area), _FLAT), GRID)
+    snapped = shapely.set_precision(shapely.simplify(shapely.make_valid(area), _THINNING), GRID)
     return as_multi(snapped)
 
 

@@ -15,7 +15,7 @@ from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part
 
 __all__ = [
-    "FLAT",
+    "CHORD_LOSS",
     "both",
     "box",
     "circle",
@@ -29,14 +29,14 @@ __all__ = [
     "worth_ring",
 ]
 
-FLAT = 0.01
+CHORD_LOSS = 0.01
 """mm added to each strap for the flattening and thinning of the arcs drawn here."""
 
 _SEGMENTS = 48
 """Sides to a quarter circle: under 0.005 mm off up to a radius of 35 mm."""
 
 _THIN = 0.003
-"""mm that thinning may move an edge: a third of `FLAT`, so that both edges of a strap and its arcs fit in."""
+"""mm that thinning may move an edge: a third of `CHORD_LOSS`: two edges of a strap and its arcs."""
 
 
 def box(left: float, low: float, right: float, high: float) -> BaseGeometry:

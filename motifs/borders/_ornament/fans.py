@@ -11,16 +11,16 @@ from shapely.affinity import rotate
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
-from canivet.motifs.borders.band import Band, recount_together
+from canivet.lengths import format_length
+from canivet.motifs.borders._refusals import Ornamented, check_repeat
+from canivet.motifs.borders.band import Band
+from canivet.motifs.borders.counting import recount_together
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
 from canivet.motifs.shapes.rounds import disc, inscribed_radius, softened
 
-__all__ = ["Fan", "lay_fans"]
+from .areas import CHORD_LOSS
 
-_FLAT = 0.01
-"""mm added to each strap for the flattening of the fans' own arcs."""
+__all__ = ["Fan", "lay_fans"]
 
 _SEGMENTS = 64
 """Sides to a quarter circle: under 0.005 mm off up to a radius of 60 mm."""
@@ -143,16 +143,22 @@ def lay_fans(
     DoesNotFit
         If there is no room for petals worth cutting.
     """
-    strap += _FLAT
+    strap += CHORD_LOSS
     height = top - strap
     touching = 2 * height + strap
     least = 2 * least_radius(petals or 2, strap, smallest) + strap
-    _check_room(band, height, least, touching, strap=strap, repeat=repeat, petals=petals)
+    asked = f"half-rounds with {petals or 2} petals each"
+    ornamented = Ornamented(band.width, asked, "rim, strap, smallest or petals")
+    if touching < least:
+        raise ornamented.too_narrow(band.width + (least - touching) / 2)
+    most = _LONGEST * touching
+    high = f"a half-round {format_length(height, 2)} high"
+    check_repeat(repeat, high, shortest=least, longest=most)
     margin = -strap if band.corners else 0.0
     lengths = [run.length - 2 * margin for run in band.runs]
-    counts = _counts(lengths, repeat or touching, least, _LONGEST * touching, centred=not band.corners)
+    counts = _counts(lengths, repeat or touching, least, most, centred=not band.corners)
     if not counts:
-        raise _too_short(band, lengths, least)
+        raise ornamented.too_short(min(lengths), least)
     repeats = [length / count for length, count in zip(lengths, counts, strict=True)]
     radius = min(height, (min(repeats) - strap) / 2)
     fan = Fan.fitted(radius, strap=strap, petals=petals, smallest=smallest)
@@ -206,7 +212,7 @@ def _disc(radius: float, x: float = 0.0) -> Polygon:
 def _corners(shape: Polygon) -> Points:
     """Return the corners of an opening that mirrors itself left and right.
 
-    They are thinned by less than `_FLAT` allows for, one half only, the other being its mirror image.
+    They are thinned by less than `CHORD_LOSS` allows for, one half only, the other being its mirror image.
     """
     _, low_y, high_x, high_y = shape.bounds
     right = shape.intersection(shapely.box(0, low_y - 1, high_x + 1, high_y + 1))
@@ -221,42 +227,3 @@ def _corners(shape: Polygon) -> Points:
 def _turn(angle: float) -> Points:
     c, s = math.cos(angle), math.sin(angle)
     return np.array([(c, s), (-s, c)])
-
-
-def _check_room(
-    band: Band,
-    height: float,
-    least: float,
-    touching: float,
-    *,
-    strap: float,
-    repeat: float | None,
-    petals: int | None,
-) -> None:
-    wide = band.runs[0].band
-    if touching < least:
-        need = wide + (least - touching) / 2
-        raise DoesNotFit(
-            f"band is {format_length(wide)}; {petals or 2} petals with straps of {format_length(strap, 2)} "
-            f"in each half-round need at least {format_length(need, 2)}. Widen band, or lower rim, strap, "
-            "smallest or petals.",
-            parameter="band", value=wide, accepted=f"at least {format_length(need, 2)}",
-        )  # fmt: skip
-    most = _LONGEST * touching
-    if repeat is not None and not least <= repeat <= most:
-        accepted = f"{format_mm(least, 2)} to {format_mm(most, 2)} mm"
-        raise DoesNotFit(
-            f"repeat is {format_length(repeat)}; half-rounds {format_length(height, 2)} high take "
-            f"{accepted}. {'Raise' if repeat < least else 'Lower'} repeat, or leave it out.",
-            parameter="repeat", value=repeat, accepted=accepted,
-        )  # fmt: skip
-
-
-def _too_short(band: Band, lengths: list[float], least: float) -> DoesNotFit:
-    return DoesNotFit(
-        f"band is {format_length(band.runs[0].band)}; a side of {format_length(min(lengths), 1)} inside it "
-        f"does not take scallops like those of the other sides; one needs at least "
-        f"{format_length(least, 1)}. Narrow band, lower strap or smallest, or enlarge the piece.",
-        parameter="band", value=band.runs[0].band,
-        accepted=f"sides of at least {format_length(least, 1)} inside it",
-    )  # fmt: skip

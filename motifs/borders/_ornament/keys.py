@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
-from canivet.motifs.borders.band import Band, Run, recount_together
+from canivet.lengths import format_length
+from canivet.motifs.borders._refusals import Ornamented, check_repeat
+from canivet.motifs.borders.band import Band
+from canivet.motifs.borders.counting import recount_together
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
 
 __all__ = ["Key", "lay_keys"]
@@ -32,7 +33,7 @@ class Key:
 
     Attributes
     ----------
-    depth : float
+    height : float
         Across the band, over all.
     channel : float
         Width of the channel across the band; along it the channel takes what the repeat leaves.
@@ -44,22 +45,22 @@ class Key:
         Radius of the smallest opening worth cutting.
     """
 
-    depth: float
+    height: float
     channel: float
     arm: float
     turns: int
     smallest: float
 
     @classmethod
-    def fitted(cls, depth: float, *, strap: float, turns: int, smallest: float) -> Key:
-        """Share out a depth among channels and arms; `channel` may come out too narrow to cut."""
+    def fitted(cls, height: float, *, strap: float, turns: int, smallest: float) -> Key:
+        """Share out a height among channels and arms; `channel` may come out too narrow to cut."""
         channels, arms = 2 * turns + 1, 2 * turns - 1
-        arm = max(strap, _STOUT * depth / (channels + arms * _STOUT))
-        return cls(depth, (depth - arms * arm) / channels, arm, turns, smallest)
+        arm = max(strap, _STOUT * height / (channels + arms * _STOUT))
+        return cls(height, (height - arms * arm) / channels, arm, turns, smallest)
 
     @staticmethod
-    def least_depth(*, strap: float, turns: int, smallest: float) -> float:
-        """Return the depth at which channels can just be cut."""
+    def least_height(*, strap: float, turns: int, smallest: float) -> float:
+        """Return the height at which channels can just be cut."""
         arm = max(strap, _STOUT * 2 * smallest)
         return (2 * turns + 1) * 2 * smallest + (2 * turns - 1) * arm
 
@@ -82,10 +83,10 @@ class Key:
         """Return the repeat whose arm is as long as an arm may hang."""
         return self.repeat_for((_LONGEST - 2) * self.arm - 3 * self.channel)
 
-    def openings(self, repeat: float) -> list[Points]:
+    def bay(self, repeat: float) -> list[Points]:
         """Return the openings of one repeat, about its middle and from the foot of the key up."""
         gap, a, g = repeat / (2 * self.turns + 1) - self.arm, self.arm, self.channel
-        wide, high = repeat - a, self.depth
+        wide, high = repeat - a, self.height
         at = np.array([-wide / 2, 0.0])
         shapes = []
         for _ in range(self.turns - 1):
@@ -106,7 +107,7 @@ class Key:
 
         A plain square where a saltire would be too fine to cut. Coordinates run out from the inner corner.
         """
-        half = self.depth / 2
+        half = self.height / 2
         rise = half - self.arm / math.sqrt(2)
         quarter = []
         for _ in range(self.turns - 1):
@@ -115,10 +116,10 @@ class Key:
             half, rise = half - self.channel - self.arm, inner - self.arm
         if rise * (math.sqrt(2) - 1) < self.smallest:
             square = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])
-            return [square * self.depth]
+            return [square * self.height]
         quarter.append([(-rise, -half), (rise, -half), (0, rise - half)])
         turned = [np.linalg.matrix_power(np.array([(0, 1), (-1, 0)]), k) for k in range(4)]
-        return [np.array(shape) @ turn + self.depth / 2 for shape in quarter for turn in turned]
+        return [np.array(shape) @ turn + self.height / 2 for shape in quarter for turn in turned]
 
 
 def lay_keys(band: Band, key: Key, *, rail: float, repeat: float | None) -> list[Rings]:
@@ -145,8 +146,7 @@ def lay_keys(band: Band, key: Key, *, rail: float, repeat: float | None) -> list
     DoesNotFit
         If the repeat is too short to cut or too long to hold, or a side is too short for two of them.
     """
-    if repeat is not None:
-        _check_repeat(key, repeat)
+    _check_repeat(key, repeat)
     halves = 2 if band.corners else 4
     margin = key.arm / 2 - rail if band.corners else 0.0
     lengths = [run.length - 2 * margin for run in band.runs]
@@ -154,39 +154,22 @@ def lay_keys(band: Band, key: Key, *, rail: float, repeat: float | None) -> list
         lengths, repeat or key.natural, least=key.shortest, most=key.longest, multiple=halves
     )
     if not counts:
-        raise _too_short(band.runs, lengths, key, halves)
+        raise Ornamented(band.width, "keys", "turns, strap or smallest").too_short(
+            min(lengths), halves * key.shortest, number=halves
+        )
     openings: list[Rings] = []
     for run, length, count in zip(band.runs, lengths, counts, strict=True):
         number = np.arange(count)
         at = margin + length / count * (number + 0.5)
         mirrored = number * halves // count % 2 == 1
         openings += [
-            rings_from(run.lay(shape, at, rise=rail, mirrored=mirrored))
-            for shape in key.openings(length / count)
+            rings_from(run.lay(shape, at, rise=rail, mirrored=mirrored)) for shape in key.bay(length / count)
         ]
     return openings + [rings_from(c.lay(shape, rise=rail)) for shape in key.corner() for c in band.corners]
 
 
-def _check_repeat(key: Key, repeat: float) -> None:
-    if key.shortest <= repeat <= key.longest:
-        return
-    accepted = f"{format_mm(key.shortest, 2)} to {format_mm(key.longest, 2)} mm"
-    why = "its channels are too narrow to cut" if repeat < key.shortest else "its arm hangs too far"
-    raise DoesNotFit(
-        f"repeat is {format_length(repeat)}, and {why}; a key {format_length(key.depth, 2)} deep with arms "
-        f"of {format_length(key.arm, 2)} takes {accepted}. "
-        f"{'Raise' if repeat < key.shortest else 'Lower'} repeat, or leave it out.",
-        parameter="repeat", value=repeat, accepted=accepted,
-    )  # fmt: skip
-
-
-def _too_short(runs: tuple[Run, ...], lengths: list[float], key: Key, halves: int) -> DoesNotFit:
-    shortest = min(range(len(runs)), key=lengths.__getitem__)
-    least = halves * key.shortest
-    return DoesNotFit(
-        f"band is {format_length(runs[0].band)}; a side of {format_length(lengths[shortest], 1)} inside "
-        f"it does not take {halves} keys like those of the other sides; it needs about "
-        f"{format_length(least, 1)}. Narrow band, lower turns, strap or smallest, or enlarge the piece.",
-        parameter="band", value=runs[0].band,
-        accepted=f"sides of at least {format_length(least, 1)} inside the band",
-    )  # fmt: skip
+def _check_repeat(key: Key, repeat: float | None) -> None:
+    what = f"a key {format_length(key.height, 2)} high with arms of {format_length(key.arm, 2)}"
+    if repeat is not None and repeat > key.longest:
+        what += ", which would hang too far,"
+    check_repeat(repeat, what, shortest=key.shortest, longest=key.longest)

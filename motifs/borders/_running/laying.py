@@ -19,11 +19,13 @@ import shapely
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
+from canivet.lengths import format_length
+from canivet.motifs.borders._refusals import check_repeat
 from canivet.motifs.borders.band import Band, Run
 from canivet.motifs.shapes.openings import Points, Rings, densified, pierce, rings_from
 
 from .openings import mended
-from .room import FLAT, Proportions, Room, check_depth, check_repeat, counts_for, room_in
+from .room import THINNING_LOSS, Proportions, Room, check_height, counts_for, longest, room_in
 from .sketch import Flow, Sketch, sketch_flat, thinned
 
 __all__ = ["Round", "draw_flow", "draw_round", "lay_corners", "lay_flow", "lay_round"]
@@ -34,13 +36,13 @@ Ornament = TypeVar("Ornament", bound=Proportions)
 class Round(Proportions, Protocol):
     """A flowing ornament that runs round one way, given by its openings."""
 
-    def each(self, repeat: float) -> list[Polygon]:
+    def bay(self, repeat: float) -> list[Polygon]:
         """Return the openings of one repeat, and of it only, from x = 0 on; they may reach into the next."""
 
-    def turning(self, repeat: float, /) -> int:
+    def beside_corner(self, repeat: float, /) -> int:
         """Return how many repeats to either side of a corner are drawn with it."""
 
-    def turn(self, repeat: float) -> list[Polygon]:
+    def corner(self, repeat: float) -> list[Polygon]:
         """Return the openings of a corner and of those repeats, both coordinates outward."""
 
 
@@ -61,7 +63,7 @@ def draw_flow(
     within : Polygon
         The piece: smooth curves and square corners.
     make : callable
-        Given depth, strap and smallest, what to lay.
+        Given height, strap and smallest, what to lay.
     band, rim, strap, smallest : float
         mm.
     repeat : float or None
@@ -101,9 +103,14 @@ def draw_round(
 
 def _made(make: Callable[[float, float, float], Ornament], room: Room) -> Ornament:
     """Size an ornament to a room, or refuse a band too narrow for it."""
-    ornament = make(room.depth, room.strap, room.smallest)
-    check_depth(room, ornament.least_depth)
+    ornament = make(room.height, room.strap, room.smallest)
+    check_height(room, ornament.least_height)
     return ornament
+
+
+def _check_repeat(flow: Proportions, repeat: float | None, room: Room) -> None:
+    what = f"this ornament, {format_length(room.height, 2)} high between its rails,"
+    check_repeat(repeat, what, shortest=flow.shortest, longest=longest(flow))
 
 
 def lay_flow(room: Room, flow: Flow, *, repeat: float | None) -> list[Rings]:
@@ -128,11 +135,11 @@ def lay_flow(room: Room, flow: Flow, *, repeat: float | None) -> list[Rings]:
     DoesNotFit
         If the repeat asked for does not suit, or a side is too short for one.
     """
-    check_repeat(flow, repeat, room.depth)
+    _check_repeat(flow, repeat, room)
     band = room.band
     lead = room.strap if band.corners else 0.0
     halves = [run.length / 2 + lead for run in band.runs]
-    counts = counts_for(room, halves, repeat or flow.natural, flow.least)
+    counts = counts_for(room, halves, repeat or flow.natural, flow.shortest)
     each = [half / count for half, count in zip(halves, counts, strict=True)]
     drawn = min(each)
     few = {count: _few(count, flow.period) for count in counts}
@@ -145,7 +152,7 @@ def lay_flow(room: Room, flow: Flow, *, repeat: float | None) -> list[Rings]:
     openings: list[Rings] = []
     for run, count, long in zip(band.runs, counts, each, strict=True):
         openings += _lay_run(run, sketches[few[count]], drawn, long / drawn, count, lead, room.strap)
-    block = sketches[max(few.values())].block
+    block = sketches[max(few.values())].corner
     stretch = np.array(each) / drawn
     return openings + lay_corners(band, block, room.strap, stretch)
 
@@ -155,24 +162,24 @@ def lay_round(room: Room, flow: Round, *, repeat: float | None) -> list[Rings]:
 
     Parameters and errors are those of `lay_flow`.
     """
-    check_repeat(flow, repeat, room.depth)
+    _check_repeat(flow, repeat, room)
     band, rail = room.band, room.strap
     lead = rail if band.corners else 0.0
     lengths = [run.length + 2 * lead for run in band.runs]
-    fewest = 2 * flow.turning(flow.least) + 1 if band.corners else 3
-    counts = counts_for(room, lengths, repeat or flow.natural, flow.least, fewest=fewest)
+    fewest = 2 * flow.beside_corner(flow.shortest) + 1 if band.corners else 3
+    counts = counts_for(room, lengths, repeat or flow.natural, flow.shortest, fewest=fewest)
     long = np.array(lengths) / counts
     drawn = float(long.min())
     stretch = long / drawn
     openings: list[Rings] = []
-    each = flow.each(drawn)
+    each = flow.bay(drawn)
     mended([translate(shape, i * drawn) for shape in each for i in range(4)], room, tries=0)
-    turn = mended(flow.turn(drawn), room) if band.corners else []
+    turn = mended(flow.corner(drawn), room) if band.corners else []
     for run, count, wide in zip(band.runs, counts, stretch, strict=True):
         for shape in each:
             number = np.arange(count + 1)
             middle = number + shape.centroid.x / drawn
-            clear = flow.turning(drawn) + 0.25 if band.corners else -1.0
+            clear = flow.beside_corner(drawn) + 0.25 if band.corners else -1.0
             copies = drawn * number[(middle > clear) & (middle < count - clear)][:count]
             laid = run.lay(thinned(shape) * (wide, 1.0), _foot(run) + copies * wide - lead, rise=rail)
             openings.append(rings_from(laid))
@@ -246,7 +253,7 @@ def _stays_apart(sketch: Sketch, repeat: float, count: int, strap: float) -> boo
         for x in repeat * _stands_for(index, drawn, count)
         for shape in sketch.repeats[index]
     ]
-    one, _ = shapely.STRtree(laid).query(laid, predicate="dwithin", distance=strap - FLAT)
+    one, _ = shapely.STRtree(laid).query(laid, predicate="dwithin", distance=strap - THINNING_LOSS)
     return len(one) == len(laid)
 
 

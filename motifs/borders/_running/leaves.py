@@ -23,36 +23,36 @@ _LEAN = math.radians(42)
 class Vine:
     """A winding stem with a leaf and berries in every bend; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     soft: float = 0.3
     period: int = 2
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 1.2 * self.strap + 4 * self.smallest
 
     @property
     def natural(self) -> float:
         """Return the repeat whose bends are a little wider than high."""
-        return 1.45 * self.depth
+        return 1.45 * self.height
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat whose bends still take a leaf."""
-        return 0.8 * self.depth
+        return 0.8 * self.height
 
     @property
     def stem(self) -> float:
         """Return the width of the stem."""
-        return max(self.strap, 0.13 * self.depth)
+        return max(self.strap, 0.13 * self.height)
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the stem of one half of a side, a leaf in each bend and a bud in the middle."""
         x = np.linspace(-repeat, repeat * (count + 1), 24 * (count + 2) + 1)
-        height = self.depth / 2 * (1 - np.cos(np.pi * x / repeat))
+        height = self.height / 2 * (1 - np.cos(np.pi * x / repeat))
         parts = [stroke(np.column_stack([x, height]), [self.stem, self.stem])]
         parts += [self._bend(self._spray(repeat), repeat, j) for j in range(1, count)]
         parts += [self._bend(self._bud(repeat), repeat, j) for j in ([0, count] if ring else [count])]
@@ -62,11 +62,11 @@ class Vine:
         """Put what was drawn for a bend open below into the bend of that number."""
         if j % 2:
             return translate(shape, j * repeat)
-        return affine_transform(shape, (1, 0, 0, -1, j * repeat, self.depth))
+        return affine_transform(shape, (1, 0, 0, -1, j * repeat, self.height))
 
     def _spray(self, repeat: float) -> BaseGeometry:
         """Return a leaf and its berries in a bend that is open below, its middle at x = 0."""
-        d = self.depth
+        d = self.height
         root, tip = (-0.56 * repeat, 0.41 * d), (0.38 * repeat, 0.24 * d)
         blade = self._veined(root, tip, min(0.46 * d, 0.4 * repeat), bend=0.07)
         if d < 4.6 * self.strap:
@@ -80,7 +80,7 @@ class Vine:
 
     def _bud(self, repeat: float) -> BaseGeometry:
         """Return the bud in the middle of a side, hanging from the stem."""
-        d = self.depth
+        d = self.height
         return self._veined((0, d), (0, 0.2 * d), min(0.5 * d, 0.5 * repeat))
 
     def _veined(
@@ -98,9 +98,9 @@ class Vine:
         ).intersection(inner)
         return blade.difference(vein)
 
-    def block(self, _repeat: float, /) -> BaseGeometry:
+    def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the leaf on the diagonal of a corner, and the berries beside it."""
-        d = self.depth
+        d = self.height
         blade = self._veined((0, 0), (0.8 * d, 0.8 * d), 0.56 * d)
         r = max(0.62 * self.strap, 0.1 * d)
         if d < 5 * self.strap + 2 * r:
@@ -114,30 +114,30 @@ class Vine:
 class Laurel:
     """White leaves in pairs along a rib, and berries where two rows meet; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     soft: float = 0.25
     period: int = 1
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 4 * self.smallest
 
     @property
     def rib(self) -> float:
         """Return the width of the rib."""
-        return max(self.strap, 0.11 * self.depth)
+        return max(self.strap, 0.11 * self.height)
 
     @property
     def paired(self) -> bool:
         """Say whether there is room for a leaf on either side of a rib; if not, leaves stand in one row."""
-        return (self.depth - self.rib) / 2 >= 3.4 * self.smallest
+        return (self.height - self.rib) / 2 >= 3.4 * self.smallest
 
     @property
     def _side(self) -> float:
-        return (self.depth - self.rib) / 2 if self.paired else self.depth
+        return (self.height - self.rib) / 2 if self.paired else self.height
 
     @property
     def breadth(self) -> float:
@@ -150,7 +150,7 @@ class Laurel:
         return (self.breadth + 1.12 * self.strap) / math.sin(_LEAN)
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat whose leaves can just be cut."""
         return (2.4 * self.smallest + 1.05 * self.strap) / math.sin(_LEAN)
 
@@ -161,9 +161,14 @@ class Laurel:
         wide = max(2.3 * self.smallest, min(room, self.breadth * 1.15))
         for narrower in np.linspace(wide, 2.1 * self.smallest, 8):
             blade = leaf(
-                (0.0, self.depth - side), (self._reach, self.depth), narrower, bend=-0.1, belly=0.5, point=0.8
+                (0.0, self.height - side),
+                (self._reach, self.height),
+                narrower,
+                bend=-0.1,
+                belly=0.5,
+                point=0.8,
             )
-            blade = blade.intersection(box(-repeat, self.depth - side, 9 * repeat, self.depth))
+            blade = blade.intersection(box(-repeat, self.height - side, 9 * repeat, self.height))
             if blade.distance(translate(blade, repeat)) >= self.strap:
                 break
         return blade
@@ -174,7 +179,7 @@ class Laurel:
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the paper of one half of a side: leaves point to the middle, where two stand upright."""
-        d, end = self.depth, repeat * count
+        d, end = self.height, repeat * count
         roots = 0.55 * self.strap + repeat * np.arange(count)
         roots = roots[roots + self._reach < end - 0.5 * self.strap]
         upper = [translate(self._leaf(repeat), x) for x in roots]
@@ -191,14 +196,14 @@ class Laurel:
         wide = min(2 * (room - 0.6 * self.strap), 0.85 * self._side)
         if wide < 2.4 * self.smallest:
             return Polygon()
-        return leaf((x, self.depth - self._side), (x, self.depth), wide, belly=0.55, point=0.8)
+        return leaf((x, self.height - self._side), (x, self.height), wide, belly=0.55, point=0.8)
 
     def _pearl(self, leaves: BaseGeometry, x: float) -> BaseGeometry:
         """Return the largest berry there is room for near a mirror line, on the rib."""
-        radius = min(float(leaves.distance(Point(x, self.depth / 2))) - 1.05 * self.strap, 0.3 * self.depth)
-        return disc(x, self.depth / 2, radius) if radius >= 1.02 * self.smallest else Polygon()
+        radius = min(float(leaves.distance(Point(x, self.height / 2))) - 1.05 * self.strap, 0.3 * self.height)
+        return disc(x, self.height / 2, radius) if radius >= 1.02 * self.smallest else Polygon()
 
-    def block(self, _repeat: float, /) -> BaseGeometry:
+    def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: three leaves from the inner corner."""
-        d = self.depth
+        d = self.height
         return box(0, 0, d, d).difference(shapely.union_all(fan(d, self.strap, self.smallest)))

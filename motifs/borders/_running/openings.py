@@ -16,7 +16,7 @@ from canivet.lengths import format_length
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits, inscribed_about
 
-from .room import FLAT, Room
+from .room import THINNING_LOSS, Room
 from .strokes import softened
 
 __all__ = ["clipped", "mended", "openings_from", "spaced"]
@@ -111,7 +111,7 @@ def mended(openings: list[Polygon], room: Room, *, tries: int = 3) -> list[Polyg
     DoesNotFit
         If that does not help, or nothing is left to cut.
     """
-    strap = room.strap - FLAT
+    strap = room.strap - THINNING_LOSS
     for _ in range(tries):
         report = _flat_report(openings, strap)
         if report is None or not (report.necks or report.limbs):
@@ -124,11 +124,11 @@ def mended(openings: list[Polygon], room: Room, *, tries: int = 3) -> list[Polyg
     else:
         report = _flat_report(openings, strap)
     if report is None or report.necks or report.limbs:
-        wide = room.band.runs[0].band
+        wide = room.band.width
         what = "no opening worth cutting is left" if report is None else "parts come out thinner than that"
         raise DoesNotFit(
             f"band is {format_length(wide)}; with a strap of {format_length(strap, 2)} in this ornament, "
-            f"{format_length(room.depth, 2)} deep between its rails, {what}. Widen band, lower strap or "
+            f"{format_length(room.height, 2)} high between its rails, {what}. Widen band, lower strap or "
             "smallest, or ask for another repeat.",
             parameter="band", value=wide, accepted="a wider band, or a narrower strap",
         )  # fmt: skip

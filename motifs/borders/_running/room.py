@@ -9,19 +9,22 @@ from typing import Protocol
 import numpy as np
 from shapely.geometry import Polygon
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
-from canivet.motifs.borders.band import Band, lay_band, recount
+from canivet.motifs.borders._refusals import Ornamented
+from canivet.motifs.borders.band import Band, lay_band
+from canivet.motifs.borders.counting import recount
 
-__all__ = ["FLAT", "Proportions", "Room", "check_depth", "check_repeat", "counts_for", "room_in"]
+__all__ = ["THINNING_LOSS", "Proportions", "Room", "check_height", "counts_for", "room_in"]
 
-FLAT = 0.012
+THINNING_LOSS = 0.012
 """mm added to each strap for what flattening and thinning of curves may take from it."""
 
 _LONGEST = 2.0
 """How much longer than suits it an ornament may be asked for."""
 
 _EDGE = 1e-6
+
+_SPARE = 0.01
+"""mm told over what a band needs: on a curve a wider one needs a little more for its straps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,32 +35,42 @@ class Room:
     ----------
     band : Band
         Runs and corners.
-    depth : float
+    height : float
         Between the rails.
     strap, smallest : float
         As asked, and what flattening may take from them.
     """
 
     band: Band
-    depth: float
+    height: float
     strap: float
     smallest: float
+
+    @property
+    def ornamented(self) -> Ornamented:
+        """Return the band as a refusal names it."""
+        return Ornamented(self.band.width, "this ornament")
 
 
 class Proportions(Protocol):
     """What an ornament says of its own size, in mm."""
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth between the rails at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height between the rails at which it can just be cut."""
 
     @property
     def natural(self) -> float:
         """Return the repeat that suits it."""
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the shortest repeat in which it can be cut."""
+
+
+def longest(ornament: Proportions) -> float:
+    """Return the longest repeat an ornament may be asked for, mm."""
+    return _LONGEST * ornament.natural
 
 
 def room_in(within: Polygon, *, band: float, rim: float, strap: float, smallest: float) -> Room:
@@ -71,45 +84,22 @@ def room_in(within: Polygon, *, band: float, rim: float, strap: float, smallest:
     laid = lay_band(within, band)
     # a curve's chords lean against their normals by half a turn, which narrows a slanting strap by as much
     turns = [np.hypot(*np.diff(run.inward, axis=0).T).max() for run in laid.runs]
-    rail = strap * (1 + float(max(turns)) / 2) + laid.slack + FLAT
-    return Room(laid, band - rim - laid.slack - FLAT - rail, rail, smallest + laid.slack + FLAT)
+    rail = strap * (1 + float(max(turns)) / 2) + laid.slack + THINNING_LOSS
+    return Room(
+        laid, band - rim - laid.slack - THINNING_LOSS - rail, rail, smallest + laid.slack + THINNING_LOSS
+    )
 
 
-def check_depth(room: Room, least: float) -> None:
-    """Refuse a band that leaves an ornament less depth than it needs.
+def check_height(room: Room, least: float) -> None:
+    """Refuse a band that leaves an ornament less height than it needs.
 
     Raises
     ------
     DoesNotFit
         With the band that would do.
     """
-    if room.depth < least - _EDGE:
-        wide = room.band.runs[0].band
-        accepted = f"at least {format_length(wide + least - room.depth + 0.01, 2)}"
-        raise DoesNotFit(
-            f"band is {format_length(wide)}; this ornament with the straps asked for needs {accepted}. "
-            "Widen band, or lower rim, strap or smallest.",
-            parameter="band", value=wide, accepted=accepted,
-        )  # fmt: skip
-
-
-def check_repeat(flow: Proportions, repeat: float | None, depth: float) -> None:
-    """Refuse a repeat that the ornament cannot be drawn in.
-
-    Raises
-    ------
-    DoesNotFit
-        With the range it takes.
-    """
-    least, most = flow.least, _LONGEST * flow.natural
-    if repeat is None or least <= repeat <= most:
-        return
-    accepted = f"{format_mm(least, 2)} to {format_mm(most, 2)} mm"
-    raise DoesNotFit(
-        f"repeat is {format_length(repeat)}; this ornament, {format_length(depth, 2)} deep between its "
-        f"rails, takes {accepted}. {'Raise' if repeat < least else 'Lower'} repeat, or leave it out.",
-        parameter="repeat", value=repeat, accepted=accepted,
-    )  # fmt: skip
+    if room.height < least - _EDGE:
+        raise room.ornamented.too_narrow(room.band.width + least - room.height + _SPARE)
 
 
 def counts_for(
@@ -134,15 +124,5 @@ def counts_for(
         if strain < cost - 1e-9:
             best, cost = counts, strain
     if not best:
-        raise _too_short(room, min(lengths), least * fewest)
+        raise room.ornamented.too_short(min(lengths), least * fewest, half=fewest == 1, number=fewest)
     return best
-
-
-def _too_short(room: Room, length: float, least: float) -> DoesNotFit:
-    wide = room.band.runs[0].band
-    return DoesNotFit(
-        f"band is {format_length(wide)}; half a side of {format_length(length, 1)} inside it does not take a "
-        f"repeat of this ornament, which needs at least {format_length(least, 1)}. Narrow band, lower strap "
-        "or smallest, or enlarge the piece.",
-        parameter="band", value=wide, accepted=f"half sides of at least {format_length(least, 1)} inside it",
-    )  # fmt: skip

@@ -49,24 +49,24 @@ def boss(size: float, strap: float, smallest: float, *, halves: bool = False) ->
 class Cable:
     """A rope laid of slanting strands, parted by curved slits; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 3.2 * self.smallest
 
     @property
     def strand(self) -> float:
         """Return the paper between slits."""
-        return max(self.strap, 0.18 * self.depth)
+        return max(self.strap, 0.18 * self.height)
 
     @property
     def slit(self) -> float:
         """Return the width of a slit at its widest."""
-        return max(2.3 * self.smallest, 0.21 * self.depth)
+        return max(2.3 * self.smallest, 0.21 * self.height)
 
     @property
     def natural(self) -> float:
@@ -74,14 +74,14 @@ class Cable:
         return 1.06 * (self.strand + self.slit) / math.sin(_LEAN)
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat at which strands are as narrow as they may be."""
         return 1.06 * (self.strap + 2.3 * self.smallest) / math.sin(_LEAN)
 
     @property
     def _reach(self) -> float:
         """Return how far a slit goes along the rope to either side of its middle."""
-        return 0.56 * self.depth / math.tan(_LEAN)
+        return 0.56 * self.height / math.tan(_LEAN)
 
     def _slit(self, repeat: float) -> BaseGeometry:
         """Return a slit about x = 0, curved as far as the next one lets it."""
@@ -96,32 +96,32 @@ class Cable:
 
     def _curved(self, wide: float, curl: float) -> BaseGeometry:
         """Return a slit so wide, from a straight one to one that ends along the rails as `curl` goes to 1."""
-        half = self.depth / 2 - 0.42 * wide
+        half = self.height / 2 - 0.42 * wide
         reach = self._reach - 0.31 * wide
-        aim = (0.4 * reach, curl * (half - 0.1 * self.depth) + (1 - curl) * 0.4 * half)
+        aim = (0.4 * reach, curl * (half - 0.1 * self.height) + (1 - curl) * 0.4 * half)
         line = bezier((-reach, -half), (-aim[0], -aim[1]), aim, (reach, half), count=33)
-        spine = line + np.array([0.0, self.depth / 2])
+        spine = line + np.array([0.0, self.height / 2])
         return stroke(spine, [0.62 * wide, 0.9 * wide, wide, 0.9 * wide, 0.62 * wide])
 
-    def each(self, repeat: float) -> list[Polygon]:
+    def bay(self, repeat: float) -> list[Polygon]:
         """Return the slit of one repeat."""
         return [translate(self._slit(repeat), repeat / 2)]
 
-    def turning(self, repeat: float, /) -> int:
+    def beside_corner(self, repeat: float, /) -> int:
         """Return how many repeats beside a corner are drawn with it: those a bar would cut into."""
         return math.ceil(self._reach / repeat)
 
-    def turn(self, repeat: float) -> list[Polygon]:
+    def corner(self, repeat: float) -> list[Polygon]:
         """Return the boss of a corner and the slits that end beside it."""
-        slit, clear = self._slit(repeat), box(self.strap / 2, -1, 1e3, self.depth + 1)
-        count = self.turning(repeat)
+        slit, clear = self._slit(repeat), box(self.strap / 2, -1, 1e3, self.height + 1)
+        count = self.beside_corner(repeat)
         row = [translate(slit, (i + 0.5) * repeat).intersection(clear) for i in range(-count - 1, count)]
         ends = [part for part in row if not part.is_empty]
         after = [affine_transform(part, (0, 1, -1, 0, 0, 0)) for part in ends]
         # half a turn maps a slit onto itself, so the rope comes in as it goes out
-        before = [affine_transform(part, (-1, 0, 0, -1, 0, self.depth)) for part in ends]
+        before = [affine_transform(part, (-1, 0, 0, -1, 0, self.height)) for part in ends]
         soft = openings_from([*after, *before], share=0.5, strap=self.strap, smallest=self.smallest)
-        inner = self.depth - self.strap / 2
+        inner = self.height - self.strap / 2
         return [
             *soft,
             *(translate(p, self.strap / 2, self.strap / 2) for p in boss(inner, self.strap, self.smallest)),

@@ -32,7 +32,7 @@ _AFTER = 0.01
 
 
 class Flow(Proportions, Protocol):
-    """A flowing ornament on a strip from t = 0 to t = depth."""
+    """A flowing ornament on a strip from t = 0 to t = height."""
 
     @property
     def soft(self) -> float:
@@ -48,7 +48,7 @@ class Flow(Proportions, Protocol):
         A ring starts at its foot with a mirror image on the other hand, any other side at a corner block.
         """
 
-    def block(self, repeat: float, /) -> BaseGeometry:
+    def corner(self, repeat: float, /) -> BaseGeometry:
         """Return the paper of the corner, both coordinates outward; its mirror image is added."""
 
 
@@ -58,7 +58,7 @@ class Sketch:
 
     Attributes
     ----------
-    block : list of ndarray
+    corner : list of ndarray
         Those that reach into the corner block, both coordinates outward.
     start : list of ndarray
         Those that lie across x = 0, where a ring begins.
@@ -68,7 +68,7 @@ class Sketch:
         Those that lie across the middle of the side, about it.
     """
 
-    block: list[Points] = field(default_factory=list)
+    corner: list[Points] = field(default_factory=list)
     start: list[Points] = field(default_factory=list)
     repeats: list[list[Points]] = field(default_factory=list)
     middle: list[Points] = field(default_factory=list)
@@ -76,13 +76,13 @@ class Sketch:
 
 def sketch_flat(room: Room, flow: Flow, repeat: float, count: int) -> Sketch:
     """Work out the openings of a strip of `count` repeats and sort them."""
-    high, end = room.depth, repeat * count
+    high, end = room.height, repeat * count
     reach = min(end, 1.5 * repeat)
     bent = bool(room.band.corners)
     arm = flow.arm(repeat, count, not bent).intersection(box(0, -high, end, 2 * high))
     arm = arm.union(_mirrored(arm.intersection(box(end - reach, -high, end, 2 * high)), end))
     if bent:
-        region, paper = _bent(arm, flow.block(repeat), high, end + reach)
+        region, paper = _bent(arm, flow.corner(repeat), high, end + reach)
     else:
         paper = arm.union(_mirrored(arm.intersection(box(0, -high, reach, 2 * high)), 0))
         region = box(-reach, 0, end + reach, high)
@@ -144,7 +144,7 @@ def _sort_block(sketch: Sketch, opening: Polygon, strap: float, smallest: float)
     """Keep an opening across the diagonal as it is, and of two beside it the upper one and its image."""
     x, y = shapely.get_coordinates(opening).T
     if (x - y).min() < -_EDGE and (x - y).max() > _EDGE:
-        sketch.block.append(_even(opening, 0.0, across=False))
+        sketch.corner.append(_even(opening, 0.0, across=False))
         return
     if opening.centroid.x > opening.centroid.y:
         return
@@ -153,7 +153,7 @@ def _sort_block(sketch: Sketch, opening: Polygon, strap: float, smallest: float)
     kept = clipped(opening, clear, smallest)
     if kept is not None:
         ring = thinned(kept)
-        sketch.block += [ring, ring[:, ::-1]]
+        sketch.corner += [ring, ring[:, ::-1]]
 
 
 def _even(opening: Polygon, line: float, *, across: bool) -> Points:

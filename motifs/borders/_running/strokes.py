@@ -164,31 +164,31 @@ def softened(body: Polygon, radius: float) -> Sequence[Polygon]:
     return [part for part in getattr(soft, "geoms", [soft]) if not part.is_empty]
 
 
-def around(whites: list[BaseGeometry], width: float, depth: float) -> BaseGeometry:
+def around(whites: list[BaseGeometry], width: float, height: float) -> BaseGeometry:
     """Return the paper round openings in an oblong, and the rails along it."""
-    return box(0, -depth, width, 2 * depth).difference(
-        shapely.union_all(whites).intersection(box(0, 0, width, depth))
+    return box(0, -height, width, 2 * height).difference(
+        shapely.union_all(whites).intersection(box(0, 0, width, height))
     )
 
 
-def fan(depth: float, strap: float, smallest: float) -> list[BaseGeometry]:
+def fan(height: float, strap: float, smallest: float) -> list[BaseGeometry]:
     """Return drops that spread from the inner corner of a block: three, or as many as can be cut."""
     for petals in (3, 2):
-        drops = _drops(depth, strap, petals)
+        drops = _drops(height, strap, petals)
         if all(fits(drop, 1.1 * smallest) for drop in drops):
             return drops
-    return _drops(depth, strap, 1)
+    return _drops(height, strap, 1)
 
 
-def _drops(depth: float, strap: float, petals: int) -> list[BaseGeometry]:
-    near = 0.5 * strap + 0.16 * depth
+def _drops(height: float, strap: float, petals: int) -> list[BaseGeometry]:
+    near = 0.5 * strap + 0.16 * height
     step = 90 / petals
     angles = np.radians(step * (np.arange(petals) + 0.5))
     drops = []
     for angle in angles:
-        far = min(depth / max(math.cos(angle), math.sin(angle)), 1.22 * depth)
+        far = min(height / max(math.cos(angle), math.sin(angle)), 1.22 * height)
         wide = 2 * far * math.tan(math.radians(step / 2)) - strap / math.cos(math.radians(step / 2))
-        r = min(wide / 2 / (1 + math.tan(math.radians(step / 2))), 0.3 * depth)
+        r = min(wide / 2 / (1 + math.tan(math.radians(step / 2))), 0.3 * height)
         tip = (near * math.cos(angle), near * math.sin(angle))
         drops.append(drop(tip, ((far - r) * math.cos(angle), (far - r) * math.sin(angle)), r, 0.3 * strap))
     return drops

@@ -18,45 +18,45 @@ __all__ = ["Scroll", "Swag", "Wave"]
 
 def _pearl(beside: BaseGeometry, x: float, flow: Wave | Scroll) -> BaseGeometry:
     """Return the drop that lies where two rows part: the largest there is room for beside an opening."""
-    heights = np.linspace(0.1, 0.9, 40) * flow.depth
+    heights = np.linspace(0.1, 0.9, 40) * flow.height
     room = shapely.distance(shapely.points(x, heights), beside) - 1.1 * flow.paper
-    radius = np.minimum(np.minimum(room, heights), 0.2 * flow.depth)
+    radius = np.minimum(np.minimum(room, heights), 0.2 * flow.height)
     best = int(np.argmax(radius))
     if radius[best] < flow.smallest:
         return Polygon()
-    tip = min(heights[best] + 2.4 * radius[best], flow.depth)
+    tip = min(heights[best] + 2.4 * radius[best], flow.height)
     return drop((x, tip), (x, heights[best]), radius[best], 0.02)
 
 
 @dataclass(frozen=True, slots=True)
 class Wave:
-    """A row of breaking waves: `depth` between the rails, `strap` at the finest, in mm."""
+    """A row of breaking waves: `height` between the rails, `strap` at the finest, in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     soft: float = 0.2
     period: int = 1
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 1.1 * self.strap + 3.8 * self.smallest
 
     @property
     def paper(self) -> float:
         """Return the width of the crests."""
-        return max(self.strap, 0.13 * self.depth)
+        return max(self.strap, 0.13 * self.height)
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat whose crests can just be cut."""
         return 0.78 * self.natural
 
     @property
     def natural(self) -> float:
         """Return the repeat whose crests are as high as the band allows."""
-        return 2.5 * self.paper + 3.9 * 0.25 * self.depth + 0.1 * self.depth
+        return 2.5 * self.paper + 3.9 * 0.25 * self.height + 0.1 * self.height
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the paper of one half of a side: waves that roll towards the corner."""
@@ -64,10 +64,10 @@ class Wave:
         whites = [translate(white, i * repeat) for i in range(count)]
         end = repeat * count
         pearls = [_pearl(whites[-1], end, self)] + ([_pearl(whites[0], 0.0, self)] if ring else [])
-        return around([*whites, *pearls], end, self.depth)
+        return around([*whites, *pearls], end, self.height)
 
     def _comma(self, repeat: float) -> BaseGeometry:
-        d, a = self.depth, self.paper
+        d, a = self.height, self.paper
         c = min((repeat - 2.5 * a - 0.1 * d) / 3.9, 0.27 * d)
         head = min(1.15 * c, 0.3 * d)
         spare = repeat - 2.5 * a - 0.1 * d - 3.9 * c
@@ -86,9 +86,9 @@ class Wave:
             [stroke(spine, [c, c, 1.05 * c, 1.2 * c, 1.45 * c, 1.4 * c, 0.7 * c]), disc(*eye, head)]
         )
 
-    def block(self, _repeat: float, /) -> BaseGeometry:
+    def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: a fan of drops."""
-        d = self.depth
+        d = self.height
         return box(0, 0, d, d).difference(shapely.union_all(fan(d, self.paper, self.smallest)))
 
 
@@ -96,25 +96,25 @@ class Wave:
 class Scroll:
     """A row of coils, each running over into the next; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     soft: float = 0.25
     period: int = 1
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 1.1 * self.strap + 3.8 * self.smallest
 
     @property
     def paper(self) -> float:
         """Return the paper between two turns of a coil."""
-        return max(self.strap, 0.15 * self.depth)
+        return max(self.strap, 0.15 * self.height)
 
     @property
     def _channel(self) -> float:
-        return max(2.3 * self.smallest, 0.185 * self.depth)
+        return max(2.3 * self.smallest, 0.185 * self.height)
 
     @property
     def _pitch(self) -> float:
@@ -125,17 +125,17 @@ class Scroll:
 
     @property
     def _radius(self) -> float:
-        return (self.depth - self._channel + 0.5 * self._pitch) / 2
+        return (self.height - self._channel + 0.5 * self._pitch) / 2
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat at which coils are a strap apart."""
         return 2 * self._radius - self._pitch + self._channel + 1.05 * self.paper
 
     @property
     def natural(self) -> float:
         """Return the repeat that leaves the tails of coils some room."""
-        return self.least + 0.12 * self.depth
+        return self.shortest + 0.12 * self.height
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the paper of one half of a side."""
@@ -143,9 +143,9 @@ class Scroll:
         coil = translate(self._coil(repeat), left)
         end = repeat * count
         whites = [translate(coil, i * repeat) for i in range(count)]
-        whites[-1] = whites[-1].intersection(box(0, 0, end - 0.6 * self.paper, self.depth))
+        whites[-1] = whites[-1].intersection(box(0, 0, end - 0.6 * self.paper, self.height))
         pearls = [_pearl(whites[-1], end, self)] + ([_pearl(whites[0], 0.0, self)] if ring else [])
-        return around([*whites, *pearls], end, self.depth)
+        return around([*whites, *pearls], end, self.height)
 
     def _coil(self, repeat: float) -> BaseGeometry:
         """Return the opening of a coil about x = 0."""
@@ -165,9 +165,9 @@ class Scroll:
                 return spiral.union(tail)
         return spiral
 
-    def block(self, _repeat: float, /) -> BaseGeometry:
+    def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: a ring in two halves round an eye."""
-        d, w = self.depth, self.strap
+        d, w = self.height, self.strap
         whites = [translate(o, w / 2, w / 2) for o in boss(d - w / 2, self.paper, self.smallest, halves=True)]
         return box(0, 0, d, d).difference(shapely.union_all(whites))
 
@@ -176,26 +176,26 @@ class Scroll:
 class Swag:
     """Garlands that hang from the rim between tassels; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     soft: float = 0.3
     period: int = 1
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 1.3 * self.strap + 3 * self.smallest
 
     @property
     def natural(self) -> float:
         """Return the repeat whose garlands hang in a round."""
-        return 1.9 * self.depth
+        return 1.9 * self.height
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat whose garlands still have an opening above them."""
-        return 0.9 * self.depth + 2 * self.smallest
+        return 0.9 * self.height + 2 * self.smallest
 
     @property
     def paper(self) -> float:
@@ -204,7 +204,7 @@ class Swag:
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the paper of one half of a side: a garland in each repeat, tassels between."""
-        d, end = self.depth, repeat * count
+        d, end = self.height, repeat * count
         swag = self._garland(repeat)
         tassel = self._tassel()
         parts = [translate(swag, (i + 0.5) * repeat) for i in range(count)]
@@ -214,7 +214,7 @@ class Swag:
 
     def _garland(self, repeat: float) -> BaseGeometry:
         """Return a garland about x = 0, thick in the middle and pierced there by round flowers."""
-        d, w = self.depth, self.strap
+        d, w = self.height, self.strap
         thick = max(1.3 * w, 0.42 * d)
         x = np.linspace(-0.5, 0.5, 49)
         swell = np.cos(np.pi * x)
@@ -229,7 +229,7 @@ class Swag:
 
     def _tassel(self) -> BaseGeometry:
         """Return the tassel that hangs between two garlands, about x = 0."""
-        d, w = self.depth, self.strap
+        d, w = self.height, self.strap
         cord = box(-w / 2, 0.3 * d, w / 2, d)
         return shapely.union_all(
             [
@@ -239,8 +239,8 @@ class Swag:
             ]
         )
 
-    def block(self, _repeat: float, /) -> BaseGeometry:
+    def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: three drops from the inner corner."""
-        d, w = self.depth, self.strap
+        d, w = self.height, self.strap
         whites = [translate(white, w / 2, w / 2) for white in fan(d - w / 2, w, self.smallest)]
         return box(0, 0, d, d).difference(shapely.union_all(whites))

@@ -21,7 +21,7 @@ __all__ = ["Interlace"]
 class Interlace:
     """Strands of paper that cross between the rails; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     strands: int = 3
@@ -30,31 +30,31 @@ class Interlace:
     period: int = 1
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return self.strands * (self.strap + 2 * self.smallest) / 1.8
 
     @property
     def width(self) -> float:
         """Return the width of a strand."""
-        return max(self.strap, 0.3 * self.depth / self.strands)
+        return max(self.strap, 0.3 * self.height / self.strands)
 
     @property
     def natural(self) -> float:
         """Return the repeat at which openings are about as wide as high."""
-        return max(1.08 * self.least, self.depth * (2.0 if self.angular else 2.5) / self.strands)
+        return max(1.08 * self.shortest, self.height * (2.0 if self.angular else 2.5) / self.strands)
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat at which the openings between four crossings can just be cut."""
         apart = 1.02 * (self.width + 2 * self.smallest)
-        return apart / math.sqrt(max(1e-3, 1 - (self.strands * apart / 2 / self.depth) ** 2))
+        return apart / math.sqrt(max(1e-3, 1 - (self.strands * apart / 2 / self.height) ** 2))
 
     @classmethod
-    def of_most_strands(cls, depth: float, strap: float, smallest: float, *, angular: bool) -> Interlace:
+    def of_most_strands(cls, height: float, strap: float, smallest: float, *, angular: bool) -> Interlace:
         """Return one of 3 strands, or of 2 where the band does not take three."""
-        three = cls(depth, strap, smallest, 3, angular)
-        return three if three.least_depth <= depth else replace(three, strands=2)
+        three = cls(height, strap, smallest, 3, angular)
+        return three if three.least_height <= height else replace(three, strands=2)
 
     def _paper(self, lines: list[LineString]) -> BaseGeometry:
         join = "mitre" if self.angular else "round"
@@ -63,15 +63,15 @@ class Interlace:
         )
 
     def _lines(self, repeat: float) -> Strands:
-        return Strands(self.strands, 0.0, self.depth, repeat, self.angular)
+        return Strands(self.strands, 0.0, self.height, repeat, self.angular)
 
     def arm(self, repeat: float, count: int, _ring: bool, /) -> BaseGeometry:
         """Return the strands on one half of a side."""
         return self._paper(self._lines(repeat).lines(-repeat, repeat * (count + 1)))
 
-    def block(self, repeat: float, /) -> BaseGeometry:
+    def corner(self, repeat: float, /) -> BaseGeometry:
         """Return the strands in a corner."""
-        d = self.depth
+        d = self.height
         return self._paper(self._lines(repeat).round_corner(repeat)).intersection(box(0, 0, d, d))
 
 
@@ -79,54 +79,58 @@ class Interlace:
 class Guilloche:
     """White ribbons that pass over and under each other round eyes; lengths in mm."""
 
-    depth: float
+    height: float
     strap: float
     smallest: float
     strands: int = 2
     soft: float = 0.45
 
     @property
-    def least_depth(self) -> float:
-        """Return the depth at which it can just be cut."""
+    def least_height(self) -> float:
+        """Return the height at which it can just be cut."""
         return 2 * self.ribbon + self.strap if self.strands == 2 else 3 * self.ribbon + 2 * self.strap
 
     @property
     def ribbon(self) -> float:
         """Return the width of a ribbon."""
         share = 3.9 if self.strands == 2 else 6.5
-        return max(2.1 * self.smallest, (self.depth - 2 * self.strap) / share)
+        return max(2.1 * self.smallest, (self.height - 2 * self.strap) / share)
 
     @property
     def natural(self) -> float:
         """Return the repeat at which eyes are about round."""
-        q, w, d = self.ribbon, self.strap, self.depth
+        q, w, d = self.ribbon, self.strap, self.height
         return max(1.35 * (d - q), 2.5 * (q + w)) if self.strands == 2 else max(1.05 * (d - q), 2.0 * (q + w))
 
     @property
-    def least(self) -> float:
+    def shortest(self) -> float:
         """Return the repeat whose ribbons can just be told apart."""
         return 0.62 * self.natural
 
     def _lines(self, repeat: float) -> Strands:
         q = self.ribbon
-        return Strands(self.strands, q / 2, self.depth - q / 2, repeat, angular=False)
+        return Strands(self.strands, q / 2, self.height - q / 2, repeat, angular=False)
 
-    def each(self, repeat: float) -> list[Polygon]:
+    def bay(self, repeat: float) -> list[Polygon]:
         """Return ribbons, eyes and spandrels of one repeat."""
-        strip = box(-3 * repeat, 0, 4 * repeat, self.depth)
+        strip = box(-3 * repeat, 0, 4 * repeat, self.height)
         whole = self._openings(self._lines(repeat).lines(-4 * repeat, 5 * repeat), strip, bent=False)
         return [o for o in whole if 0 <= o.centroid.x + 0.01 * repeat < repeat]
 
-    def turning(self, _repeat: float, /) -> int:
+    def beside_corner(self, _repeat: float, /) -> int:
         """Return how many repeats beside a corner are drawn with it: the bend is felt by the first."""
         return 1
 
-    def turn(self, repeat: float) -> list[Polygon]:
+    def corner(self, repeat: float) -> list[Polygon]:
         """Return ribbons, eyes and spandrels of a corner."""
-        d, reach = self.depth, 4 * repeat
+        d, reach = self.height, 4 * repeat
         bend = shapely.union_all([box(-reach, 0, d, d), box(0, -reach, d, d)])
         whole = self._openings(self._lines(repeat).round_corner(reach + repeat), bend, bent=True)
-        return [o for o in whole if min(o.centroid.x, o.centroid.y) > -(self.turning(repeat) + 0.25) * repeat]
+        return [
+            o
+            for o in whole
+            if min(o.centroid.x, o.centroid.y) > -(self.beside_corner(repeat) + 0.25) * repeat
+        ]
 
     def _openings(self, lines: list[LineString], region: BaseGeometry, *, bent: bool) -> list[Polygon]:
         q, w = self.ribbon, self.strap
@@ -149,7 +153,7 @@ class Guilloche:
 
     def _goes_over(self, one: LineString, other: LineString, point: Point, bent: bool) -> bool:
         """Say which goes over: the rising one in the lower row of crossings, the falling one in the next."""
-        if self.strands == 3 and (max(point.x, point.y) if bent else point.y) > self.depth / 2:
+        if self.strands == 3 and (max(point.x, point.y) if bent else point.y) > self.height / 2:
             one, other = other, one
         return self._climb(one, point, bent) > self._climb(other, point, bent)
 

@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
-from canivet.motifs.borders.band import inner_edge, lay_band, recount, recount_together
+from canivet.motifs.borders.band import inner_edge, lay_band
+from canivet.motifs.borders.counting import recount, recount_together
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.motifs.shapes.openings import densified, inset_convex
 

@@ -112,3 +112,17 @@ def test_an_arch_is_bordered_along_its_foot_as_along_its_head(name):
     middles = np.array([ring.centroid.coords[0] for ring in rings_of(BORDERS[name](within=within))])
     assert middles[:, 1].min() < 12
     assert middles[:, 1].max() > 108
+
+
+@pytest.mark.parametrize("name", BORDERS)
+@pytest.mark.parametrize("wrong", [1.0, 400.0])
+def test_the_ends_of_the_range_a_refused_repeat_is_told_are_themselves_no_longer_refused_for_it(name, wrong):
+    within = rectangle(width=200, height=260)
+    with pytest.raises(DoesNotFit) as caught:
+        BORDERS[name](within=within, band=13.37, strap=1.03, repeat=wrong)
+    assert caught.value.parameter == "repeat"
+    least, most = map(float, caught.value.accepted.removesuffix(" mm").split(" to "))
+    try:
+        BORDERS[name](within=within, band=13.37, strap=1.03, repeat=least if wrong < least else most)
+    except DoesNotFit as refusal:
+        assert refusal.parameter != "repeat", refusal
