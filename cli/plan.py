@@ -214,8 +214,7 @@ def _read_changes(changes: tuple[str, ...]) -> dict[str, Any]:
 def _settings(given: PlanSettings, overrides: dict[str, Any]) -> PlanSettings:
     if not overrides:
         return given
-    faults: list[str] = []
-    settings = read_settings(overrides, faults, given)
+    settings, faults = read_settings(overrides, given)
     if faults:
         raise BadValue("--set: " + "; ".join(faults), parameter="--set")
     return settings

@@ -284,30 +284,28 @@ def _kinds(kinds: tuple[str, ...]) -> str:
     return f"{', '.join(folded[:-1])} or {folded[-1]}"
 
 
-def read_fold(table: Any, faults: list[str], *, beside: Collection[str] = ()) -> FoldSettings | None:
+def read_fold(table: Any, *, beside: Collection[str] = ()) -> tuple[FoldSettings | None, list[str]]:
     """Read a design's ``[fold]`` and check all of it: against its kind, and against the other tables.
 
     Parameters
     ----------
     table : object
         As TOML has it.
-    faults : list of str
-        What is wrong is added, each fault with its place.
     beside : collection of str
         The design's other keys and tables.
 
     Returns
     -------
-    FoldSettings or None
-        None where the kind cannot be told.
+    FoldSettings or None, and list of str
+        None where the kind cannot be told; and all that is wrong, each fault with its place.
 
     Examples
     --------
-    >>> faults = []
-    >>> read_fold({"kind": "medallion", "count": 8, "rings": ["drops fill"]}, faults).count, faults
+    >>> settings, faults = read_fold({"kind": "medallion", "count": 8, "rings": ["drops fill"]})
+    >>> settings.count, faults
     (8, [])
     """
-    faults += [
+    faults = [
         f"{name} is a plate's, and a folded piece has none{f': {own}' if own else ''}. Take {name} or [fold] "
         "out."
         for name, own in NOT_FOLDED.items()
@@ -317,7 +315,7 @@ def read_fold(table: Any, faults: list[str], *, beside: Collection[str] = ()) ->
         table = {"kind": table}
     if not isinstance(table, dict) or not isinstance(table.get("kind"), str):
         faults.append(f'fold.kind is missing; name one of: {", ".join(KINDS)}, as in kind = "medallion".')
-        return None
+        return None, faults
     kind, asked = table["kind"], {}
     for name, value in table.items():
         if name == "kind":
@@ -334,13 +332,13 @@ def read_fold(table: Any, faults: list[str], *, beside: Collection[str] = ()) ->
     with _noting(faults):
         (find_group if flat else find_kind)(kind, parameter="fold.kind")
     if len(faults) > before:
-        return None
+        return None, faults
     faults += [fault.message for fault in check_together(kind, given, flat=flat, called=_in_file)]
     for name, bound in () if flat else find_kind(kind).options.items():
         if name in asked:
             with _noting(faults, place="fold."):
                 bound.check(asked[name])
-    return FoldSettings(kind=kind, **asked)
+    return FoldSettings(kind=kind, **asked), faults
 
 
 def _in_file(name: str) -> str:

@@ -148,9 +148,10 @@ def load_design(path: str | Path) -> Design:
             f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
         ]
     if "plan" in data:
-        data["plan"] = read_settings(data["plan"], faults)
+        data["plan"], found = read_settings(data["plan"])
+        faults += found
     if "fold" in data:
-        _take_fold(data, faults)
+        faults += _take_fold(data)
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table], found = read_motif(table, family, data.get(table, "rectangle"))
@@ -161,8 +162,8 @@ def load_design(path: str | Path) -> Design:
     except ValidationError as error:
         faults += [_sentence(fault) for fault in error.errors()]
     else:
-        design = _with_rim(design, data, faults)
-        faults += _unfilled(design) + _unseen(design)
+        design, found = _with_rim(design, data)
+        faults += found + _unfilled(design) + _unseen(design)
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults)
         raise BadValue(
@@ -171,28 +172,29 @@ def load_design(path: str | Path) -> Design:
     return design
 
 
-def _take_fold(data: dict[str, Any], faults: list[str]) -> None:
+def _take_fold(data: dict[str, Any]) -> list[str]:
     """Read the fold's table in its place; its kind has a usual size, where the design has none."""
     table = data.pop("fold")
-    data["fold"] = read_fold(table, faults, beside=list(data))
+    data["fold"], faults = read_fold(table, beside=list(data))
     if data["fold"] is not None and "size" not in data:
         with contextlib.suppress(BadValue):  # what is wrong with its kind is told already
             width, height = data["fold"].usual_size
             data["size"] = f"{format_mm(width)}x{format_mm(height)} mm"
+    return faults
 
 
-def _with_rim(design: Design, data: Mapping[str, Any], faults: list[str]) -> Design:
-    """Return the design with a rim no narrower than its straps."""
+def _with_rim(design: Design, data: Mapping[str, Any]) -> tuple[Design, list[str]]:
+    """Return the design with a rim no narrower than its straps, and what is wrong with the one given."""
     if "rim" not in data:
         if design.fold is not None:  # it has a usual one of its own
-            return design
-        return design.model_copy(update={"rim": max(RIM, design.needed)})
+            return design, []
+        return design.model_copy(update={"rim": max(RIM, design.needed)}), []
     if design.rim < design.needed:
-        faults.append(
+        return design, [
             f"rim is {format_mm(design.rim)} mm; straps are {format_mm(design.needed)} mm wide here, and it "
             "cannot be narrower than they are. Make it wider, or leave it out."
-        )
-    return design
+        ]
+    return design, []
 
 
 def _unfilled(design: Design) -> list[str]:

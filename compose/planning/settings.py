@@ -88,31 +88,30 @@ class PlanSettings:
         _check(self)
 
 
-def read_settings(table: Any, faults: list[str], base: PlanSettings | None = None) -> PlanSettings:
-    """Read the ``[plan]`` table of a design; what is wrong in it is told in `faults`, each with its place.
+def read_settings(table: Any, base: PlanSettings | None = None) -> tuple[PlanSettings, list[str]]:
+    """Read the ``[plan]`` table of a design, and return it with all that is wrong in it, each with its place.
 
     What the table does not say is as in `base`, or by default.
     """
     base = base or PlanSettings()
     if not isinstance(table, Mapping):
-        faults.append("plan is not a table. Write [plan] on a line of its own, and its keys under it.")
-        return base
+        return base, ["plan is not a table. Write [plan] on a line of its own, and its keys under it."]
     known = [one.name for one in fields(PlanSettings)]
     given = dict(table)
     pace = given.pop("pace", {})
-    values = _read(PlanSettings, given, "plan", known, faults)
+    values, faults = _read(PlanSettings, given, "plan", known)
     if not isinstance(pace, Mapping):
         faults.append("plan.pace is not a table. Write [plan.pace], and its keys under it.")
         pace = {}
-    paced = _read(Pace, pace, "plan.pace", [one.name for one in fields(Pace)], faults)
-    return replace(base, **values, pace=replace(base.pace, **paced))
+    paced, unpaced = _read(Pace, pace, "plan.pace", [one.name for one in fields(Pace)])
+    return replace(base, **values, pace=replace(base.pace, **paced)), faults + unpaced
 
 
 def _read(
-    of: type, table: Mapping[str, Any], place: str, known: list[str], faults: list[str]
-) -> dict[str, Any]:
+    of: type, table: Mapping[str, Any], place: str, known: list[str]
+) -> tuple[dict[str, Any], list[str]]:
     bounds = parameters_of(of)
-    values = {}
+    values, faults = {}, []
     for key, value in table.items():
         if key not in bounds:
             hint = suggest(str(key), known)
@@ -122,7 +121,7 @@ def _read(
             values[key] = read_value(bounds[key], value)
         except CanivetError as error:
             faults.append(f"{place}.{error.message}")
-    return values
+    return values, faults
 
 
 def _check(settings: Pace | PlanSettings) -> None:

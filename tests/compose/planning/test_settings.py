@@ -45,8 +45,8 @@ def test_every_fault_in_plan_is_told_with_its_place(tmp_path):
     ({"sitting": True}, "plan.sitting"), ({"reach": []}, "plan.reach"),
 ])  # fmt: skip
 def test_what_is_no_table_or_no_number_is_refused(table, said):
-    faults: list[str] = []
-    assert read_settings(table, faults) == PlanSettings()
+    settings, faults = read_settings(table)
+    assert settings == PlanSettings()
     assert said in faults[0]
 
 

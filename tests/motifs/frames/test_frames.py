@@ -16,17 +16,23 @@ from canivet.lengths import parse_length
 from canivet.motifs import catalogue, find_motif
 
 NAMES = [name for name, motif in catalogue().items() if motif.family == "frame"]
-LYING = ["landscape-plate"]
-TALL = ["tall-narrow"]
-UPRIGHT = [name for name in NAMES if name not in LYING + TALL]
 STRAP, SMALLEST = 1.2, 0.5
 
 
 def natural(name, scale=1.0):
-    """A size the frame is meant for."""
-    if name in LYING:
-        return 152.4 * scale, 101.6 * scale
-    return (50 * scale, 180 * scale) if name in TALL else (101.6 * scale, 152.4 * scale)
+    """The size a frame is drawn at when none is asked, larger or smaller by a scale."""
+    sides = catalogue()[name].parameters
+    return sides["width"].default * scale, sides["height"].default * scale
+
+
+def proportion(name):
+    width, height = natural(name)
+    return height / width
+
+
+LYING = [name for name in NAMES if proportion(name) < 1]
+TALL = [name for name in NAMES if proportion(name) > 2]
+UPRIGHT = [name for name in NAMES if name not in LYING + TALL]
 
 
 @cache
