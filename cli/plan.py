@@ -6,7 +6,7 @@ import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from canivet.compose.planning.log import FittedLog
     from canivet.compose.planning.steps import CuttingPlan
     from canivet.compose.series.jobs import Job
+    from canivet.motifs.folding.packet import PacketPlan
 
 __all__ = ["command"]
 
@@ -47,6 +48,29 @@ class _Planned:
     cutting: Cutting
     settings: PlanSettings
     mark: str = ""
+    packet: PacketPlan | None = None
+
+    def planned(self, settings: PlanSettings, *, strap: float | None, layers: int | None) -> CuttingPlan:
+        """Return the plan: of the packet where the piece is folded, through all its layers."""
+        from canivet.compose.planning.packet import plan_packet_cutting
+        from canivet.compose.planning.plan import plan_cutting
+
+        with _told(len(getattr(self.cutting.paper, "interiors", ()))) as tell:
+            if self.packet is None:
+                return plan_cutting(
+                    self.cutting,
+                    settings=settings,
+                    strap=strap,
+                    layers=1 if layers is None else layers,
+                    tell=tell,
+                )
+            if layers is not None:
+                raise BadValue(
+                    f"--layers is {layers}; this piece is folded, and its packet has "
+                    f"{self.packet.fold.layers}. Take --layers out.",
+                    parameter="--layers", value=layers, accepted="a piece that is cut flat",
+                )  # fmt: skip
+            return plan_packet_cutting(self.packet, settings=settings, tell=tell)
 
 
 @click.command("plan")
@@ -64,18 +88,17 @@ class _Planned:
     "--set", "changes", multiple=True, metavar="NAME=VALUE", help="Any key of [plan]; repeat as needed"
 )
 @click.option("--strap", type=LENGTH, help="The width the piece holds at  [a design's own; else 1 mm]")
-@click.option(
-    "--layers", type=int, default=1, show_default=True, help="Sheets under the blade, as in a packet"
-)
+@click.option("--layers", type=int, help="Sheets under the blade  [a packet's own; else 1]")
 def command(
     file: Path, output: Path | None, as_json: bool, log: Path | None, changes: tuple[str, ...],
-    strap: float | None, layers: int,
+    strap: float | None, layers: int | None,
 ) -> None:  # fmt: skip
     """Plan how FILE is cut: a drawing (SVG, PNG, JPEG) or a design (TOML).
 
     Delicate openings come first, while the sheet is still whole, and the hand does not run about: what that
     costs and gains is told as two figures, support and travel. Then tools, strokes, minutes, blades, sittings
-    and a grade of difficulty from 1 to 5. A design says in [plan] what is at hand.
+    and a grade of difficulty from 1 to 5. A design says in [plan] what is at hand. A folded design is planned
+    on its packet, as it is cut: through all layers at once.
 
     A series has one plan, that of its first plate, and figures for all plates.
     """
@@ -88,12 +111,12 @@ def command(
     told: list[dict[str, Any]] = []
     for piece in pieces:
         settings = fitted.settings if fitted else piece.settings
-        plan = _plan(piece.cutting, settings, strap=strap, layers=layers)
+        plan = piece.planned(settings, strap=strap, layers=layers)
         figures = _plates(jobs, plan, settings, layers)
         told.append(plan.to_json() | ({"plates": figures} if jobs else {}))
         if output is not None:
             path = output.with_name(output.stem + piece.mark + output.suffix)
-            _write(path, plan, piece.cutting, told[-1])
+            _write(path, plan, piece, told[-1])
             say(f"{path}: the plan")
         if not as_json:
             click.echo(f"{file}{piece.mark}: {_in_words(plan)}")
@@ -103,13 +126,6 @@ def command(
         click.echo(json.dumps(told[0] if len(told) == 1 else told, indent=2))
     elif fitted:
         click.echo(_log_in_words(fitted))
-
-
-def _plan(cutting: Cutting, settings: PlanSettings, *, strap: float | None, layers: int) -> CuttingPlan:
-    from canivet.compose.planning.plan import plan_cutting
-
-    with _told(len(getattr(cutting.paper, "interiors", ()))) as tell:
-        return plan_cutting(cutting, settings=settings, strap=strap, layers=layers, tell=tell)
 
 
 def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
@@ -139,14 +155,13 @@ def _of_design(file: Path, overrides: dict[str, Any]) -> tuple[list[_Planned], l
             say(f"{file}{mark}: {describe_report(plate.report)}")
             say("no plan was made: what does not hold is not to be cut. canivet make shows where it is weak.")
             sys.exit(DOES_NOT_HOLD)
-        if plate.packet is not None:
-            say(f"{file}{mark}: planned as if the opened piece were cut flat; in its packet every cut goes "
-                f"through {plate.packet.fold.layers} layers.")  # fmt: skip
-        pieces.append(_Planned(plate.cutting, settings, mark))
+        pieces.append(_Planned(plate.cutting, settings, mark, plate.packet))
     return pieces, jobs if listed else []
 
 
-def _plates(jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers: int) -> list[dict[str, Any]]:
+def _plates(
+    jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers: int | None
+) -> list[dict[str, Any]]:
     """Return the figures of every plate of a series; one that cannot be drawn says why."""
     from canivet.compose.series.jobs import draw_job
 
@@ -156,7 +171,9 @@ def _plates(jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers:
         try:
             plan = first
             if k:
-                plan = _plan(draw_job(job).composed().cutting, settings, strap=None, layers=layers)
+                plate = draw_job(job).composed()
+                piece = _Planned(plate.cutting, settings, packet=plate.packet)
+                plan = piece.planned(settings, strap=None, layers=layers)
         except CanivetError as error:
             figures.append(named | {"fault": error.message})
             continue
@@ -167,8 +184,13 @@ def _plates(jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers:
     return figures
 
 
-def _write(path: Path, plan: CuttingPlan, cutting: Cutting, as_json: dict[str, Any]) -> None:
+def _write(path: Path, plan: CuttingPlan, piece: _Planned, as_json: dict[str, Any]) -> None:
     """Write a plan as what its file is called."""
+    cutting = piece.cutting
+    if piece.packet is not None:
+        from canivet.compose.planning.packet import packet_paper
+
+        cutting = replace(cutting, paper=packet_paper(piece.packet))
     if path.suffix.lower() == ".json":
         from canivet.export.files import write_atomically
 
@@ -177,7 +199,8 @@ def _write(path: Path, plan: CuttingPlan, cutting: Cutting, as_json: dict[str, A
         from canivet.audit.strength import check_strength
         from canivet.export.plan.beside import write_beside
 
-        report = check_strength(cutting.paper, strap=cutting.strap)
+        # Where a packet is weak is seen on the opened piece, not on the packet.
+        report = None if piece.packet else check_strength(cutting.paper, strap=cutting.strap)
         write_beside(path, plan, cutting.paper, report=report)
     else:
         from canivet.export.plan.sheets import write_cutting_pages
@@ -220,7 +243,7 @@ def _settings(given: PlanSettings, overrides: dict[str, Any]) -> PlanSettings:
     return settings
 
 
-def _fitted(log: Path, settings: PlanSettings, layers: int) -> FittedLog:
+def _fitted(log: Path, settings: PlanSettings, layers: int | None) -> FittedLog:
     """Read a log and plan every drawing in it, which lies where the log does."""
     from canivet.compose.planning.log import fit_log, read_log
 
@@ -232,7 +255,8 @@ def _fitted(log: Path, settings: PlanSettings, layers: int) -> FittedLog:
         path = log.parent / piece.drawing
         try:
             whole = _of_design(path, {})[0] if path.suffix.lower() == ".toml" else _of_drawing(path, {})
-            plans[piece.drawing] = _plan(whole[0].cutting, settings, strap=None, layers=layers)
+            given = None if whole[0].packet else layers
+            plans[piece.drawing] = whole[0].planned(settings, strap=None, layers=given)
         except CanivetError as error:
             raise BadValue(f"{log.name}, line {piece.line}: {error.message}", parameter=log.name) from None
     return fit_log(pieces, [plans[piece.drawing] for piece in pieces], settings)

@@ -168,7 +168,7 @@ class Trip:
         """Return how far places are apart; 0 beyond either end of the trip, where there is none."""
         dx, dy = self.x[a] - self.x[b], self.y[a] - self.y[b]
         length: Floats = np.sqrt(dx * dx + dy * dy)
-        return np.nan_to_num(length, copy=False)
+        return np.fmax(length, 0.0, out=length)  # which takes 0 beside what is no number
 
 
 def shortened(trip: Trip, order: Ints) -> Ints:

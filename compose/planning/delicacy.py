@@ -51,7 +51,9 @@ class MeasuredOpenings:
     narrowest: float
 
 
-def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: float) -> MeasuredOpenings:
+def measure_openings(
+    solid: NDArray[np.object_], boundary: Boundary, strap: float, *, owner: Ints | None = None
+) -> MeasuredOpenings:
     """Measure openings, and how delicate the paper round each is.
 
     Parameters
@@ -62,14 +64,19 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
         Of the whole piece.
     strap : float
         mm. Necks up to half as wide again count.
+    owner : (n,) int array, optional
+        Which of the boundary's openings each is a part of, as in a packet those that a crease halves; each of
+        its own place where left out.
 
     Returns
     -------
     MeasuredOpenings
 
-    Notes ----- Delicacy is the perimeter over the root of the area (how much edge is worked for its size),
-    over the radius of the largest disc (how narrow it is), over the mean width of the necks that end on it,
-    in straps; and twice that where a part hangs into it by a single neck.
+    Notes
+    -----
+    Delicacy is the perimeter over the root of the area (how much edge is worked for its size), over the
+    radius of the largest disc (how narrow it is), over the mean width of the necks that end on it, in straps;
+    and twice that where a part hangs into it by a single neck.
 
     Examples
     --------
@@ -86,9 +93,11 @@ def measure_openings(solid: NDArray[np.object_], boundary: Boundary, strap: floa
     discs = shapely.maximum_inscribed_circle(solid, tolerance=_TO)
     at, radius = shapely.get_coordinates(discs)[::2], shapely.length(discs)
     area, perimeter = shapely.area(solid), shapely.length(solid)
+    owner = np.arange(len(solid)) if owner is None else owner
     necks = find_necks(boundary, LOOK * strap)
-    delicacy = perimeter / np.sqrt(area) / radius / _neck_widths(necks, len(solid), strap)
-    delicacy[_hung_into(necks) - 1] *= _SINGLE
+    widths = _neck_widths(necks, len(boundary.first) - 2, strap)
+    delicacy = perimeter / np.sqrt(area) / radius / widths[owner]
+    delicacy[np.isin(owner, _hung_into(necks) - 1)] *= _SINGLE
     narrowest = float(necks.width[0]) if len(necks) else np.inf
     return MeasuredOpenings(at, radius, area, perimeter, delicacy / delicacy.mean(), narrowest)
 

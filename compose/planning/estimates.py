@@ -13,6 +13,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from canivet.audit.boundary import Flags, Floats, Ints
 from canivet.lengths import format_mm
@@ -41,6 +42,12 @@ WEAR = {"mat": 1.0, "cardboard": 1.25, "glass": 2.0}
 
 _SOONEST = 0.7
 """Of a sitting: from then on the best place to rest is looked for."""
+
+_FRAIL = 2.0
+"""Times the mean: from this delicacy on an opening belongs to a delicate region."""
+
+_REGION = 1 / 3
+"""Of the reach: delicate openings so near each other are of one region."""
 
 _BESIDE = 6
 """Openings before and after a rest that should not belong together."""
@@ -136,20 +143,34 @@ def rests_after(minutes: Floats, at: Floats, delicacy: Floats, sitting: float, r
     Notes
     -----
     In the last third of a sitting the rest is put where the openings just cut and those next to come belong
-    together least: far apart, or sturdy.
+    together least: far apart, or sturdy. Where every place there would leave a delicate region half done, the
+    sitting ends sooner, at the last place that does not; a region that takes longer than a sitting is parted.
     """
+    whole = ~_half_done(at, delicacy, reach)
     done = np.concatenate([[0.0], np.cumsum(minutes)])
     rests: list[int] = []
     begun = 0
     while done[-1] - done[begun] > sitting:
         latest = max(begun + 1, int(np.searchsorted(done, done[begun] + sitting, "right")) - 1)
         soonest = max(begun + 1, int(np.searchsorted(done, done[begun] + _SOONEST * sitting)))
-        places = range(min(soonest, latest), latest + 1)
+        places = [*range(min(soonest, latest), latest + 1)]
+        good = [k for k in places if whole[k]] or [k for k in range(begun + 1, latest) if whole[k]][-1:]
+        places = good or places
         costs = [_torn(k, at, delicacy, reach) for k in places]
         # Of equally good places the latest.
         begun = places[len(costs) - 1 - int(np.argmin(costs[::-1]))]
         rests.append(begun)
     return rests
+
+
+def _half_done(at: Floats, delicacy: Floats, reach: float) -> Flags:
+    """Say of each rest, before the opening of that turn, whether it would part a delicate region."""
+    frail = np.flatnonzero(delicacy >= _FRAIL)
+    beside = cKDTree(at[frail]).query_pairs(_REGION * reach, output_type="ndarray") if len(frail) else []
+    first, second = np.sort(frail[np.asarray(beside, int).reshape(-1, 2)], axis=1).T
+    change = np.bincount(first + 1, minlength=len(at) + 2) - np.bincount(second + 1, minlength=len(at) + 2)
+    parted: Flags = np.cumsum(change) > 0
+    return parted
 
 
 def _torn(rest: int, at: Floats, delicacy: Floats, reach: float) -> float:

@@ -36,19 +36,27 @@ __all__ = ["FLOOR", "Order", "best_order", "measure_order", "plan_order", "short
 FLOOR = 0.98
 """Share of the way from the worst support to the best that every plan keeps."""
 
-_BANDS = (2, 3, 4, 6, 8)
-"""How many bands to begin with; all are tried, and the best kept."""
+_BANDS = (3, 6, 2, 4, 8)
+"""How many bands to begin with; several are tried, and the best kept."""
 
-_LARGE = 3000
+_WORK = 2000
+"""Openings times starts."""
+
+_LARGE = 1000
 """Openings above which one start is enough: there is room to move in everywhere."""
 
 _NEARLY = 0.985
 """Support that the only start of a large piece has to begin with."""
 
 _ROUNDS = 48
+_FEW = 300
+_STILL, _PATIENCE = 0.999, 16
+"""With more than a few openings, a start is given up when so many rounds have not brought it under this share
+of its shortest trip."""
+
 _NEIGHBOURS, _FEWER = 12, 6
-_RUNS = (1, 2, 3, 4, 6)
-"""How many openings move together."""
+_RUNS, _FEWER_RUNS = (1, 2, 3, 4, 6), (1, 3)
+"""How many openings move together; of a large piece fewer kinds."""
 
 _WAKE = 3
 """Rounds after which every opening is looked at again."""
@@ -62,8 +70,9 @@ _SLACK = 3.0
 _MARGIN = 0.0004
 """Above the floor, where the price settles."""
 
-_FIRST_PRICE = 20.0
-"""Spanning trees that all support is held to be worth at first; from there it finds its level."""
+_FIRST_PRICE, _HIGH_PRICE = 20.0, 60.0
+"""Spanning trees that all support is held to be worth at first; from there it finds its level. It begins high
+for a large piece, which has few rounds to win back what the first ones lose."""
 
 _EAGER = 100.0
 """How fast the price follows: 1 % of support short raises it by a third, and no more at once."""
@@ -156,11 +165,19 @@ def plan_order(
     starts = _starts(at, ranked, support)
     for k, bands in enumerate(starts):
         begun = _route(at, bands)
+        found = min(
+            found, _order_of(begun, at, support, tree), key=lambda one: (one.support < floor, one.travel)
+        )
+        shortest, settled = np.inf, 0
         for done, (rows, share) in enumerate(_moved(at, begun, support, floor, tree), start=1):
             tell((k + done / _ROUNDS) / len(starts))
             travel = _travel(rows, at, tree)
             if share >= floor and travel < found.travel:
                 found = Order(rows, share, travel)
+            settled = 0 if share >= floor and travel < _STILL * shortest else settled + 1
+            shortest = min(shortest, travel) if share >= floor else shortest
+            if count > _FEW and settled >= _PATIENCE and shortest < np.inf:
+                break
     return found
 
 
@@ -168,7 +185,8 @@ def _starts(at: Floats, ranked: Ints, support: Support) -> list[list[Ints]]:
     """Return the bands to begin with: several numbers; of a large piece the fewest that nearly serve."""
     count = len(at)
     if count <= _LARGE:
-        return [np.array_split(ranked, min(bands, max(1, count // 3))) for bands in _BANDS]
+        tried = _BANDS[: _WORK // count]
+        return [np.array_split(ranked, min(bands, max(1, count // 3))) for bands in tried]
     for bands in sorted(_BANDS):
         parts = np.array_split(ranked, bands)
         rough = np.concatenate([band[along_curve(at[band])] for band in parts])
@@ -240,13 +258,14 @@ def _moved(
 ) -> Iterator[tuple[Ints, float]]:
     """Yield orders and their support, as moves shorten the trip and the price of support finds its level."""
     trip = Trip.through(at, *nearest(at, _NEIGHBOURS if len(at) <= _LARGE else _FEWER))
-    price, turn = _FIRST_PRICE * tree, _turns(order)
+    price, turn = (_FIRST_PRICE if len(at) <= _LARGE else _HIGH_PRICE) * tree, _turns(order)
     awake = np.ones(len(at), bool)
-    for k in range(_ROUNDS if len(at) <= _LARGE else _ROUNDS // 3):
+    runs, rounds = (_RUNS, _ROUNDS) if len(at) <= _LARGE else (_FEWER_RUNS, _ROUNDS // 4)
+    for k in range(rounds):
         worth = support.moves(turn, price, part=k)
         whole = k % _WAKE == 0
         changed = []
-        for size in _RUNS if whole else (1,):
+        for size in runs if whole else (1,):
             order, about = trip.move_runs(order, size, awake, worth=worth, slack=_SLACK * tree / len(at))
             changed.append(about)
         # The price moves all the while, so now and then everything is looked at again.
@@ -255,6 +274,10 @@ def _moved(
         share = support.of(turn)
         yield order, share
         price *= float(np.exp(np.clip((floor + _MARGIN - share) * _EAGER, -0.3, 0.3)))
+
+
+def _order_of(rows: Ints, at: Floats, support: Support, tree: float) -> Order:
+    return Order(rows, support.of(_turns(rows)), _travel(rows, at, tree))
 
 
 def _travel(rows: Ints, at: Floats, tree: float) -> float:

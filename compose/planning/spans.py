@@ -54,6 +54,8 @@ class Spans:
         The span that follows on the ring: itself where it is alone.
     leaving, arriving : (m, 2) float array
         Unit directions at its two ends, measured over `OVER`; those of the chord where it is straight.
+    cut : (m,) bool array
+        Whether there is anything to cut: not where paper is folded, or the sheet ends by itself.
     """
 
     boundary: Boundary
@@ -68,13 +70,22 @@ class Spans:
     next: Ints
     leaving: Floats
     arriving: Floats
+    cut: Flags
 
     def __len__(self) -> int:
         return len(self.ring)
 
 
-def split_at_corners(b: Boundary) -> Spans:
+def split_at_corners(b: Boundary, *, uncut: Flags | None = None) -> Spans:
     """Return the spans of a boundary.
+
+    Parameters
+    ----------
+    b : Boundary
+        Of a whole piece.
+    uncut : (n,) bool array, optional
+        Which of its edges, each from a row to the next on the ring, there is nothing to cut along; a span
+        ends where that changes. None of them where left out.
 
     Examples
     --------
@@ -92,6 +103,8 @@ def split_at_corners(b: Boundary) -> Spans:
     turning = _turning(b)
     near, wide = _summed(b, step, turning, (OVER / 2, 1.5 * OVER))
     corner = _corners(b, step, near, wide)
+    uncut = np.zeros(len(step), bool) if uncut is None else uncut
+    corner |= uncut != uncut[b.before]
     begins = np.minimum.reduceat(np.where(corner, np.arange(len(step)), len(step)), b.first[:-1])
     begins = np.where(begins == len(step), b.first[:-1], begins)  # a ring without corners begins anywhere
     low, size = b.first[b.ring], np.diff(b.first)[b.ring]
@@ -111,7 +124,12 @@ def split_at_corners(b: Boundary) -> Spans:
     radius = _tightest(step, walk, first, curve, corner, straight)
     leaving, arriving = _directions(b, step, walk, first, end, length, straight)
     turn = np.where(corner[walk[first[:-1]]], near[walk[first[:-1]]], 0.0)
-    return Spans(b, walk, first, end, ring, length, straight, radius, turn, following, leaving, arriving)
+    cut = ~uncut[walk[first[:-1]]]
+    # A step shorter than a hand's slip, beside an edge that is not cut, is not cut either.
+    beside = ~cut[following]
+    beside[following] |= ~cut
+    cut &= ~(beside & (length < STRAIGHT))
+    return Spans(b, walk, first, end, ring, length, straight, radius, turn, following, leaving, arriving, cut)
 
 
 def _turning(b: Boundary) -> Floats:

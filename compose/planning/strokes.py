@@ -5,7 +5,8 @@ paper juts out into the waste there; else it scores what lies ahead. So a stroke
 enough, may be drawn either way where both ends have it, and is cut from both corners to the middle where
 neither has. Of those that may be drawn either way the sheet decides: long strokes first, each time the one
 that turns it least, then the short ends, and last the one that frees the waste, where the paper beside it is
-widest.
+widest. The last two give way where the sheet would be turned more than half as much as by going round every
+ring.
 
 Scissors keep the line on the side of the hand, and cannot turn in a sharp corner: they begin a little way off
 it, and come back into it from below.
@@ -43,6 +44,10 @@ _LONG = 0.34
 
 _PARALLEL = 20.0
 """Degrees between long strokes that make an opening one with ends."""
+
+_MOST_TURNING = 0.5
+"""Of the plain choice's. Where the sheet would be turned more, short ends come as they lie, and where that
+does not do, any stroke may free the waste."""
 
 _WIDEST = 0.75
 """Of the widest paper beside any of its last strokes: what has this much may free the waste."""
@@ -92,11 +97,16 @@ class Cutter:
         self._heads = np.searchsorted(spans.ring, np.arange(int(spans.ring[-1]) + 2)).tolist()
         self._closed = (spans.next == np.arange(len(spans))) & (spans.turn == 0)
         self._scissors, self._turn = scissors.tolist(), spans.turn.tolist()
+        self._cut = spans.cut.tolist()
         self._straight, self._length = spans.straight.tolist(), spans.length.tolist()
         self._leaving, self._arriving = _degrees(spans.leaving), _degrees(spans.arriving)
-        self._look_ahead(~scissors)
-        self._plan_knife(~scissors, rings)
-        self.turned_plain = self._plain_turning(~scissors, rings)
+        knife = spans.cut & ~scissors
+        self._look_ahead(knife)
+        self.turned_plain = self._plain_turning(knife, rings)
+        for strict in (2, 1, 0):
+            self._plan_knife(knife, rings, ends_last=strict > 1, widest=_WIDEST if strict else 0.0)
+            if sum(self.turned) <= _MOST_TURNING * self.turned_plain:
+                break
 
     def cut(self, ring: int, enter: Place | None = None) -> tuple[Stroke, ...]:
         """Return the strokes that cut one ring, the last of them freeing what falls away.
@@ -104,14 +114,13 @@ class Cutter:
         Parameters
         ----------
         ring : int
-            0 for the outline.
+            0 for the outline; of that there may be nothing to cut.
         enter : (float, float), optional
             Where scissors come in.
         """
         own = list(range(self._heads[ring], self._heads[ring + 1]))
         strokes = [*self._knife_strokes(ring, own), *self._runs(own, enter)]
-        strokes[-1] = _freeing(strokes[-1])
-        return tuple(strokes)
+        return (*strokes[:-1], *map(_freeing, strokes[-1:]))
 
     # The knife
 
@@ -120,8 +129,12 @@ class Cutter:
         spans, paper = self.spans, Paper(self.spans.boundary)
         start = spans.boundary.points[spans.walk[spans.first[:-1]]]
         finish = spans.boundary.points[spans.end]
-        forth = knife & (spans.turn[spans.next] < 0)
-        back = knife & (spans.turn < 0)
+        # Over a crease, or the sheet's own edge, a blade goes out of the paper.
+        after = spans.cut[spans.next]
+        before = np.ones(len(spans), bool)
+        before[spans.next] = spans.cut
+        forth = knife & after & (spans.turn[spans.next] < 0)
+        back = knife & before & (spans.turn < 0)
         self._ahead = np.full((2, len(spans)), np.inf)
         self._ahead[0, forth] = paper.ahead(finish[forth], spans.arriving[forth])
         self._ahead[1, back] = paper.ahead(start[back], -spans.leaving[back])
@@ -133,9 +146,9 @@ class Cutter:
         self._beside[knife] = paper.ahead(at[knife], np.stack([-along[:, 1], along[:, 0]], axis=1)[knife])
         self._ahead_forth, self._ahead_back = self._ahead.tolist()
 
-    def _plan_knife(self, knife: Flags, rings: list[int]) -> None:
+    def _plan_knife(self, knife: Flags, rings: list[int], *, ends_last: bool, widest: float) -> None:
         """Choose the order and the direction of all knife strokes."""
-        found = self._knife_of(np.flatnonzero(knife & ~self._closed))
+        found = self._knife_of(np.flatnonzero(knife & ~self._closed), ends_last=ends_last, widest=widest)
         offered = sequences_of(found.draws)
         cut = [ring for ring in rings if ring in offered]
         chosen, before = least_turning([offered[ring] for ring in cut])
@@ -159,8 +172,8 @@ class Cutter:
                 heading = self._begins[draw // 2] + 180 if draw % 2 else self._ends[draw // 2]
         return held
 
-    def _knife_of(self, spans: Ints) -> _Knife:
-        """Return in how many strokes each span is cut, and which ways they may be drawn."""
+    def _knife_of(self, spans: Ints, *, ends_last: bool, widest: float) -> _Knife:
+        """Return in how many strokes each span is cut, which ways they may be drawn, and which come last."""
         thin, length = _THIN * self.settings.overrun, self.spans.length[spans]
         forth, back = self._ahead[0, spans], self._ahead[1, spans]
         neither = (forth < thin) & (back < thin)
@@ -181,10 +194,10 @@ class Cutter:
             return _Knife(Draws(span, begins, ends, none, none, none, none), span, half)
         size, ring = length[rows] / (1 + halved[rows]), self.spans.ring[span]
         long = size >= _LONG * _most(size, ring)[ring]
-        late = ~long & _with_parallels(begins + self._bend(span) / 2, ring, long)
+        late = ends_last & ~long & _with_parallels(begins + self._bend(span) / 2, ring, long)
         last = late | ~np.isin(ring, ring[late])
         beside = np.where(last, self._beside[span], 0.0)
-        frees = last & (beside >= _WIDEST * _most(beside, ring)[ring])
+        frees = last & (beside >= widest * _most(beside, ring)[ring])
         draws = Draws(
             ring, begins, ends, np.where(half > 0, half == 1, may_forth[rows]),
             np.where(half > 0, half == 2, may_back[rows]), late, frees,
@@ -206,7 +219,7 @@ class Cutter:
         for draw in self._order.get(ring, ()):
             yield self._drawn(draw // 2, forth=draw % 2 == 0)
         for k in own:
-            if self._closed[k] and not self._scissors[k]:
+            if self._closed[k] and self._cut[k] and not self._scissors[k]:
                 points = _begun_along(self._edge(k), self._held[ring])
                 angle = self._sheet_angle(_heading(points[0], points[1]))
                 yield Stroke("knife", tuple(points), angle, self.settings.overrun)

@@ -51,7 +51,7 @@ def require_tools(radius: Floats, at: Floats, settings: PlanSettings) -> None:
 
 
 def choose_tools(spans: Spans, radius: Floats, settings: PlanSettings) -> Flags:
-    """Say which spans are cut with scissors; the others are cut with the knife.
+    """Say which spans are cut with scissors; the others that are cut are cut with the knife.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def choose_tools(spans: Spans, radius: Floats, settings: PlanSettings) -> Flags:
     (m,) bool array
     """
     if settings.tools != "both":
-        return np.full(len(spans), settings.tools == "scissors")
+        return spans.cut & (settings.tools == "scissors")
     entered = np.append(True, radius >= settings.scissors_from)[spans.ring]
-    result: Flags = entered & ~spans.straight & (spans.radius >= settings.scissors_curve)
+    result: Flags = spans.cut & entered & ~spans.straight & (spans.radius >= settings.scissors_curve)
     return result

@@ -61,7 +61,8 @@ def head_block(plan: CuttingPlan, width: float) -> Block:
 def foot_block(plan: CuttingPlan, paper: Polygon, width: float) -> Block:
     """Return small maps of the order, the key to the marks, the scale check and the cautions."""
     maps = _maps(plan, paper)
-    key = _key(width - (maps.width + 2 * _GAP if maps.width + 70 <= width else 0))
+    room = width - (maps.width + 2 * _GAP if maps.width + 70 <= width else 0)
+    key = _key(room, folds=_has_folds(plan, paper))
     upper = beside(maps, key, 2 * _GAP) if maps.width + 70 <= width else stacked(maps, key)
     room = width - SCALE_WIDTH - 2 * _GAP
     words = text_block(wrap(" ".join(CAUTIONS), BODY, room), room)
@@ -138,15 +139,21 @@ _KEY = (
     ("bar: this stroke frees the waste, so it comes last", "frees"),
     ("tail into the grey: the blade may run on so far, no farther", "overrun"),
 )
+_FOLDED = ("grey without a line: a fold, or the sheet’s own edge; nothing to cut", "folded")
 
 
-def _key(width: float) -> Block:
+def _has_folds(plan: CuttingPlan, paper: Polygon) -> bool:
+    """Say whether some of the edge is not cut, as in a packet."""
+    return bool(sum(plan.cut_length.values()) < 0.99 * paper.length)
+
+
+def _key(width: float, *, folds: bool) -> Block:
     """Return what the marks mean, a line each."""
     sample = 9.0
     words: list[Word] = []
     marks: list[Mark] = []
     y = 0.0
-    for text, kind in _KEY:
+    for text, kind in (*_KEY, *[_FOLDED] * folds):
         lines = wrap(text, BODY, max(30.0, width - sample))
         marks += _sample(kind, y + 0.36 * BODY)
         words += [Word(line, sample, y + 0.72 * BODY + LEADING * row) for row, line in enumerate(lines)]
@@ -168,6 +175,9 @@ def _sample(kind: str, y: float) -> Sequence[Mark]:
         return (Mark("key", (((2.4, y - 1.1), (4.6, y + 1.1)), ((2.4, y + 1.1), (4.6, y - 1.1)))),)
     if kind == "frees":
         return (Mark("key", (line, ((7.0, y - 0.9), (7.0, y + 0.9)))),)
+    if kind == "folded":
+        box = ((0.0, y - 1.2), (7.0, y - 1.2), (7.0, y + 1.2), (0.0, y + 1.2), (0.0, y - 1.2))
+        return (Mark("key", (box,), fill="faint", width=0.0),)
     if kind == "overrun":
         corner = ((0.0, y + 1.2), (4.6, y + 1.2), (4.6, y - 1.2))
         return (Mark("key", (corner, ((4.6, y + 1.2), (7.0, y + 1.2)))),)

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
+from canivet.compose.planning.packet import packet_paper, plan_packet_cutting
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.planning.steps import CuttingPlan
 from canivet.compose.plate import compose_plate
@@ -27,24 +29,25 @@ HERE = Path(__file__).parent
 STRAP = 1.5
 
 DESIGNS = {"heronry": "saltmere/heronry.toml"}
-DRAWINGS = {"marigold": "folded/marigold.toml"} | {
-    name: f"folded/{name}.svg" for name in ("night-moth", "tiles")
-}
+PACKETS = {"marigold": "folded/marigold.toml"}
+DRAWINGS = {name: f"folded/{name}.svg" for name in ("night-moth", "tiles")}
 FIGURES = (
     "support", "travel_mst", "turning_deg", "turning_plain_deg", "cut_length_mm", "minutes", "blades",
     "sittings", "grade",
 )  # fmt: skip
 
 
-def cutting_of(name: str) -> Cutting:
-    """Return a piece of the gallery as it goes to a plan."""
-    if name in DESIGNS:
-        return compose_plate(load_design(HERE.parent / DESIGNS[name])).cutting
-    file, title = HERE.parent / DRAWINGS[name], name.replace("-", " ").capitalize()
-    if file.suffix == ".toml":
-        return Cutting(compose_plate(load_design(file)).cutting.paper, STRAP, title)
-    (paper,) = read_silhouette(file).area.geoms
-    return Cutting(paper, STRAP, title)
+def planned(name: str) -> tuple[Cutting, CuttingPlan]:
+    """Return a piece of the gallery as it is cut, a folded design in its packet, and its plan."""
+    if name in DRAWINGS:
+        (paper,) = read_silhouette(HERE.parent / DRAWINGS[name]).area.geoms
+        cutting = Cutting(paper, STRAP, name.replace("-", " ").capitalize())
+        return cutting, plan_cutting(cutting)
+    plate = compose_plate(load_design(HERE.parent / (DESIGNS | PACKETS)[name]))
+    if plate.packet is None:
+        return plate.cutting, plan_cutting(plate.cutting)
+    paper = packet_paper(plate.packet)
+    return replace(plate.cutting, paper=paper), plan_packet_cutting(plate.packet)
 
 
 def figures_of(plan: CuttingPlan) -> dict[str, object]:
@@ -56,9 +59,8 @@ def figures_of(plan: CuttingPlan) -> dict[str, object]:
 def redraw() -> None:
     """Plan every piece, and write pages and figures."""
     kept = {}
-    for name in [*DESIGNS, *DRAWINGS]:
-        cutting = cutting_of(name)
-        plan = plan_cutting(cutting)
+    for name in [*DESIGNS, *PACKETS, *DRAWINGS]:
+        cutting, plan = planned(name)
         kept[name] = figures_of(plan)
         svg, _ = cutting_pages(plan, cutting)[0]
         drawn = load_cairosvg().svg2png(bytestring=outline_words(svg).encode(), dpi=96, scale=1.5)

@@ -128,3 +128,15 @@ def _weak(paper):
     from canivet.audit.strength import check_strength
 
     return check_strength(paper, strap=5.0)
+
+
+def test_a_folded_design_is_planned_on_its_packet_through_all_its_layers(run, here):
+    here("rose.toml", 'title = "Rose"\n[fold]\nkind = "medallion"\ncount = 6\nrings = ["drops fill"]\n')
+    for output in ("rose.json", "rose.pdf", "rose.html"):
+        assert run("plan", "rose.toml", "-o", output).exit_code == 0
+    told = json.loads(Path("rose.json").read_text())
+    assert told["layers"] == 12
+    assert len(told["openings"]) < 10
+    shown = run("plan", "rose.toml", "--layers", "2")
+    assert shown.exit_code == 2
+    assert "its packet has 12" in shown.stderr

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-__all__ = ["check_plan"]
+__all__ = ["check_opening_of_packet", "check_plan"]
 
 ROUNDING = 0.003
 """mm: places are written to a micrometre and snapped to one before."""
@@ -45,6 +45,18 @@ def check_opening(one: dict[str, Any], waste: Polygon) -> None:
     for stroke in strokes:
         assert (stroke["sheet_angle_deg"] is None) == (stroke["tool"] == "scissors")
         assert stroke["overrun_mm"] >= 0
+
+
+def check_opening_of_packet(one: dict[str, Any], waste: Any, creases: Any) -> None:
+    """Its strokes lie on the edge of waste and on no crease, and its place in that waste."""
+    place = Point(one["at_mm"])
+    own = next(part for part in shapely.get_parts(waste) if part.contains(place))
+    edge = own.boundary.difference(creases)
+    lines = [LineString(stroke["points_mm"]) for stroke in one["strokes"]]
+    # A step of under 0.1 mm beside a crease is not cut.
+    assert abs(sum(line.length for line in lines) - edge.length) < 0.1 + 1e-3 * edge.length
+    assert shapely.union_all(lines).difference(own.boundary.buffer(2 * ROUNDING)).length < ROUNDING
+    assert [stroke["frees"] for stroke in one["strokes"]] == [False] * (len(lines) - 1) + [True]
 
 
 def assert_covers(strokes: list[dict[str, Any]], ring: Any) -> None:

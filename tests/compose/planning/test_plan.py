@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from shapely import affinity, box
 from shapely.geometry import MultiPolygon, Point, Polygon
 
+from canivet.compose.planning.estimates import rests_after
 from canivet.compose.planning.order import measure_order, short_route
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.planning.settings import Pace, PlanSettings
@@ -240,6 +241,23 @@ def test_sittings_end_where_the_least_belongs_together(piece):
     rests = [k for k in range(1, len(at)) if plan.openings[k - 1].sitting != plan.openings[k].sitting]
     usual = np.median([torn(k) for k in range(6, len(at) - 6)])
     assert np.mean([torn(k) for k in rests if 6 <= k < len(at) - 6]) < usual
+
+
+def test_no_rest_parts_delicate_openings_that_lie_together_while_there_is_another_place():
+    rng = np.random.default_rng(5)
+    at, minutes = rng.uniform(0, 200, (120, 2)), np.full(120, 1.0)
+    delicacy = np.full(120, 0.8)
+    at[18:26] = 50 + rng.uniform(0, 2, (8, 2))  # a frail corner, cut in turns 19 to 26
+    delicacy[18:26] = 4.0
+    rests = rests_after(minutes, at, delicacy, 24.0, 15.0)
+    assert not any(18 < rest < 26 for rest in rests)
+    assert rests[0] <= 18
+    gaps = np.diff([0, *rests, 120])
+    assert gaps.max() <= 24
+    # A frail region that takes longer than a sitting is parted all the same.
+    delicacy[:] = 4.0
+    at[:] = rng.uniform(0, 3, (120, 2))
+    assert len(rests_after(minutes, at, delicacy, 24.0, 15.0)) >= 4
 
 
 def test_grades_rise_from_a_first_piece_to_lace(piece):
