@@ -106,5 +106,7 @@ def new_document(plan: PacketPlan, sheet: Sheet) -> Any:
         title=clean(plan.title) or "Packet",
         desc=f"Template for a {plan.fold.name} of {plan.fold.layers} layers",
     )
-    document.add(document.rect((0, 0), ("100%", "100%"), fill=WHITE, id="sheet"))
+    document.add(
+        document.rect((0, 0), (format_mm(sheet.width), format_mm(sheet.height)), fill=WHITE, id="sheet")
+    )
     return document

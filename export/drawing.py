@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from canivet.cutting import Cutting
@@ -12,6 +12,7 @@ from canivet.export.page.setup import USUAL, PageSetup
 
 from .files import check_target
 from .pages import page_documents
+from .parts import Part
 from .pdf import write_pdf
 from .png import finest_dpi, write_png
 from .svg import piece_svg, write_svg
@@ -22,7 +23,12 @@ SUFFIXES = (".svg", ".pdf", ".png")
 
 
 def write_drawing(
-    path: str | os.PathLike[str], cutting: Cutting, setup: PageSetup = USUAL, *, dpi: float = 300
+    path: str | os.PathLike[str],
+    cutting: Cutting,
+    setup: PageSetup = USUAL,
+    *,
+    parts: Sequence[Part] = (),
+    dpi: float = 300,
 ) -> None:
     """Write one cutting as its file's ending asks: the bare piece, the page to print, or a picture.
 
@@ -35,6 +41,8 @@ def write_drawing(
         What to draw.
     setup : PageSetup
         For the page.
+    parts : sequence of Part
+        For the bare piece; see `piece_svg`.
     dpi : float
         For the picture; see `write_png`. Default 300.
 
@@ -56,7 +64,7 @@ def write_drawing(
     """
     match _known_suffix(path):
         case ".svg":
-            write_svg(path, piece_svg(cutting))
+            write_svg(path, piece_svg(cutting, parts))
         case ".pdf":
             write_pdf(path, cutting, setup)
         case _:
@@ -64,7 +72,12 @@ def write_drawing(
 
 
 def write_plate(
-    base: str | os.PathLike[str], cutting: Cutting, setup: PageSetup = USUAL, *, dpi: float = 300
+    base: str | os.PathLike[str],
+    cutting: Cutting,
+    setup: PageSetup = USUAL,
+    *,
+    parts: Sequence[Part] = (),
+    dpi: float = 300,
 ) -> Iterator[Path]:
     """Write the bare piece as ``base.svg``, its page as ``base.pdf``, a picture as ``base.png``; yield each.
 
@@ -72,7 +85,7 @@ def write_plate(
     ----------
     base : path-like
         A file's path without its ending; points in its name are kept.
-    cutting, setup, dpi
+    cutting, setup, parts, dpi
         As for `write_drawing`; of a piece too large for it the picture has fewer pixels per inch. With
         ``pages="together"`` there is no page here, since it lies with others.
 
@@ -97,7 +110,7 @@ def write_plate(
     dpi = finest_dpi(cutting, most=dpi)
     for suffix in SUFFIXES if apart else (".svg", ".png"):
         path = Path(os.fspath(base) + suffix)
-        write_drawing(path, cutting, setup, dpi=dpi)
+        write_drawing(path, cutting, setup, parts=parts, dpi=dpi)
         yield path
 
 

@@ -21,6 +21,7 @@ from canivet.sheets import Sheet
 from .drawing import SUFFIXES, write_plate
 from .marked.writing import is_marked_drawing, write_marked_plate
 from .packet import packet_svg, write_packet
+from .parts import parts_of
 from .pdf import write_pdf
 
 __all__ = [
@@ -129,7 +130,7 @@ def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write all that is needed of one plate, as `write_plate`: the page twice, a picture, and its packet."""
     if plate.packet is not None:
         packet_svg(plate.packet)  # one that does not fit its page is found before anything is written
-    yield from write_plate(base, plate.cutting, setup_of(job))
+    yield from write_plate(base, plate.cutting, setup_of(job), parts=parts_of(plate))
     if plate.packet is not None:
         packet = base.with_name(f"{base.name}-packet")
         yield from write_packet(packet, plate.packet, face=plate.cutting.face)

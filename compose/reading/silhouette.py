@@ -129,15 +129,26 @@ def read_silhouette(
 
 
 def _read_drawing(source: bytes, name: str, threshold: float | None) -> Reading:
-    from .svg import draws_more_than_paper, read_paper_path, read_svg
+    from .svg import draws_more_than_paper, face_shown, read_paper_path, read_svg
 
-    paper = read_paper_path(source, name=name)
+    paper, face = read_paper_path(source, name=name), face_shown(source, name=name)
+    if paper is None and face is not None:
+        raise Unreadable(
+            f"{name} is a page that canivet drew to print, and its paper was moved or turned since: which "
+            "face it shows now cannot be told. Give the bare piece, or draw the page anew.",
+            parameter=name, accepted="the page as it was drawn, or the bare piece",
+        )  # fmt: skip
     if paper is None:
         return read_svg(source, name=name, threshold=threshold)
     area = MultiPolygon([paper]) if paper.geom_type == "Polygon" else paper
-    said = ("Only the path with the id paper is read; remove that id to have the other shapes read as well.",)
-    more = draws_more_than_paper(source, name=name)
-    return Reading(area, (1.0, 1.0), said if more else (), tolerance=0.0)
+    said = []
+    if face == "back":
+        said.append("The page shows the back of the piece; it is turned, and read as seen from the front.")
+    if draws_more_than_paper(source, name=name):
+        said.append(
+            "Only the path with the id paper is read; remove that id to have the other shapes read as well."
+        )
+    return Reading(area, (1.0, 1.0), tuple(said), tolerance=0.0)
 
 
 def _check_sizes(**sizes: float | None) -> None:

@@ -30,7 +30,10 @@ from .found import Reading
 if TYPE_CHECKING:
     from ._recorder import Coat, Record
 
-__all__ = ["MM_PER_PX", "draws_more_than_paper", "read_paper_path", "read_svg"]
+__all__ = ["MM_PER_PX", "draws_more_than_paper", "face_shown", "read_paper_path", "read_svg"]
+
+FACE = "data-face"
+"""Says on the path of a page which face of the piece it shows; other programs keep and ignore it (SVG 2)."""
 
 MM_PER_PX = 25.4 / 96
 """1 in = 96 px (CSS Values and Units / SVG 2)."""
@@ -175,7 +178,8 @@ def read_paper_path(source: bytes, *, name: str = "drawing") -> Polygon | MultiP
     Returns
     -------
     Polygon, MultiPolygon or None
-        In mm, y up, the lower left of the viewBox at the origin. None if the file is not such a drawing: no
+        In mm, y up, the lower left of the viewBox at the origin, as seen from the front: a page that says it
+        shows the back is turned over. None if the file is not such a drawing: no
         such path, a transform on or above it, a size other than its viewBox in mm, or path data other than
         M, L, H, V and Z.
 
@@ -197,7 +201,8 @@ def read_paper_path(source: bytes, *, name: str = "drawing") -> Polygon | MultiP
     rings = _straight_rings(path.get("d", ""))
     if rings is None:
         return None
-    upright = [np.round((ring - box[:2]) * (1, -1) + (0, box[3]), 9) for ring in rings]
+    turn, across = (-1, box[2]) if path.get(FACE) == "back" else (1, 0.0)
+    upright = [np.round((ring - box[:2]) * (turn, -1) + (across, box[3]), 9) for ring in rings]
     try:
         paper = fill_rings(upright, "evenodd", grid=1e-6)
     except TooIntricate as error:
@@ -205,6 +210,18 @@ def read_paper_path(source: bytes, *, name: str = "drawing") -> Polygon | MultiP
     if paper.is_empty:
         return None
     return paper.geoms[0] if len(paper.geoms) == 1 else paper
+
+
+def face_shown(source: bytes, *, name: str = "drawing") -> str | None:
+    """Return which face a page that canivet drew shows, ``front`` or ``back``; None of any other drawing.
+
+    Examples
+    --------
+    >>> face_shown(b'<svg><g transform="scale(-1 1)"><path id="paper" data-face="back"/></g></svg>')
+    'back'
+    """
+    found = (element.get(FACE) for element in parse_svg(source, name=name).iter() if element.get(FACE))
+    return next((face for face in found if face in ("front", "back")), None)
 
 
 def _untransformed_paper(element: Element) -> Element | None:
@@ -243,7 +260,7 @@ def draws_more_than_paper(source: bytes, *, name: str = "drawing") -> bool:
     return any(map(strange, parse_svg(source, name=name)))
 
 
-_OUR_IDS = ("paper", "sheet", "waste", "marks", "words")
+_OUR_IDS = ("paper", "parts", "sheet", "around", "letters", "waste", "marks", "words")
 _SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "use", "image")
 _FARTHEST = 1e6
 """mm from the origin: past it a drawing is not one of ours."""

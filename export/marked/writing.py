@@ -227,7 +227,7 @@ def _document(page: MarkedPage, title: str, description: str) -> Any:
     width, height = format_mm(page.sheet.width), format_mm(page.sheet.height)
     document = Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False)
     document.set_desc(title=clean(title) or "Cutting", desc=description)
-    document.add(document.rect((0, 0), ("100%", "100%"), fill="#ffffff", id="sheet"))
+    document.add(document.rect((0, 0), (width, height), fill="#ffffff", id="sheet"))
     return document
 
 

@@ -37,7 +37,7 @@ class Pen:
         size, view_box = (f"{width}mm", f"{height}mm"), f"0 0 {width} {height}"
         self._document: Any = Drawing(size=size, viewBox=view_box, debug=False)
         self._document.set_desc(title=clean(title) or "Cutting", desc=clean(description) or None)
-        self._document.add(self._document.rect((0, 0), ("100%", "100%"), fill=WHITE, id="sheet"))
+        self._document.add(self._document.rect((0, 0), (width, height), fill=WHITE, id="sheet"))
         self._group: Any = self._document
 
     def within(self, name: str) -> None:
@@ -62,14 +62,13 @@ class Pen:
         self._group.add(self._document.path(d=data, **style, **more))
 
     def piece(self, view: PieceView, ink: Ink, *, name: str = "paper") -> None:
-        """Draw a piece: black, in lines, or grey in lines."""
+        """Draw a piece: black, in lines, or grey in lines; its path says which face it shows."""
         fill, stroked = INKS[ink]
         style: dict[str, Any] = {"fill": fill or "none"}
         style |= {"stroke": INK, "stroke_width": STROKE, "stroke_linejoin": "round"} if stroked else {}
-        path = self._document.path(
-            d=view.path(view.paper), **({"id": name} if name else {}), fill_rule="evenodd", **style
-        )
-        self._group.add(path)
+        style |= {"data_face": "back" if view.mirrored else "front"}
+        data = view.path(view.paper)
+        self._group.add(self._document.path(d=data, id=name, fill_rule="evenodd", **style))
 
     def block(self, block: Block, x: float = 0.0, y: float = 0.0) -> None:
         """Set a block of words and marks with its upper left corner there, marks grouped by name."""

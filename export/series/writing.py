@@ -33,6 +33,7 @@ from canivet.errors import CannotWrite, Unreadable
 from canivet.export.files import make_folder, require_folder, write_atomically
 from canivet.export.packet import packet_svg
 from canivet.export.pages import documents_together
+from canivet.export.parts import parts_of
 from canivet.export.pdf import document_bytes, pdf_bytes
 from canivet.export.plates import make_plate, older_files, on_one_sheet, setup_of
 from canivet.export.svg import piece_svg, write_svg
@@ -205,7 +206,7 @@ def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write a plate's drawing, and what the bound pages and the contact sheet are made from."""
     packet = None if plate.packet is None else packet_svg(plate.packet)
     page = None if _lie_together(job) else pdf_bytes(plate.cutting, setup_of(job))
-    svg = piece_svg(plate.cutting)
+    svg = piece_svg(plate.cutting, parts_of(plate))
     drawing, kept = base.with_name(f"{base.name}.svg"), base.parent / _PAGES
     write_svg(drawing, svg)
     write_atomically(kept / f"{base.name}.path", thumbnail_path(plate.cutting).encode())

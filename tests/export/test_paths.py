@@ -6,12 +6,16 @@ import re
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import Polygon, box
 
+from canivet.audit.strength import check_strength
 from canivet.export import path_data
+from canivet.export.paths import ACCURACY, leaner
+from canivet.motifs.registry import find_motif
 
 
 def read_rings(data: str) -> list[list[tuple[float, float]]]:
@@ -55,6 +59,7 @@ def test_a_polygon_read_back_is_within_half_a_thousandth(polygon: Polygon) -> No
     top = polygon.bounds[3]
     read = read_polygon(path_data(polygon, flip_height=top), top)
     assert len(read.interiors) == len(polygon.interiors)
+    polygon = shapely.orient_polygons(polygon)
     for mine, theirs in zip(
         [read.exterior, *read.interiors], [polygon.exterior, *polygon.interiors], strict=True
     ):
@@ -88,3 +93,41 @@ def test_moves_go_right_and_down() -> None:
 
 def test_an_empty_polygon_has_no_path() -> None:
     assert path_data(Polygon(), flip_height=1) == ""
+
+
+def signed_area(ring: list[tuple[float, float]]) -> float:
+    x, y = np.array(ring).T
+    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+@given(perforated(), st.booleans())
+@settings(max_examples=40, deadline=None)
+def test_openings_run_against_the_outline_so_that_either_fill_rule_gives_the_same(
+    polygon: Polygon, turned: bool
+) -> None:
+    """SVG 2, 13.4.2: by the non-zero rule a point is outside where windings cancel."""
+    given_either_way = shapely.reverse(polygon) if turned else polygon
+    outline, *openings = (
+        signed_area(ring) for ring in read_rings(path_data(given_either_way, flip_height=0))
+    )
+    assert all(outline * opening < 0 for opening in openings)
+
+
+@pytest.mark.parametrize("motif", ["guilloche", "scallop", "round-holes", "foil-lattice"])
+def test_a_leaner_piece_keeps_its_promise_its_bounds_and_its_openings(motif: str) -> None:
+    within = find_motif("oval").draw(width=120, height=160)
+    paper = find_motif(motif).draw(within=within, strap=1.2)
+    lean = leaner(paper, strap=1.2)
+    assert shapely.hausdorff_distance(lean, paper) <= ACCURACY * 1.01
+    assert lean.bounds == pytest.approx(paper.bounds, abs=1e-9)
+    assert len(lean.interiors) == len(paper.interiors)
+    report = check_strength(lean, strap=1.2, smallest=0.5)
+    assert report.holds == check_strength(paper, strap=1.2, smallest=0.5).holds
+    assert shapely.get_num_coordinates(lean) <= shapely.get_num_coordinates(paper)
+
+
+def test_points_that_no_blade_could_follow_are_left_out() -> None:
+    disc = shapely.Point(0, 0).buffer(30, quad_segs=400)
+    # a chord over an angle t lies r (1 − cos t/2) off the arc: 5 µm at 30 mm is 2.09°, 172 chords (derived)
+    lean = leaner(disc, strap=1)
+    assert 172 <= len(lean.exterior.coords) - 1 <= 1.6 * 172

@@ -15,6 +15,10 @@ from svg_specimens import paper, read_area
 
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.compose.reading.svg import read_paper_path
+from canivet.cutting import Cutting
+from canivet.errors import Unreadable
+from canivet.export.svg import page_svg
+from canivet.stock import Faces, Stock
 
 
 def test_our_own_path_is_read_back_exactly():
@@ -92,3 +96,29 @@ def test_reading_back_our_own_drawing_loads_no_cairo(tmp_path):
         "assert not [n for n in sys.modules if n.startswith('cairo')]"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def printed(faces):
+    """A page of a piece that is no mirror image of itself: the opening is on its left."""
+    piece = Polygon(shapely.box(0, 0, 60, 40).exterior, [shapely.box(5, 10, 15, 30).exterior])
+    return page_svg(Cutting(piece, 1, "Left", stock=Stock(faces)))
+
+
+@pytest.mark.parametrize("faces", Faces)
+def test_a_page_to_print_is_read_as_seen_from_the_front(tmp_path, faces):
+    (tmp_path / "page.svg").write_text(printed(faces), encoding="utf-8")
+    shape = read_silhouette(tmp_path / "page.svg")
+    (opening,) = shape.area.geoms[0].interiors
+    assert opening.bounds == pytest.approx((5, 10, 15, 30), abs=1e-3)
+    assert (
+        any("shows the back of the piece; it is turned" in said for said in shape.warnings) == faces.mirrored
+    )
+    assert not any("Only the path" in said for said in shape.warnings)
+
+
+@pytest.mark.parametrize("move", ["scale(-1 1)", "translate(9)", "matrix(-1 0 0 1 148 0)"])
+def test_a_page_that_was_turned_once_more_is_refused(tmp_path, move):
+    turned = printed(Faces.DARK_ONE_FACE).replace('<g id="piece"', f'<g id="piece" transform="{move}"')
+    (tmp_path / "page.svg").write_text(turned, encoding="utf-8")
+    with pytest.raises(Unreadable, match=r"moved or turned since.* Give the bare piece"):
+        read_silhouette(tmp_path / "page.svg")
