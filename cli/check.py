@@ -15,11 +15,12 @@ from canivet.audit.boundary import Paper
 from canivet.audit.holds import Droop, measure_droop
 from canivet.audit.strength import LOOK, StrengthReport, check_strength
 from canivet.errors import BadValue
+from canivet.kept import require_not_kept
 from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, MOST_HOLDS, describe_report, say
+from .words import LENGTH, MOST_HOLDS, describe_report, keep_sources, say
 
 if TYPE_CHECKING:
     from canivet.compose.design.loading import Design
@@ -89,11 +90,12 @@ def command(
     if marked is not None:
         from canivet.export import require_writable
 
+        keep_sources(file)
         require_writable(marked)
     asked = {"strap": strap, "slip": slip, "smallest": smallest}
     design = file.suffix.lower() == ".toml"
     holds, objects = True, []
-    for checked in _checked_design(file, asked) if design else _checked_drawing(file, asked):
+    for checked in _checked_design(file, asked, marked) if design else _checked_drawing(file, asked):
         holds &= checked.holds
         if as_json:
             objects.append(_as_json(checked, stock, stiffness))
@@ -124,13 +126,20 @@ def _checked_drawing(file: Path, asked: dict[str, float | None]) -> Iterator[_Ch
     yield _Checked(read.area, report, read.name, mirrored=False, mark="")
 
 
-def _checked_design(file: Path, asked: dict[str, float | None]) -> Iterator[_Checked | _NotDrawn]:
+def _checked_design(
+    file: Path, asked: dict[str, float | None], marked: Path | None
+) -> Iterator[_Checked | _NotDrawn]:
     from canivet.compose.design.loading import load_design
-    from canivet.compose.series.jobs import draw_job, plan_jobs
+    from canivet.compose.series.jobs import draw_job, plan_jobs, sources_of
 
     design = load_design(file)
     promised = _promise_of(design) | {name: value for name, value in asked.items() if value is not None}
-    for drawn in map(draw_job, plan_jobs(design)):
+    jobs = plan_jobs(design)
+    keep_sources(*sources_of(jobs))
+    if marked is not None:
+        for job in jobs:
+            require_not_kept(_marked_path(marked, job.mark))
+    for drawn in map(draw_job, jobs):
         job = drawn.job
         of = f", row {job.row.number}, {job.stem}" if job.row else ""
         if of and drawn.fault is not None:
@@ -208,9 +217,13 @@ def _as_json(checked: _Checked | _NotDrawn, stock: Stock | None, stiffness: floa
     return whole
 
 
+def _marked_path(path: Path, mark: str) -> Path:
+    return path.with_name(path.stem + mark + path.suffix)
+
+
 def _write_marked(path: Path, checked: _Checked) -> None:
     from canivet.export.marked.writing import write_marked
 
-    path = path.with_name(path.stem + checked.mark + path.suffix)
+    path = _marked_path(path, checked.mark)
     write_marked(path, checked.paper, checked.report, title=checked.title, mirrored=checked.mirrored)
     say(f"{path}: the marked drawing")

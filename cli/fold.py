@@ -24,6 +24,7 @@ from .words import (
     describe_report,
     faces_option,
     ink_option,
+    keep_sources,
     margin_option,
     page_setup,
     pages_option,
@@ -109,6 +110,7 @@ def command(
     from canivet.stock import Faces
 
     asked = _asked(kind, keys)
+    keep_sources(*map(Path, asked.files))
     _check_paths(output, packet)
     setup = page_setup(output, ink, pages, margin)
     if title is not None and not title.strip():

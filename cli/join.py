@@ -22,6 +22,7 @@ from .words import (
     describe_report,
     faces_option,
     ink_option,
+    keep_sources,
     margin_option,
     page_setup,
     pages_option,
@@ -97,6 +98,7 @@ def command(
         raise BadValue(
             "--width and --height are both given; give one, the other follows.", parameter="--width"
         )
+    keep_sources(file)
     require_writable(output)
     setup = page_setup(output, ink, pages, margin)
     page = find_sheet(sheet, parameter="--sheet") if sheet else None

@@ -8,10 +8,14 @@ from typing import TYPE_CHECKING, get_args
 
 import click
 
+from canivet.errors import BadValue, CanivetError, MissingLibrary
+from canivet.kept import require_not_kept
+
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, Ink, Pages, describe_report, ink_option, say, say_remarks
+from .words import LENGTH, Ink, Pages, describe_report, ink_option, keep_sources, say, say_remarks
 
 if TYPE_CHECKING:
+    from canivet.compose.series.jobs import Job
     from canivet.export.plates import MadePlate
 
 __all__ = ["command"]
@@ -36,6 +40,11 @@ __all__ = ["command"]
 )
 @click.option("--margin", type=LENGTH, help="Left free along the edges of every page  [as the design says]")
 @click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [all cores]")
+@click.option(
+    "--clear",
+    is_flag=True,
+    help="Of a series: take away plates of an earlier run that are no longer asked for, as they were written",
+)
 def command(
     design: Path,
     folder: Path,
@@ -43,6 +52,7 @@ def command(
     pages: Pages | None,
     margin: float | None,
     workers: int | None,
+    clear: bool,
 ) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
@@ -54,10 +64,11 @@ def command(
     """
     from canivet.compose.design.loading import load_design
     from canivet.compose.design.names import plain_stem
-    from canivet.compose.series.jobs import plan_jobs
+    from canivet.compose.series.jobs import plan_jobs, sources_of
     from canivet.export.files import make_folder, require_folder
-    from canivet.export.plates import make_plate, on_one_sheet, setup_of, write_together
+    from canivet.export.plates import on_one_sheet, planned_files, setup_of
 
+    keep_sources(design)
     plan = load_design(design)
     given = {
         name: value
@@ -71,21 +82,50 @@ def command(
     if plan.series is not None:
         from .series import make_series
 
-        if not make_series(plan, folder, workers=workers or -1):
+        if not make_series(plan, folder, workers=workers or -1, clear=clear):
             sys.exit(DOES_NOT_HOLD)
         return
+    if clear:
+        raise BadValue(
+            f"--clear is given, and {design.name} has no [series]: only a series knows its earlier plates. "
+            "Leave --clear out.",
+            parameter="--clear", accepted="a design with a [series] table",
+        )  # fmt: skip
     stem = plain_stem(design.stem, instead="plate")
     jobs = on_one_sheet(plan_jobs(plan, stem=stem))
     setup_of(jobs[0])  # what it refuses is told before anything is drawn
-    done = []
+    together = folder / f"{stem}.pdf" if plan.sheet.pages == "together" else None
+    keep_sources(*sources_of(jobs))
+    for job in jobs:
+        for path in (*planned_files(folder / job.stem), *([together] if together else [])):
+            require_not_kept(path)
+    _make_all(jobs, folder, together)
+
+
+def _make_all(jobs: list[Job], folder: Path, together: Path | None) -> None:
+    """Make a plate at every size; one that cannot be made does not keep the others from it."""
+    from canivet.export.plates import make_plate, write_together
+
+    done: list[MadePlate] = []
+    faults: list[str] = []
     for job in jobs:
         made = make_plate(job, folder)
         _tell(made, folder)
         if made.fault is not None:
-            raise made.fault
+            if isinstance(made.fault, MissingLibrary) or len(jobs) == 1:
+                raise made.fault
+            say(f"{job.stem}: not made: {made.fault.message}")
+            faults.append(job.stem)
         done.append(made)
-    if plan.sheet.pages == "together" and (path := write_together(folder / f"{stem}.pdf", done)):
+    if together is not None and (path := write_together(together, done)):
         click.echo(str(path))
+    if faults:
+        names = ", ".join(faults)
+        left = "none is there" if len(faults) == len(jobs) else "the others are there"
+        raise CanivetError(
+            f"{len(faults)} of {len(jobs)} sizes could not be made, {left}: {names}.",
+            parameter="size", value=names,
+        )  # fmt: skip
     if not all(made.holds for made in done):
         sys.exit(DOES_NOT_HOLD)
 

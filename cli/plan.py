@@ -16,11 +16,12 @@ from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, CanivetError
 from canivet.export.plan.telling import counted, in_hours
+from canivet.kept import require_not_kept
 from canivet.lengths import format_mm
 from canivet.stock import Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, describe_report, say
+from .words import LENGTH, describe_report, keep_sources, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -102,12 +103,16 @@ def command(
 
     A series has one plan, that of its first plate, and figures for all plates.
     """
+    keep_sources(file)
     if output is not None:
         _require_kind(output)
     overrides = _read_changes(changes)
     design = file.suffix.lower() == ".toml"
     pieces, jobs = _of_design(file, overrides) if design else (_of_drawing(file, overrides), [])
     fitted = _fitted(log, pieces[0].settings, layers) if log else None
+    if output is not None:
+        for piece in pieces:
+            require_not_kept(_path_of(output, piece))
     told: list[dict[str, Any]] = []
     for piece in pieces:
         settings = fitted.settings if fitted else piece.settings
@@ -115,7 +120,7 @@ def command(
         figures = _plates(jobs, plan, settings, layers)
         told.append(plan.to_json() | ({"plates": figures} if jobs else {}))
         if output is not None:
-            path = output.with_name(output.stem + piece.mark + output.suffix)
+            path = _path_of(output, piece)
             _write(path, plan, piece, told[-1])
             say(f"{path}: the plan")
         if not as_json:
@@ -128,9 +133,14 @@ def command(
         click.echo(_log_in_words(fitted))
 
 
+def _path_of(output: Path, piece: _Planned) -> Path:
+    return output.with_name(output.stem + piece.mark + output.suffix)
+
+
 def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
     from canivet.compose.reading.silhouette import read_silhouette
 
+    keep_sources(file)
     read = read_silhouette(file)
     for warning in read.warnings:
         say(f"{file.name}: {warning}")
@@ -142,11 +152,12 @@ def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
 
 def _of_design(file: Path, overrides: dict[str, Any]) -> tuple[list[_Planned], list[Job]]:
     from canivet.compose.design.loading import load_design
-    from canivet.compose.series.jobs import draw_job, plan_jobs
+    from canivet.compose.series.jobs import draw_job, plan_jobs, sources_of
 
     design = load_design(file)
     settings = _settings(design.plan, overrides)
     jobs = plan_jobs(design)
+    keep_sources(*sources_of(jobs))
     listed = design.series is not None
     pieces = []
     for drawn in map(draw_job, jobs[:1] if listed else jobs):
@@ -247,6 +258,7 @@ def _fitted(log: Path, settings: PlanSettings, layers: int | None) -> FittedLog:
     """Read a log and plan every drawing in it, which lies where the log does."""
     from canivet.compose.planning.log import fit_log, read_log
 
+    keep_sources(log)
     pieces = read_log(log)
     plans: dict[str, CuttingPlan] = {}
     for piece in pieces:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import click
@@ -11,14 +13,17 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from canivet.compose.design.loading import Design
 from canivet.compose.series.jobs import plan_jobs
-from canivet.export.series.writing import PlateRecord, SeriesResult, write_series
+from canivet.export.plan.telling import counted
+from canivet.export.series.journal import PlateRecord
+from canivet.export.series.writing import SeriesResult, write_series
+from canivet.lengths import format_mm
 
-from .words import say
+from .words import listed, say
 
 __all__ = ["make_series"]
 
 
-def make_series(design: Design, folder: Path, *, workers: int) -> bool:
+def make_series(design: Design, folder: Path, *, workers: int, clear: bool = False) -> bool:
     """Draw a series and say what became of it; return whether every plate was drawn and holds."""
     jobs = plan_jobs(design)
     title = design.title.split("{")[0].strip(" ,·-") or "Series"
@@ -29,12 +34,12 @@ def make_series(design: Design, folder: Path, *, workers: int) -> bool:
             progress.advance(task)
 
         try:
-            result = write_series(jobs, folder, title=title, workers=workers, on_done=on_done)
+            result = write_series(jobs, folder, title=title, workers=workers, on_done=on_done, tidy=clear)
         except KeyboardInterrupt:
             say("stopped; the same command goes on where it was.")
             raise
         progress.update(task, completed=len(jobs))
-    _tell(result, folder)
+    _tell(result, folder, design)
     return all(plate.holds for plate in result.plates)
 
 
@@ -46,19 +51,41 @@ def _progress() -> Progress:
     )  # fmt: skip
 
 
-def _tell(result: SeriesResult, folder: Path) -> None:
+def _tell(result: SeriesResult, folder: Path, design: Design) -> None:
     for plate in result.plates:
         if plate.holds:
             click.echo(str(folder / plate.file))
-        else:
-            say(f"row {plate.row} ({plate.words}, {plate.width:g} × {plate.height:g} mm): {plate.fault}")
-            if plate.marked:
-                say(f"{folder / plate.marked}: a marked drawing of where it is weak; not a plate to cut.")
+        elif plate.marked:
+            say(f"{folder / plate.marked}: a marked drawing of where it is weak; not a plate to cut.")
+    for line in _faults(result.plates):
+        say(line)
     for path in (result.document, result.contact_sheet, result.manifest):
         if path is not None:
             click.echo(str(path))
     if result.older:
-        say(f"From an earlier run there are still {', '.join(result.older)}.")
+        say(f"From an earlier run there are still {listed(result.older)}.")
+    if result.stale:
+        again = shlex.join(["canivet", "make", str(design.source), "-o", str(folder), "--clear"])
+        say(
+            f"{len(result.stale)} files of plates that are no longer asked for lie there: "
+            f"{listed([path.name for path in result.stale])}. To take them away: {again}"
+        )
     drawn = sum(plate.holds for plate in result.plates)
     again = f", {result.kept} of them kept from an earlier run" if result.kept else ""
     say(f"{drawn} of {len(result.plates)} plates drawn and holding{again}; {result.seconds:.1f} s")
+
+
+def _faults(plates: Sequence[PlateRecord]) -> Iterator[str]:
+    """Yield what keeps plates from being there, once for all that share it, each with row, name and size."""
+    sharing: dict[tuple[float, float, str], list[PlateRecord]] = {}
+    for plate in plates:
+        if not plate.holds:
+            sharing.setdefault((plate.width, plate.height, plate.fault), []).append(plate)
+    for (width, height, fault), those in sharing.items():
+        size = f"{format_mm(width, 1)} × {format_mm(height, 1)} mm"
+        of_size = sum((plate.width, plate.height) == (width, height) for plate in plates)
+        if 1 < len(those) == of_size:
+            yield f"no plate of {size} can be made ({counted(len(those), 'row')}): {fault}"
+        else:
+            rows = listed([f"row {plate.row} ({plate.words})" for plate in those])
+            yield f"{rows}, {size}: {fault}"

@@ -11,6 +11,7 @@ import click
 
 from canivet.audit.strength import TOLERANCE, StrengthReport, WeakNeck
 from canivet.errors import BadValue
+from canivet.kept import keeping
 from canivet.lengths import format_mm, parse_length, parse_size
 from canivet.stock import USUAL_FACES
 
@@ -28,6 +29,8 @@ __all__ = [
     "describe_report",
     "faces_option",
     "ink_option",
+    "keep_sources",
+    "listed",
     "margin_option",
     "page_setup",
     "pages_option",
@@ -124,6 +127,11 @@ def page_setup(output: Path, ink: Ink | None, pages: Pages | None, margin: float
     return PageSetup(ink or "solid", pages or "one each", MARGIN if margin is None else margin)
 
 
+def keep_sources(*paths: Path) -> None:
+    """See to it that nothing this command writes takes the place of a file that it reads."""
+    click.get_current_context().with_resource(keeping(paths))
+
+
 def write_piece(output: Path, cutting: Cutting, setup: PageSetup) -> None:
     """Write a piece, name the file, and say what of its words does not stand on its page as given."""
     from canivet.export import write_drawing
@@ -140,6 +148,18 @@ def say_remarks(cutting: Cutting, setup: PageSetup, name: str = "") -> None:
 
     for remark in page_remarks(cutting, setup):
         say(f"{name}: {remark}" if name else remark)
+
+
+def listed(names: Sequence[str], most: int = 6) -> str:
+    """Return names in a row, the first of them where there are many, with how many more there are.
+
+    Examples
+    --------
+    >>> listed(["fox", "hare", "owl"], most=2)
+    'fox, hare and 1 more'
+    """
+    more = f" and {len(names) - most:,} more" if len(names) > most else ""
+    return ", ".join(names[:most]) + more
 
 
 def say(text: str) -> None:

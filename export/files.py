@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from canivet.errors import CannotWrite
+from canivet.kept import require_not_kept
 
 __all__ = ["check_target", "file_in_place", "make_folder", "require_folder", "write_atomically"]
 
@@ -161,6 +162,7 @@ def _checked_target(shown: str) -> Path:
         raise _cannot(shown, "it is a folder", "Give the path of a file in it.")
     if target.exists() and not target.is_file():
         raise _cannot(shown, "it is not an ordinary file", "Give the path of a file.")
+    require_not_kept(shown)
     if target.exists() and not os.access(target, os.W_OK):
         raise _cannot(shown, "it is write-protected", "Change its permissions, or write elsewhere.")
     return target

@@ -16,6 +16,7 @@ from canivet.cutting import Cutting
 from canivet.errors import CanivetError
 from canivet.export.page.layout import one_sheet_for
 from canivet.export.page.setup import PageSetup
+from canivet.kept import is_kept
 from canivet.sheets import Sheet
 
 from .drawing import SUFFIXES, write_plate
@@ -27,9 +28,11 @@ from .pdf import write_pdf
 __all__ = [
     "MadePlate",
     "WriteFiles",
+    "lie_together",
     "make_plate",
     "older_files",
     "on_one_sheet",
+    "planned_files",
     "setup_of",
     "write_files",
     "write_together",
@@ -79,6 +82,11 @@ def setup_of(job: Job) -> PageSetup:
     """Return how a job's plate is printed."""
     sheet = job.design.sheet
     return PageSetup(sheet.ink, sheet.pages, sheet.margin, sheet.overlap)
+
+
+def lie_together(job: Job) -> bool:
+    """Say whether a job's plate is printed on common sheets with others."""
+    return job.design.sheet.pages == "together"
 
 
 def on_one_sheet(jobs: Sequence[Job]) -> list[Job]:
@@ -163,7 +171,7 @@ def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = 
         unmarked = _mark(marked, drawn.plate)
         there = None if unmarked else marked
         return MadePlate(job, drawn.plate, marked=there, unmarked=unmarked, older=older_files(base))
-    if is_marked_drawing(marked):
+    if is_marked_drawing(marked) and not is_kept(marked):
         with contextlib.suppress(OSError):
             marked.unlink()
     files: list[Path] = []
@@ -181,6 +189,12 @@ def _mark(path: Path, plate: Plate) -> CanivetError | None:
     except CanivetError as error:
         return error
     return None
+
+
+def planned_files(base: Path) -> tuple[Path, ...]:
+    """Return every path that the files of one plate may take, given the path without an ending."""
+    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", "-marked.pdf")
+    return tuple(base.with_name(base.name + ending) for ending in endings)
 
 
 def older_files(base: Path) -> tuple[Path, ...]:

@@ -99,6 +99,18 @@ class Design(Table):
     plan: InstanceOf[PlanSettings] = PlanSettings()
     fold: InstanceOf[FoldSettings] | None = None
     folder: Path = Path()
+    source: Path | None = None
+
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """Return every file that is read to draw it: itself, its list, its drawings and faces."""
+        named = [self.series.list] if self.series else []
+        named += [placed.file for placed in self.silhouette if placed.file]
+        named += [words.face for words in self.lettering if words.face]
+        named += [self.sheet.face] if self.sheet.face else []
+        named += self.fold.files if self.fold else ()
+        own = [] if self.source is None else [self.source]
+        return (*own, *(self.folder / name for name in named))
 
     @property
     def needed(self) -> float:
@@ -114,6 +126,9 @@ class Design(Table):
 _MOTIF_TABLES: dict[str, Family] = {
     "frame": "frame", "outline": "outline", "border": "border", "ground": "lattice",
 }  # fmt: skip
+_OWN = {"folder", "source"}
+"""What a design knows of itself, and no key of its file."""
+
 _FRAMED = ("outline", "border", "ground", "vignette", "rim")
 """What a frame brings along."""
 
@@ -140,9 +155,9 @@ def load_design(path: str | Path) -> Design:
     path = Path(path)
     data = _read_toml(path)
     faults: list[str] = []
-    if "folder" in data:
-        faults.append("folder is not a key of a design. Take it out.")
-        del data["folder"]
+    for key in _OWN & data.keys():
+        faults.append(f"{key} is not a key of a design. Take it out.")
+        del data[key]
     if "frame" in data:
         faults += [
             f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
@@ -158,7 +173,7 @@ def load_design(path: str | Path) -> Design:
             faults += found
     data["outline"] = data["outline"] or UsedMotif(find_motif("rectangle"), {})  # the fault is told already
     try:
-        design = Design(**data, folder=path.parent)
+        design = Design(**data, folder=path.parent, source=path)
     except ValidationError as error:
         faults += [_sentence(fault) for fault in error.errors()]
     else:
@@ -245,7 +260,7 @@ def _sentence(fault: Any) -> str:
     last = str(loc[-1]) if loc else ""
     match fault["type"]:
         case "extra_forbidden":
-            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key != "folder"])
+            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key not in _OWN])
         case "missing":
             return f"{place} is missing."
         case "value_error":

@@ -6,7 +6,7 @@ openings stay in millimetres and repeats are counted anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_tex
 from canivet.compose.plate import Plate, compose_plate
 from canivet.errors import BadValue, CanivetError
 
-__all__ = ["DrawnJob", "Job", "draw_job", "fill_design", "plan_jobs"]
+__all__ = ["DrawnJob", "Job", "draw_job", "fill_design", "plan_jobs", "sources_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +38,8 @@ class Job:
         What tells its files from those of the design's other plates; empty where there is only one.
     row : Row or None
         Whose it is; None where the design has no list.
+    name : str
+        Whose it is, in words, where its title does not say so.
     """
 
     number: int
@@ -46,6 +48,12 @@ class Job:
     stem: str
     mark: str = ""
     row: Row | None = None
+    name: str = ""
+
+    @property
+    def words(self) -> str:
+        """Return what tells a person which plate it is: its title, or the name in its row."""
+        return self.name or self.design.title
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +114,11 @@ def plan_jobs(design: Design, *, stem: str = "plate") -> list[Job]:
     if faults:
         raise BadValue(f"{design.series.list} cannot be used: {tell_faults(faults)}", parameter="series.list")
     return list(_listed_jobs(design, filled))
+
+
+def sources_of(jobs: Iterable[Job]) -> set[Path]:
+    """Return every file that is read to draw these plates."""
+    return {path for job in jobs for path in job.design.files}
 
 
 def draw_job(job: Job) -> DrawnJob:
@@ -181,9 +194,10 @@ def _listed_jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[J
     for place, (row, own) in enumerate(filled, start=1):
         words = fill_text(design.series.file, row) if design.series.file else _first_cell(row)
         stem = file_stem(words, number=place, digits=digits)
+        name = words if own.title == design.title else ""
         for size, mark in zip(design.size, marks, strict=True):
             number += 1
-            yield Job(number, own, size, stem + mark, f"-{stem}{mark}", row)
+            yield Job(number, own, size, stem + mark, f"-{stem}{mark}", row, name)
 
 
 def _first_cell(row: Row) -> str:

@@ -120,7 +120,6 @@ def test_an_interrupted_series_goes_on_where_it_stopped(put, tmp_path, monkeypat
         return real(job, *rest)
 
     monkeypatch.setattr(module, "_draw", counted)
-    monkeypatch.setattr(module, "_BATCH", 1)
     with pytest.raises(KeyboardInterrupt):
         write_series(jobs, tmp_path / "out", title="Trial", workers=1)
     monkeypatch.setattr(module, "_draw", real)
@@ -292,3 +291,82 @@ def test_a_folder_in_the_way_is_told(put, tmp_path):
 def test_sizes_that_differ_by_little_get_names_of_their_own(put):
     jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", "80x120 mm"', '"60x90 mm", "60.04x90 mm"')))
     assert len({job.stem for job in jobs}) == len(jobs) == 4
+
+
+def test_each_plate_is_written_down_as_it_is_done(put, tmp_path):
+    jobs = plan_jobs(put())
+    written = []
+
+    def stop(record):
+        written.append(record)
+        if len(written) == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        write_series(jobs, tmp_path / "out", title="Trial", workers=1, on_done=stop)
+    assert len((tmp_path / "out/pages/journal.jsonl").read_text().splitlines()) == 2
+    assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 2
+
+
+def test_what_all_rows_share_is_found_before_the_first_plate(put, tmp_path, monkeypatch):
+    jobs = plan_jobs(put(DESIGN.replace('size = "A5"', 'size = "A6"')))
+    drawn = []
+    monkeypatch.setattr(module, "_draw", lambda job, *_: drawn.append(job))
+    result = write_series(jobs[1::2], tmp_path / "out", title="Trial", workers=1)
+    assert not drawn
+    assert len({plate.fault for plate in result.plates}) == 1
+    assert "sheet" in result.plates[0].fault
+
+
+def test_a_missing_face_is_found_before_the_first_plate(put, tmp_path, monkeypatch):
+    words = '[[lettering]]\ntext = "{name}"\nface = "none.ttf"\nwidth = "90%"\nheight = "20%"\n'
+    jobs = plan_jobs(put(DESIGN + words))
+    monkeypatch.setattr(module, "_draw", lambda *_: pytest.fail("a plate was drawn"))
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1)
+    assert all("none.ttf is not there" in plate.fault for plate in result.plates)
+
+
+def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, tmp_path):
+    out = tmp_path / "out"
+    write_series(plan_jobs(put()), out, title="Trial", workers=1)
+    (out / "notes.svg").write_text("the maker's own")
+    fewer = plan_jobs(put(names="name,drawing\nAna Muñoz,a.svg\n"))
+    told = write_series(fewer, out, title="Trial", workers=1)
+    gone = {path for path in told.stale if path.parent == out}
+    assert {path.name for path in gone} == {
+        "0002-jürgen-gross-60x90mm.svg",
+        "0002-jürgen-gross-80x120mm.svg",
+    }
+    assert all(path.exists() for path in told.stale)
+    assert write_series(fewer, out, title="Trial", workers=1, tidy=True).stale == ()
+    assert not any(path.exists() for path in told.stale)
+    assert (out / "notes.svg").read_text() == "the maker's own"
+    assert sorted(path.name for path in out.glob("0001*.svg")) == [f"{job.stem}.svg" for job in fewer]
+
+
+def test_a_stale_plate_that_the_maker_changed_is_the_makers(put, tmp_path):
+    out = tmp_path / "out"
+    jobs = plan_jobs(put())
+    write_series(jobs, out, title="Trial", workers=1)
+    changed = out / f"{jobs[-1].stem}.svg"
+    changed.write_text(changed.read_text() + "<!-- a note -->")
+    fewer = plan_jobs(put(names="name,drawing\nAna Muñoz,a.svg\n"))
+    result = write_series(fewer, out, title="Trial", workers=1, tidy=True)
+    assert result.stale == ()
+    assert changed.exists()
+    assert not (out / f"{jobs[-2].stem}.svg").exists()
+
+
+def test_a_document_of_the_makers_own_is_not_taken_away(put, tmp_path):
+    out = tmp_path / "out"
+    (out / "series.pdf").write_bytes(b"the maker's own")
+    jobs = plan_jobs(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
+    assert not any(p.holds for p in write_series(jobs, out, title="Trial", workers=1).plates)
+    assert (out / "series.pdf").read_bytes() == b"the maker's own"
+
+
+def test_a_folder_where_the_bound_pages_go_is_refused_before_anything_is_drawn(put, tmp_path, monkeypatch):
+    (tmp_path / "out/series.pdf").mkdir()
+    monkeypatch.setattr(module, "_draw", lambda *_: pytest.fail("a plate was drawn"))
+    with pytest.raises(CannotWrite, match=r"series.pdf: it is a folder"):
+        write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
