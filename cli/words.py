@@ -186,11 +186,7 @@ def describe_report(
         lines.append(
             f"  {report.pieces} parts are not joined: they would fall apart. canivet join can bridge them"
         )
-    lines += _listed("neck", [
-        f"{format_mm(n.width)} mm at {_place(n.at)}"
-        + (f", holds up {format_mm(n.hanging, 1)} mm² alone" if n.single_hold else "")
-        for n in report.necks
-    ], f"under {format_mm(report.needed)} mm", most)  # fmt: skip
+    lines += _necks(report, most)
     if report.slip and report.necks and min(n.width for n in report.necks) >= report.strap - TOLERANCE:
         lines.append(
             "    All are as wide as the strap: they lack what the slip takes. Draw the design with "
@@ -199,11 +195,25 @@ def describe_report(
     lines += _listed("limb", [
         f"{format_mm(m.width)} mm wide, {format_mm(m.length, 1)} mm long, at {_place(m.at)}"
         for m in report.limbs
-    ], "too thin for its length", most)  # fmt: skip
+    ], f"too thin for {'its' if len(report.limbs) == 1 else 'their'} length", most)  # fmt: skip
     lines += _listed("opening", [
         f"radius {format_mm(o.radius)} mm at {_place(o.at)}" for o in report.small_openings
     ], "too small to cut", most)  # fmt: skip
     return "\n".join([*lines, *_single_holds(report, droops), *_sharp_corners(report)])
+
+
+def _necks(report: StrengthReport, most: int) -> list[str]:
+    """Return the necks under the width, of a stem only the one where it is likeliest to tear."""
+    holds = set(report.single_holds)
+    told = [neck for neck in report.necks if not neck.single_hold or neck in holds]
+    rows = [
+        f"{format_mm(n.width)} mm at {_place(n.at)}"
+        + (f", holds up {format_mm(n.hanging, 1)} mm² alone" if n.single_hold else "")
+        for n in told
+    ]
+    lines = _listed("neck", rows, f"under {format_mm(report.needed)} mm", most)
+    more = len(report.necks) - len(told)
+    return [*lines, f"    and {more} more along the same stems"] if more else lines
 
 
 def _weakest(report: StrengthReport) -> list[str]:

@@ -7,8 +7,10 @@ import math
 import os
 from typing import TYPE_CHECKING
 
+from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
+from canivet.export.page.words import clean
 from canivet.stock import Faces
 
 from ._cairo import load_cairosvg
@@ -18,6 +20,7 @@ from .svg import checked_bounds
 
 if TYPE_CHECKING:
     from PIL.Image import Image
+    from PIL.PngImagePlugin import PngInfo
 
 __all__ = ["finest_dpi", "png_bytes", "write_png"]
 
@@ -65,7 +68,7 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
     data = path_data(cutting.paper, flip_height=top, dx=margin - left, dy=margin)
     picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi, margin)
     out = io.BytesIO()
-    picture.save(out, "PNG", dpi=(dpi, dpi))
+    picture.save(out, "PNG", dpi=(dpi, dpi), pnginfo=_told(cutting))
     return out.getvalue()
 
 
@@ -83,6 +86,27 @@ def finest_dpi(cutting: Cutting, *, most: float = 300) -> float:
     margin = 2 * _margin_of(right - left, top - bottom)
     area = (right - left + margin) * (top - bottom + margin)
     return min(most, math.floor(0.999 * 25.4 * math.sqrt(MOST_PIXELS / area)))
+
+
+def _told(cutting: Cutting) -> PngInfo:
+    """Return what the file says of itself: its colours are sRGB, its title and description.
+
+    References
+    ----------
+    PNG Specification, 3rd edition (W3C, 2025): 11.3.2.5 (sRGB; 0 is the perceptual intent), 11.3.3 (iTXt,
+    keywords Title, Description and Software).
+    """
+    from PIL.PngImagePlugin import PngInfo
+
+    told = PngInfo()
+    told.add(b"sRGB", b"\x00")
+    for name, text in (
+        ("Title", clean(cutting.title)), ("Description", clean(cutting.description)),
+        ("Software", f"canivet {__version__}"),
+    ):  # fmt: skip
+        if text:
+            told.add_itxt(name, text)
+    return told
 
 
 def _margin_of(width: float, height: float) -> float:

@@ -106,6 +106,8 @@ class StrengthReport:
         Where a blade that runs on past a corner leaves less than the strap. Advice; no part of the promise.
     cut_length : float
         All edges together.
+    area : float
+        Of the paper, mm².
     """
 
     strap: float
@@ -122,6 +124,7 @@ class StrengthReport:
     single_holds: tuple[WeakNeck, ...]
     sharp_corners: tuple[SharpCorner, ...]
     cut_length: float
+    area: float
 
     @property
     def slip_left(self) -> float | None:
@@ -167,6 +170,7 @@ class StrengthReport:
                 {"angle_deg": _r(c.angle), "ahead_mm": _r(c.ahead), "at_mm": _at(c.at)}
                 for c in self.sharp_corners
             ],
+            "area_mm2": _r(self.area),
             "cut_length_mm": _r(self.cut_length),
         }  # fmt: skip
 
@@ -235,6 +239,7 @@ def check_strength(
         single_holds=_single_holds(necks.under(look * needed)),
         sharp_corners=tuple(find_sharp_corners(boundary, strap)) if look > 1 else (),
         cut_length=float(paper.length),
+        area=float(paper.area),
     )  # fmt: skip
 
 

@@ -82,7 +82,7 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Findings:
-    """The places to ring, in order of gravity; how many are left over; a line across every weak strap."""
+    """The places to ring, in order of gravity; how many are left over; lines across straps not ringed."""
 
     ringed: tuple[Finding, ...]
     left_over: tuple[tuple[Kind, int], ...]
@@ -141,7 +141,9 @@ def gather_findings(paper: Paper, report: StrengthReport, *, most: int = MOST) -
     ]
     shown = {kind: sum(finding.count for finding in ringed if finding.kind == kind) for kind in places}
     left = [(kind, len(found) - shown[kind]) for kind, found in places.items() if len(found) > shown[kind]]
-    return Findings(tuple(ringed), tuple(left), tuple((neck.start, neck.end) for neck in report.necks))
+    drawn = {chord for finding in ringed for chord in finding.chords}
+    every = ((neck.start, neck.end) for neck in report.necks)
+    return Findings(tuple(ringed), tuple(left), tuple(chord for chord in every if chord not in drawn))
 
 
 def loose_parts(paper: Paper) -> list[Polygon]:

@@ -16,7 +16,8 @@ from shapely import affinity
 from shapely.geometry import MultiLineString, MultiPolygon, Point, Polygon
 
 from canivet.audit.boundary import Paper
-from canivet.export.page.marks import CAP, Word
+from canivet.export.page.marks import CAP, Block, Word
+from canivet.export.page.tones import TONES
 from canivet.export.paths import path_data
 from canivet.lengths import format_mm
 
@@ -25,13 +26,27 @@ from .explanations import Kind
 from .findings import ADVICE, Finding, Line
 from .layout import GLYPH, Key, Text
 
-__all__ = ["Frame", "draw_callouts", "draw_findings", "draw_keys", "draw_piece", "draw_text", "mark_shape"]
+__all__ = [
+    "Frame",
+    "draw_block",
+    "draw_callouts",
+    "draw_findings",
+    "draw_keys",
+    "draw_piece",
+    "draw_text",
+    "draw_thin",
+    "mark_shape",
+]
 
 ACCENT = "#a5331f"
 NOTE = "#5a5a5a"
 WORDS = "#000000"
 PAPER_TINT = "#e9e7e2"
-PAPER_EDGE = "#8f8c86"
+PAPER_EDGE = "#000000"
+THIN_TINT = "#e0a295"
+
+_ROUND_THIN = 0.9
+"""mm of paper tinted on either side of a weak strap."""
 
 _HATCH = 1.3
 _RING_GAP = 0.75
@@ -121,12 +136,33 @@ def draw_piece(document: Any, paper: Paper, loose: Sequence[Polygon], frame: Fra
     hatched.add(document.path(d=frame.path(parts), stroke_width=0.35))
 
 
-def draw_findings(document: Any, findings: Sequence[Finding], chords: Sequence[Line], frame: Frame) -> None:
-    """Draw a line across every weak strap, then each ring in its group ``finding-1``, ``finding-2`` …"""
-    across = [_across(frame.point(start), frame.point(end), beyond=0.15) for start, end in chords]
-    if across:
-        data = _lines(MultiLineString(across))
-        document.add(document.path(d=data, id="necks", fill="none", stroke=ACCENT, stroke_width=0.25))
+def draw_thin(document: Any, paper: Paper, chords: Sequence[Line], frame: Frame) -> None:
+    """Tint the paper round weak straps that have no ring: many together show as a region."""
+    if not chords:
+        return
+    round_them = shapely.union_all(shapely.buffer(shapely.linestrings(np.array(chords)), _ROUND_THIN))
+    thin = [part for part in shapely.get_parts(round_them.intersection(paper)) if part.geom_type == "Polygon"]
+    data = "".join(frame.path(part) for part in thin)
+    document.add(document.path(d=data, id="thin", fill=THIN_TINT, fill_rule="evenodd"))
+
+
+def draw_block(document: Any, block: Block) -> None:
+    """Draw marks and words that are in place on the page already."""
+    group = document.add(document.g(id="around"))
+    for mark in block.marks:
+        data = "".join("M" + "L".join(" ".join(_pair(at)) for at in line) for line in mark.lines)
+        style: dict[str, Any] = {"fill": TONES[mark.fill] if mark.fill else "none"}
+        style |= {"stroke": TONES[mark.stroke], "stroke_width": mark.width} if mark.stroke else {}
+        group.add(document.path(d=data, class_=mark.group, **style))
+    for word in block.words:
+        weight: dict[str, Any] = {"font_weight": "bold"} if word.bold else {}
+        weight |= {"letter_spacing": format_mm(word.tracking * word.size)} if word.tracking else {}
+        place, size = _pair((word.x, word.y)), format_mm(word.size)
+        group.add(document.text(word.text, insert=place, font_size=size, fill=TONES[word.tone], **weight))
+
+
+def draw_findings(document: Any, findings: Sequence[Finding], frame: Frame) -> None:
+    """Draw each ring in its group ``finding-1``, ``finding-2`` …, and lines across the weak straps in it."""
     whole = document.add(document.g(id="findings", fill="none"))
     for number, finding in enumerate(findings, start=1):
         group = whole.add(document.g(id=f"finding-{number}", class_=finding.kind))

@@ -11,11 +11,14 @@ from dataclasses import dataclass, replace
 from canivet.audit.strength import StrengthReport
 from canivet.errors import DoesNotFit
 from canivet.export.page.layout import AIR
-from canivet.export.page.marks import BODY, CAP, LEADING, TITLE, TITLE_LEADING, Word
+from canivet.export.page.marks import BODY, CAP, LEADING, TITLE, TITLE_LEADING, Block, Word
+from canivet.export.page.rulers import edge_scales
 from canivet.export.page.setup import MARGIN
+from canivet.export.page.signs import head_block
 from canivet.export.page.words import clean, flow, wrap, wrap_evenly
 from canivet.lengths import format_mm
 from canivet.sheets import SHEETS, Sheet
+from canivet.stock import Faces
 
 from .callouts import NUMBER
 from .explanations import Kind, count_of
@@ -27,6 +30,9 @@ GLYPH = 1.35
 """Radius in mm of the little ring beside each number of the list."""
 
 _USUAL = ("A5", "A4", "A3", "A2", "A1", "A0")
+_BAND = 8.0
+"""mm, height of the band over a mirror image."""
+_OVER_RULERS = 2.2
 _COLUMN = 61.0
 """Least width of a column of the list."""
 _GUTTER = 6.0
@@ -79,6 +85,7 @@ class MarkedPage:
     top: float
     heading: Text
     listed: Text
+    around: Block
 
 
 def lay_out_marked(
@@ -141,27 +148,32 @@ def _best_way(
         if wide < _COLUMN:
             continue
         heading = set_heading(title, report, wide, mirrored=mirrored)
-        high = lying.height - 2 * MARGIN - heading.height - AIR
+        band = (_BAND + AIR) * mirrored
+        high = lying.height - 2 * MARGIN - band - heading.height - AIR - _OVER_RULERS
         for across, down in ((wide, high - room[1] - AIR), (wide - room[0] - _GUTTER, high)):
             if room[0] > wide + 1e-6 or room[1] > high + 1e-6 or across < _COLUMN:
                 continue
             listed = set_list(findings, places, across, most=down)
             if listed is not None:
-                return _placed(lying, heading, listed, room, beside=across < wide)
+                return _placed(lying, heading, listed, room, band, beside=across < wide)
     return None
 
 
 def _placed(
-    sheet: Sheet, heading: Text, listed: Text, room: tuple[float, float], *, beside: bool
+    sheet: Sheet, heading: Text, listed: Text, room: tuple[float, float], band: float, *, beside: bool
 ) -> MarkedPage:
-    top = MARGIN + heading.height + AIR
+    top = MARGIN + band + heading.height + AIR
     if beside:
         left = MARGIN
         listed = listed.moved(MARGIN + room[0] + _GUTTER, top)
     else:
         left = (sheet.width - room[0]) / 2
         listed = listed.moved(MARGIN, top + room[1] + AIR)
-    return MarkedPage(sheet, left, top, heading.moved(MARGIN, MARGIN), listed)
+    around = edge_scales(sheet, MARGIN, sheet.height - MARGIN)
+    if band:
+        head = head_block(Faces.DARK_ONE_FACE, sheet.width - 2 * MARGIN, _BAND, told=False)
+        around = around.beside(head.moved(MARGIN, MARGIN))
+    return MarkedPage(sheet, left, top, heading.moved(MARGIN, MARGIN + band), listed, around)
 
 
 def set_heading(title: str, report: StrengthReport, width: float, *, mirrored: bool) -> Text:
@@ -198,10 +210,9 @@ def _facts(report: StrengthReport, mirrored: bool) -> Iterator[str]:
         yield f"{report.pieces} parts that are not joined"
     if report.weakest:
         yield f"weakest strap {format_mm(report.weakest.width, 2)} mm"
-    yield "true size if printed at 100 %"
     if mirrored:
-        yield "mirror image, as it is cut"
-    yield "places in mm from the lower left corner of the " + ("finished front" if mirrored else "piece")
+        yield "seen from the back, as it is cut"
+    yield "places in mm from the lower left corner of this drawing"
 
 
 def set_list(findings: Findings, places: Sequence[str], width: float, *, most: float) -> Text | None:
@@ -227,7 +238,8 @@ def _entries(findings: Findings, places: Sequence[str], width: float) -> Iterato
         yield _entry(number, finding.kind, finding.told, f"At {place}. {finding.remedy}", head, width)
     if findings.left_over:
         rest = ", ".join(count_of(kind, count) for kind, count in findings.left_over)
-        lines = wrap(f"Not ringed: {rest}.", BODY, width)
+        tinted = "; where straps are too narrow the paper is tinted" if findings.chords else ""
+        lines = wrap(f"Not ringed: {rest}{tinted}.", BODY, width)
         yield Text(
             width,
             len(lines) * LEADING,

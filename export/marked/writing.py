@@ -25,7 +25,17 @@ from canivet.sheets import Sheet
 
 from .callouts import Callout, place_numbers
 from .findings import Findings, gather_findings, loose_parts
-from .ink import Frame, draw_callouts, draw_findings, draw_keys, draw_piece, draw_text, mark_shape
+from .ink import (
+    Frame,
+    draw_block,
+    draw_callouts,
+    draw_findings,
+    draw_keys,
+    draw_piece,
+    draw_text,
+    draw_thin,
+    mark_shape,
+)
 from .layout import MarkedPage, lay_out_marked
 
 __all__ = ["is_marked_drawing", "mark_weak_places", "write_marked", "write_marked_plate"]
@@ -181,7 +191,7 @@ def _marked(
     at_origin = Frame.of(paper, mirrored=mirrored)
     area, callouts = _numbered(paper, findings, at_origin)
     x0, y0, x1, y1 = area.bounds
-    places = [_place(finding.at, paper) for finding in findings.ringed]
+    places = [_place(at_origin, finding.at, paper) for finding in findings.ringed]
     page = lay_out_marked(
         title, report, findings, places=places, room=(x1 - x0, y1 - y0), sheet=sheet, mirrored=mirrored
     )
@@ -189,10 +199,12 @@ def _marked(
     document = _document(page, title, _described(report))
     frame = at_origin.moved(dx, dy)
     draw_piece(document, paper, loose_parts(paper), frame)
-    draw_findings(document, findings.ringed, findings.chords, frame)
+    draw_thin(document, paper, findings.chords, frame)
+    draw_findings(document, findings.ringed, frame)
     draw_callouts(document, [callout.moved(dx, dy) for callout in callouts], findings.ringed)
     draw_text(document, page.heading, page.listed)
     draw_keys(document, page.listed.keys)
+    draw_block(document, page.around)
     return str(document.tostring()) + "\n", page
 
 
@@ -211,9 +223,11 @@ def _numbered(paper: Paper, findings: Findings, frame: Frame) -> tuple[Polygon, 
     return shapely.box(*shapely.total_bounds(taken)).buffer(_EDGE, join_style="mitre"), callouts
 
 
-def _place(at: tuple[float, float], paper: Paper) -> str:
-    left, bottom, _, _ = paper.bounds
-    return f"{format_mm(at[0] - left, 1)}, {format_mm(at[1] - bottom, 1)}"
+def _place(frame: Frame, at: tuple[float, float], paper: Paper) -> str:
+    """Say where a place is in the drawing as it lies, from its lower left corner."""
+    _, bottom, _, top = paper.bounds
+    x, y = frame.point(at)
+    return f"{format_mm(x, 1)}, {format_mm(top - bottom - y, 1)}"
 
 
 def _described(report: StrengthReport) -> str:

@@ -43,7 +43,7 @@ _SAID = {
 _TRACKING = 0.07
 
 
-def head_block(faces: Faces, width: float, height: float) -> Block:
+def head_block(faces: Faces, width: float, height: float, *, told: bool = True) -> Block:
     """A band that says in capitals which way round the page is, what to do, and the sign for it.
 
     The band tells the three kinds of stock apart from afar: black for paper dark on one face, white in a
@@ -56,13 +56,15 @@ def head_block(faces: Faces, width: float, height: float) -> Block:
         Of the stock.
     width, height : float
         Room across, and the height of the band. What to do is left out where there is no room for it.
+    told : bool
+        Whether it says what to do at all. Default True.
     """
     band = _band(faces, height)
     sign = face_sign(faces).scaled(height / _SHEET[1])
     block = band.beside(sign.moved(width - sign.width, 0.0))
     room = width - band.width - sign.width - 2 * BODY
     lines = wrap_evenly(_SAID[faces], BODY, max(room, 1.0))
-    if room < 30 or LEADING * (len(lines) - 1) + CAP * BODY > height + 2.0:
+    if not told or room < 30 or LEADING * (len(lines) - 1) + CAP * BODY > height + 2.0:
         return Block(width, height, block.words, block.marks)
     words = text_block(lines, room)
     said = words.moved(band.width + BODY, (height - words.height) / 2)

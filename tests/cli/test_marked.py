@@ -199,7 +199,8 @@ def test_make_marks_a_plate_that_does_not_hold_and_writes_no_plate(run, here):
     text.close()
     document.close()
     assert "It does not hold at a strap of 1.2 mm" in said
-    assert "mirror image, as it is cut" in said
+    assert "MIRROR IMAGE" in said
+    assert "seen from the back, as it is cut" in said
 
 
 @pytest.mark.usefixtures("weak_plate")
@@ -224,3 +225,27 @@ def test_single_holds_are_told_up_to_three_straps_wide(run, here, width, holds):
     told = run("check", "three.svg", "--strap", "1mm", "--json")
     assert told.exit_code == 0
     assert len(json.loads(told.stdout)["single_holds"]) == holds
+
+
+STEM = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">
+<path d="M0 40L29.6 40 29.5 30 29.55 20 20 18 20 2 40 2 40 18 30.4 20 30.5 30 30.4 40L60 40 60 60 0 60Z"/></svg>"""
+
+
+def test_a_stem_is_told_once_and_not_where_each_of_its_necks_is(run, here):
+    here("stem.svg", STEM)
+    told = run("check", "stem.svg", "--strap", "1.5mm").stdout
+    necks = [line for line in told.splitlines() if "alone" in line]
+    assert len(necks) == 1, told
+
+
+def test_several_limbs_are_too_thin_for_their_length(run, here):
+    prongs = "".join(f"M{x} 0H{x + 0.6}V12H{x}Z" for x in (5, 25))
+    here("fork.svg", '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">'
+         f'<path d="M0 11H40V30H0Z{prongs}"/></svg>')  # fmt: skip
+    assert "2 limbs too thin for their length" in run("check", "fork.svg", "--strap", "1.5mm").stdout
+
+
+def test_the_area_is_told_to_programs(run, here):
+    here("card.svg", '<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="20mm" viewBox="0 0 30 20">'
+         '<path d="M0 0H30V20H0ZM5 5V15H25V5Z"/></svg>')  # fmt: skip
+    assert json.loads(run("check", "card.svg", "--json").stdout)["area_mm2"] == pytest.approx(400, abs=0.1)

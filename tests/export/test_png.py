@@ -108,3 +108,20 @@ def test_a_picture_too_large_to_hold_is_refused_with_what_would_do(make_cutting:
 def test_an_empty_paper_is_refused() -> None:
     with pytest.raises(BadValue, match="paper is empty"):
         png_bytes(Cutting(Polygon(), 1, "Nothing"))
+
+
+def test_the_picture_says_its_colours_and_its_title(make_cutting: Make) -> None:
+    """The sRGB chunk stands before the pixels, with intent 0 to 3 (PNG Specification, 11.3.2.5)."""
+    data = png_bytes(make_cutting(title="Zaunkönig & Reiher", description="Two birds"), dpi=50)
+    chunks = []
+    place = 8
+    while place < len(data):
+        length = int.from_bytes(data[place : place + 4], "big")
+        chunks.append((data[place + 4 : place + 8], data[place + 8 : place + 8 + length]))
+        place += 12 + length
+    names = [name for name, _ in chunks]
+    assert dict(chunks)[b"sRGB"] == b"\x00"
+    assert names.index(b"sRGB") < names.index(b"IDAT")
+    with Image.open(io.BytesIO(data)) as picture:
+        assert picture.info["Title"] == "Zaunkönig & Reiher"
+        assert picture.info["Description"] == "Two birds"

@@ -270,8 +270,10 @@ def test_of_very_many_places_some_are_ringed_and_the_rest_are_counted() -> None:
         report.necks
     )
     assert f"Not ringed: {dict(found.left_over)['neck']} necks under the strap" in drawn.said()
-    lines = str(next(e for e in drawn.root.iter(f"{SVG}path") if e.get("id") == "necks").get("d"))
-    assert lines.count("M") == len(report.necks)  # those without a ring are still to be seen
+    ringed = {chord for finding in found.ringed for chord in finding.chords}
+    assert set(found.chords) | ringed == {(neck.start, neck.end) for neck in report.necks}
+    assert not ringed & set(found.chords)
+    assert any(path.get("id") == "thin" for path in drawn.root.iter(f"{SVG}path")), "they are tinted"
 
 
 def test_of_many_equal_places_some_from_all_over_are_ringed() -> None:
