@@ -51,12 +51,18 @@ class _Planned:
     mark: str = ""
     packet: PacketPlan | None = None
 
-    def planned(self, settings: PlanSettings, *, strap: float | None, layers: int | None) -> CuttingPlan:
-        """Return the plan: of the packet where the piece is folded, through all its layers."""
+    def planned(
+        self, settings: PlanSettings, *, strap: float | None, layers: int | None, shown: bool = True
+    ) -> CuttingPlan:
+        """Return the plan: of the packet where the piece is folded, through all its layers.
+
+        Not `shown` where another bar counts already.
+        """
         from canivet.compose.planning.packet import plan_packet_cutting
         from canivet.compose.planning.plan import plan_cutting
 
-        with _told(len(getattr(self.cutting.paper, "interiors", ()))) as tell:
+        openings = len(getattr(self.cutting.paper, "interiors", ())) if shown else 0
+        with _told(openings) as tell:
             if self.packet is None:
                 return plan_cutting(
                     self.cutting,
@@ -174,25 +180,34 @@ def _plates(
     jobs: list[Job], first: CuttingPlan, settings: PlanSettings, layers: int | None
 ) -> list[dict[str, Any]]:
     """Return the figures of every plate of a series; one that cannot be drawn says why."""
+    from .series import shown_progress
+
+    with shown_progress() as progress:
+        return [
+            _figures(job, k, first, settings, layers)
+            for k, job in enumerate(progress.track(jobs, description="plates"))
+        ]
+
+
+def _figures(
+    job: Job, k: int, first: CuttingPlan, settings: PlanSettings, layers: int | None
+) -> dict[str, Any]:
+    """Return what is told of one plate's plan; the first one's is made already."""
     from canivet.compose.series.jobs import draw_job
 
-    figures = []
-    for k, job in enumerate(jobs):
-        named: dict[str, Any] = {"plate": job.stem}
-        try:
-            plan = first
-            if k:
-                plate = draw_job(job).composed()
-                piece = _Planned(plate.cutting, settings, packet=plate.packet)
-                plan = piece.planned(settings, strap=None, layers=layers)
-        except CanivetError as error:
-            figures.append(named | {"fault": error.message})
-            continue
-        figures.append(named | {
-            "openings": len(plan.openings), "minutes": round(plan.minutes, 1), "blades": plan.blades,
-            "sittings": plan.sittings, "grade": plan.grade.value,
-        })  # fmt: skip
-    return figures
+    named: dict[str, Any] = {"plate": job.stem}
+    try:
+        plan = first
+        if k:
+            plate = draw_job(job).composed()
+            piece = _Planned(plate.cutting, settings, packet=plate.packet)
+            plan = piece.planned(settings, strap=None, layers=layers, shown=False)
+    except CanivetError as error:
+        return named | {"fault": error.message}
+    return named | {
+        "openings": len(plan.openings), "minutes": round(plan.minutes, 1), "blades": plan.blades,
+        "sittings": plan.sittings, "grade": plan.grade.value,
+    }  # fmt: skip
 
 
 def _write(path: Path, plan: CuttingPlan, piece: _Planned, as_json: dict[str, Any]) -> None:

@@ -20,14 +20,14 @@ from canivet.lengths import format_mm
 
 from .words import listed, say
 
-__all__ = ["make_series"]
+__all__ = ["make_series", "shown_progress"]
 
 
 def make_series(design: Design, folder: Path, *, workers: int, clear: bool = False) -> bool:
     """Draw a series and say what became of it; return whether every plate was drawn and holds."""
     jobs = plan_jobs(design)
     title = design.title.split("{")[0].strip(" ,·-") or "Series"
-    with _progress() as progress:
+    with shown_progress() as progress:
         task = progress.add_task("plates", total=len(jobs))
 
         def on_done(_: PlateRecord) -> None:
@@ -43,7 +43,8 @@ def make_series(design: Design, folder: Path, *, workers: int, clear: bool = Fal
     return all(plate.holds for plate in result.plates)
 
 
-def _progress() -> Progress:
+def shown_progress() -> Progress:
+    """Return a bar that counts plates on stderr, where somebody can see it."""
     console = Console(stderr=True)
     return Progress(
         TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
