@@ -11,13 +11,13 @@ from canivet.audit.boundary import Boundary, Flags, Floats, Ints
 from canivet.audit.strength import TOLERANCE
 
 from .delicacy import MeasuredOpenings
+from .edges.spans import Spans, split_at_corners
+from .edges.strokes import Cutter
+from .edges.tools import SHARP_DEG, choose_tools, require_tools
 from .estimates import Measures, Work, blades_for, grade_of, minutes_of, rests_after, wear_of
-from .order import plan_order
+from .ordering.order import plan_order
 from .settings import PlanSettings
-from .spans import Spans, split_at_corners
 from .steps import CuttingPlan, OpeningPlan, Overrun, Pierce, Stroke
-from .strokes import Cutter
-from .tools import SHARP_DEG, choose_tools, require_tools
 
 __all__ = ["Task", "make_plan"]
 

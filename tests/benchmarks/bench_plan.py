@@ -17,7 +17,7 @@ from bench_audit import lattice
 from shapely.geometry import Polygon
 
 from canivet.audit.strength import LOOK, check_strength
-from canivet.compose.planning.order import measure_order
+from canivet.compose.planning.ordering.order import measure_order
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.motifs import find_motif

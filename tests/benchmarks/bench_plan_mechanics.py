@@ -20,7 +20,7 @@ from shapely.geometry import Polygon
 from skfem import Basis, BilinearForm, ElementQuad1, ElementVector, MeshQuad
 from skfem.helpers import ddot, eye, sym_grad, trace
 
-from canivet.compose.planning.order import best_order, plan_order
+from canivet.compose.planning.ordering.order import best_order, plan_order
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.reading.silhouette import read_silhouette
 

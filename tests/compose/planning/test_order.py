@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from canivet.compose.planning._support import Support, nearness
-from canivet.compose.planning.order import (
+from canivet.compose.planning.ordering._support import Support, nearness
+from canivet.compose.planning.ordering.order import (
     FLOOR,
     best_order,
     measure_order,
@@ -151,7 +151,7 @@ def test_short_routes_of_few_places_are_near_the_shortest_there_is(seed, count):
 
 
 def test_a_sheet_too_dense_to_weigh_is_refused_with_what_to_do(monkeypatch):
-    monkeypatch.setattr("canivet.compose.planning._support._MOST_PAIRS", 100)
+    monkeypatch.setattr("canivet.compose.planning.ordering._support._MOST_PAIRS", 100)
     with pytest.raises(DoesNotFit, match="Take a shorter reach") as caught:
         nearness(scattered(1, 60)[0], 15)
     assert caught.value.parameter == "reach"

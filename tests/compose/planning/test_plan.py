@@ -12,7 +12,7 @@ from shapely import affinity, box
 from shapely.geometry import MultiPolygon, Point, Polygon
 
 from canivet.compose.planning.estimates import rests_after
-from canivet.compose.planning.order import measure_order, short_route
+from canivet.compose.planning.ordering.order import measure_order, short_route
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.planning.settings import Pace, PlanSettings
 from canivet.cutting import Cutting

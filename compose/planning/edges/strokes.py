@@ -23,12 +23,12 @@ import numpy as np
 from shapely.geometry import LineString
 
 from canivet.audit.boundary import Flags, Floats, Ints
+from canivet.compose.planning.settings import PlanSettings
+from canivet.compose.planning.steps import Place, Stroke
 
 from ._ahead import AHEAD, Paper
 from ._turning import Draws, headings_apart, least_turning, sequences_of
-from .settings import PlanSettings
 from .spans import OVER, STRAIGHT, Spans
-from .steps import Place, Stroke
 from .tools import SHARP_DEG
 
 __all__ = ["Cutter"]

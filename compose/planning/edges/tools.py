@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from canivet.audit.boundary import Flags, Floats
+from canivet.compose.planning.settings import PlanSettings
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
-from .settings import PlanSettings
 from .spans import Spans
 
 __all__ = ["SHARP_DEG", "choose_tools", "require_tools"]
