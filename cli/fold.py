@@ -96,7 +96,11 @@ Example: canivet fold medallion --count 8 --ring "drops fill" --ring "petals cou
 @pages_option
 @margin_option
 @click.option("--title", help="What it is called  [its kind]")
-@click.option("--packet", type=click.Path(path_type=Path), help="FILE.svg for the sheet to fold and cut from")
+@click.option(
+    "--packet",
+    type=click.Path(path_type=Path),
+    help="FILE.svg or FILE.pdf for the sheet to fold and cut from",
+)
 @click.option(
     "-o", "--output", required=True, type=click.Path(path_type=Path), help="FILE.svg, FILE.pdf or FILE.png"
 )
@@ -152,10 +156,11 @@ def _check_paths(output: Path, packet: Path | None) -> None:
     require_writable(output)
     if packet is None:
         return
-    if packet.suffix.lower() != ".svg":
+    if packet.suffix.lower() not in (".svg", ".pdf"):
         raise BadValue(
-            f"--packet is {packet}; the sheet to fold and cut from is written as SVG. Name it with .svg.",
-            parameter="--packet", value=packet, accepted=".svg",
+            f"--packet is {packet}; the sheet to fold and cut from is written as SVG or PDF. Name it with "
+            ".svg or .pdf.",
+            parameter="--packet", value=packet, accepted=".svg, .pdf",
         )  # fmt: skip
     require_writable(packet)
     if os.path.realpath(packet) == os.path.realpath(output):
@@ -167,14 +172,13 @@ def _check_paths(output: Path, packet: Path | None) -> None:
 
 def _write(piece: FoldedPiece, output: Path, packet: Path | None, setup: PageSetup) -> None:
     """Write the opened piece, and the packet where it is asked for."""
-    from canivet.export import write_svg
-    from canivet.export.packet import packet_svg
+    from canivet.export.packet import packet_svg, write_packet_page
 
-    # The packet first, since it may not fit its page: then neither is written.
-    template = packet_svg(piece.packet) if packet and piece.packet else None
+    if packet and piece.packet:
+        packet_svg(piece.packet)  # one that does not fit its page is found before anything is written
     write_piece(output, piece.cutting, setup)
-    if packet is not None and template is not None:
-        write_svg(packet, template)
+    if packet is not None and piece.packet is not None:
+        write_packet_page(packet, piece.packet)
         click.echo(str(packet))
     say(describe_report(piece.report))
     for remark in piece.remarks:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -18,7 +19,7 @@ from canivet.sheets import Sheet
 
 from .paths import path_data
 
-__all__ = ["MOUNTAIN", "VALLEY", "Pen", "new_document"]
+__all__ = ["MOUNTAIN", "VALLEY", "Onto", "Pen", "draw_arrow", "new_document"]
 
 
 VALLEY = "1.8 1.1"
@@ -93,6 +94,36 @@ class Pen:
                 flipped = LineString([(x, self.height - y) for x, y in line])
                 self.line(flipped, width=mark.width, stroke=TONES[mark.stroke or "ink"])
         self.words(block.words)
+
+
+class Onto:
+    """Scales a shape about a point of its own and sets that point on the page, y up."""
+
+    def __init__(self, scale: float, about: tuple[float, float], at: tuple[float, float]) -> None:
+        self.scale, self.about, self.at = scale, np.array(about), np.array(at)
+
+    def __call__(self, shape: BaseGeometry) -> BaseGeometry:
+        moved: BaseGeometry = shapely.transform(shape, lambda xy: (xy - self.about) * self.scale + self.at)
+        return moved
+
+
+def draw_arrow(pen: Pen, way: BaseGeometry) -> None:
+    """Draw a bent arrow along the way the paper is turned."""
+    start, end = shapely.get_coordinates(way)
+    along = end - start
+    length = float(np.hypot(*along))
+    if length < 1.5:
+        return
+    side = np.array([-along[1], along[0]]) / length
+    side = side if side[1] >= 0 else -side
+    bend = (start + end) / 2 + side * 0.35 * length
+    t = np.linspace(0, 1, 17)[:, None]
+    curve = (1 - t) ** 2 * start + 2 * t * (1 - t) * bend + t**2 * end
+    pen.line(LineString(curve[:-1]), width=0.3, stroke=BLACK)
+    head = end - bend
+    head = head / np.hypot(*head)
+    wing = np.array([-head[1], head[0]])
+    pen.area(Polygon([end, end - 1.7 * head + 0.75 * wing, end - 1.7 * head - 0.75 * wing]), fill=BLACK)
 
 
 def new_document(plan: PacketPlan, sheet: Sheet) -> Any:

@@ -14,13 +14,14 @@ from typing import Any
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
 from canivet.export.page.foot import CAUTIONS
 from canivet.export.page.marks import (
     BODY,
+    CAP,
     LEADING,
     TITLE,
     TITLE_LEADING,
@@ -38,12 +39,12 @@ from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
 from canivet.sheets import SHEETS, Sheet
 from canivet.stock import Faces
 
-from ._packet_pen import Pen, new_document
+from ._packet_pen import Onto, Pen, draw_arrow, new_document
 from .files import write_atomically
 from .pdf import document_bytes
 from .svg import write_svg
 
-__all__ = ["packet_svg", "write_packet"]
+__all__ = ["packet_svg", "write_packet", "write_packet_page"]
 
 
 _SHEETS = ("A4", "A3", "A2", "A1")
@@ -52,8 +53,19 @@ _PICTURE = 21.0
 _GUTTER = 9.0
 _LABEL = 6.5
 _OVER_RULERS = 2.2
-_VIEW = 58.0
-"""mm, least side of the finished view."""
+_BESIDE = 58.0
+_WIDEST_BESIDE = 74.0
+"""mm beside the wedge for what is small, at least and at most."""
+_VIEW, _UNDER_VIEW = 48.0, 9.0
+"""mm, side of the opened piece, and room under it for its scale."""
+_PATTERN = 26.0
+_WIDEST_CELL = 48.0
+
+_HOW = (
+    "The wedge on the left is at true size. To get it on to the packet, trace it; or cut this page out round "
+    "it, lay it on fold to fold and open edge to open edge, and glue or staple it in what is white: that is "
+    "waste.",
+)
 
 _FACES = {
     Faces.DARK_ONE_FACE: "Begin with the white face up: draw on it; the dark face is the front.",
@@ -72,6 +84,7 @@ class _Layout:
     wedge: tuple[float, float]
     view: tuple[float, float, float]
     pattern: tuple[float, float, float]
+    beside: Block
     foot: Block
 
 
@@ -114,6 +127,7 @@ def packet_svg(plan: PacketPlan, *, sheet: Sheet | None = None) -> str:
     _draw_view(pen, plan, page.view)
     _draw_pattern(pen, plan, page.pattern)
     pen.within("around")
+    pen.marks(page.beside)
     pen.marks(page.foot)
     pen.marks(edge_scales(page.sheet, MARGIN, page.sheet.height - MARGIN))
     return str(document.tostring()) + "\n"
@@ -138,16 +152,33 @@ def write_packet(
     CannotWrite, DoesNotFit, MissingLibrary
         As `packet_svg`, `write_svg` and `document_bytes` do.
     """
-    text, sheet = packet_svg(plan), _lay_out(plan, None).sheet
     for suffix in (".svg", ".pdf"):
         path = Path(os.fspath(base) + suffix)
-        if suffix == ".svg":
-            write_svg(path, text)
-        else:
-            told = f"Template for a {plan.fold.name} of {plan.fold.layers} layers"
-            page = document_bytes([(text, sheet)], titles=[plan.title], subject=told, face=face)
-            write_atomically(path, page)
+        write_packet_page(path, plan, face=face)
         yield path
+
+
+def write_packet_page(path: str | os.PathLike[str], plan: PacketPlan, *, face: str | None = None) -> None:
+    """Write the page of a packet as its file's ending asks: ``.pdf``, or an SVG.
+
+    Parameters
+    ----------
+    path : path-like
+        Where to.
+    plan, face
+        As for `write_packet`.
+
+    Raises
+    ------
+    CannotWrite, DoesNotFit, MissingLibrary
+        As `packet_svg`, `write_svg` and `document_bytes` do.
+    """
+    text, sheet = packet_svg(plan), _lay_out(plan, None).sheet
+    if Path(path).suffix.lower() != ".pdf":
+        write_svg(path, text)
+        return
+    told = f"Template for a {plan.fold.name} of {plan.fold.layers} layers"
+    write_atomically(path, document_bytes([(text, sheet)], titles=[plan.title], subject=told, face=face))
 
 
 def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
@@ -169,31 +200,37 @@ def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
 
 
 def _laid_on(plan: PacketPlan, sheet: Sheet) -> _Layout | None:
+    """Lay the wedge at true size under the head, small pictures beside it, and how to fold at the foot."""
     width = sheet.width - 2 * MARGIN
     if width < 2 * SCALE_WIDTH + 20:
         return None
     head = _head(plan, width).moved(MARGIN, MARGIN)
-    strip = MARGIN + head.height + 5.0
-    columns = int(width // _CELL)
-    below = strip + _strip_height(plan, columns) + 4.0
     foot = _foot(plan, width)
     foot = foot.moved(MARGIN, sheet.height - MARGIN - _OVER_RULERS - foot.height)
-    bottom = sheet.height - MARGIN - _OVER_RULERS - foot.height - 5.0
+    top = MARGIN + head.height + 6.0
+    strip = foot.words[0].y - 6.0 - _strip_height(plan, width)
     low_x, low_y, high_x, high_y = plan.fold.wedge.bounds
     wide, high = high_x - low_x + 2 * _LABEL, high_y - low_y + 2 * _LABEL
-    right = width - wide - _GUTTER
-    room = bottom - below
-    if high > room or right < _VIEW or room < _VIEW + 40:
+    right, room = width - wide - _GUTTER, strip - 6.0 - top
+    if high > room or right < _BESIDE:
         return None
-    side = min(right, room - 46.0)
-    middle = below + (room - high) / 2
+    beside = _how_block(min(right, _WIDEST_BESIDE))
+    if _VIEW + _UNDER_VIEW + _PATTERN + 8.0 + beside.height > room:
+        return None
     left = MARGIN + wide + _GUTTER
-    across = left + (right - side) / 2
-    small = min(38.0, room - side - 8.0)
+    across = (right - wide) / 2 if right > 2.5 * wide else 0.0
+    left, middle = left + across / 2, MARGIN + _LABEL + across / 2
+    patterned = top + _VIEW + _UNDER_VIEW
     return _Layout(
-        sheet, head, strip, (MARGIN + _LABEL, middle + _LABEL), (across, below, side),
-        (left, below + side + 8.0, small), foot,
+        sheet, head, strip, (middle, top + (room - high) / 2 + _LABEL), (left, top, _VIEW),
+        (left, patterned, _PATTERN), beside.moved(left, patterned + _PATTERN + 8.0), foot,
     )  # fmt: skip
+
+
+def _how_block(width: float) -> Block:
+    """Say how the wedge comes to lie on the folded sheet."""
+    lines = [line for sentence in _HOW for line in wrap(sentence, BODY, width)]
+    return text_block(lines, width)
 
 
 def _head(plan: PacketPlan, width: float) -> Block:
@@ -202,7 +239,7 @@ def _head(plan: PacketPlan, width: float) -> Block:
     p0, q0, p1, q1 = piece.bounds
     grammage = f"{plan.stock.grammage:g} g/m², " if plan.stock.grammage else ""
     facts = [
-        f"{fold.name}, {fold.symmetry}", f"{fold.layers} layers",
+        fold.name, f"{fold.layers} layers",
         f"fold a sheet {format_mm(high_x - low_x, 1)} × {format_mm(high_y - low_y, 1)} mm",
         f"opens to {format_mm(p1 - p0, 1)} × {format_mm(q1 - q0, 1)} mm",
         f"straps {format_mm(plan.strap, 2)} mm or wider", f"paper {plan.stock.faces.value}",
@@ -232,9 +269,18 @@ def _foot(plan: PacketPlan, width: float) -> Block:
     return Block(width, height, (*tones.words, *told.words, *cautions.words), tones.marks)
 
 
-def _strip_height(plan: PacketPlan, columns: int) -> float:
+def _cells(plan: PacketPlan, width: float) -> tuple[int, float]:
+    """Return how many pictures stand in a row, and how wide each one's cell is: rows as even as can be."""
+    count = len(plan.pictures)
+    rows = math.ceil(count / int(width // _CELL))
+    columns = math.ceil(count / rows)
+    return columns, min(width / columns, _WIDEST_CELL)
+
+
+def _strip_height(plan: PacketPlan, width: float) -> float:
+    columns, cell = _cells(plan, width)
     rows = math.ceil(len(plan.pictures) / columns)
-    lines = max(len(wrap(picture.words, BODY, _CELL - 4)) for picture in plan.pictures)
+    lines = max(len(wrap(f"{9}. {picture.words}", BODY, cell - 4)) for picture in plan.pictures)
     return rows * (_PICTURE + 5.0 + LEADING * lines)
 
 
@@ -242,18 +288,16 @@ def _draw_strip(pen: Pen, plan: PacketPlan, page: _Layout) -> None:
     """Draw how to fold, picture by picture, to one scale as long as that can be seen."""
     pen.within("steps")
     width = page.sheet.width - 2 * MARGIN
-    columns = int(width // _CELL)
-    step = min(width / columns, width / min(columns, len(plan.pictures)))
-    each = _strip_height(plan, columns) / math.ceil(len(plan.pictures) / columns)
+    columns, cell = _cells(plan, width)
+    each = _strip_height(plan, width) / math.ceil(len(plan.pictures) / columns)
     first = _fit(plan.pictures[0].packet, _PICTURE)
     for k, picture in enumerate(plan.pictures):
-        left = MARGIN + (k % columns) * min(step, 1.3 * _CELL)
+        left = MARGIN + (k % columns) * cell
         top = page.strip + (k // columns) * each
         last = k == len(plan.pictures) - 1
-        _draw_step(
-            pen, picture, left, top, min(_fit(picture.packet, _PICTURE), 2.6 * first), plan if last else None
-        )
-        lines = wrap(f"{k + 1}. {picture.words}", BODY, _CELL - 3)
+        scale = min(_fit(picture.packet, _PICTURE), 2.6 * first)
+        _draw_step(pen, picture, left, top, scale, plan if last else None)
+        lines = wrap(f"{k + 1}. {picture.words}", BODY, cell - 4)
         pen.words([Word(line, left, top + _PICTURE + 4.2 + LEADING * row) for row, line in enumerate(lines)])
 
 
@@ -267,7 +311,7 @@ def _draw_step(
 ) -> None:
     low_x, low_y, high_x, high_y = picture.packet.bounds
     middle = ((low_x + high_x) / 2, (low_y + high_y) / 2)
-    to = _Onto(scale, middle, (left + _PICTURE / 2, pen.height - top - _PICTURE / 2))
+    to = Onto(scale, middle, (left + _PICTURE / 2, pen.height - top - _PICTURE / 2))
     pen.area(to(picture.packet), fill=STAYS, stroke=BLACK, stroke_width=0.25, stroke_linejoin="round")
     if plan is not None:
         pen.area(to(plan.kept), fill=STAYS, stroke=BLACK, stroke_width=0.25, stroke_linejoin="round")
@@ -275,44 +319,14 @@ def _draw_step(
     for line, valley in picture.lines:
         pen.crease(to(line), valley=valley, scale=0.55, width=0.22)
     if picture.turn is not None:
-        _draw_arrow(pen, to(picture.turn))
-
-
-def _draw_arrow(pen: Pen, way: BaseGeometry) -> None:
-    """Draw a bent arrow along the way the paper is turned."""
-    start, end = shapely.get_coordinates(way)
-    along = end - start
-    length = float(np.hypot(*along))
-    if length < 1.5:
-        return
-    side = np.array([-along[1], along[0]]) / length
-    side = side if side[1] >= 0 else -side
-    bend = (start + end) / 2 + side * 0.35 * length
-    t = np.linspace(0, 1, 17)[:, None]
-    curve = (1 - t) ** 2 * start + 2 * t * (1 - t) * bend + t**2 * end
-    pen.line(LineString(curve[:-1]), width=0.3, stroke=BLACK)
-    head = end - bend
-    head = head / np.hypot(*head)
-    wing = np.array([-head[1], head[0]])
-    pen.area(Polygon([end, end - 1.7 * head + 0.75 * wing, end - 1.7 * head - 0.75 * wing]), fill=BLACK)
-
-
-class _Onto:
-    """Scales a shape about a point of its own and sets that point on the page, y up."""
-
-    def __init__(self, scale: float, about: tuple[float, float], at: tuple[float, float]) -> None:
-        self.scale, self.about, self.at = scale, np.array(about), np.array(at)
-
-    def __call__(self, shape: BaseGeometry) -> BaseGeometry:
-        moved: BaseGeometry = shapely.transform(shape, lambda xy: (xy - self.about) * self.scale + self.at)
-        return moved
+        draw_arrow(pen, to(picture.turn))
 
 
 def _draw_wedge(pen: Pen, plan: PacketPlan, left: float, top: float) -> None:
     """Draw the wedge at true size: waste tinted, folds heavy, open edges fine, each with its name."""
     pen.within("template")
     low_x, _, _, high_y = plan.fold.wedge.bounds
-    to = _Onto(1.0, (low_x, high_y), (left, pen.height - top))
+    to = Onto(1.0, (low_x, high_y), (left, pen.height - top))
     paper = plan.kept.difference(shapely.union_all(list(plan.openings)))
     pen.area(to(plan.fold.wedge), fill=WHITE, id="waste")
     parts = shapely.get_parts(paper)
@@ -334,7 +348,7 @@ def _draw_wedge(pen: Pen, plan: PacketPlan, left: float, top: float) -> None:
         _name_edge(pen, edge.line, describe_edge(edge), to, (middle.x, middle.y))
 
 
-def _name_edge(pen: Pen, line: LineString, text: str, to: _Onto, inside: tuple[float, float]) -> None:
+def _name_edge(pen: Pen, line: LineString, text: str, to: Onto, inside: tuple[float, float]) -> None:
     """Write what an edge is along its outside, shortened where the edge is."""
     length = line.length
     if width_of(text, BODY) > length:
@@ -354,13 +368,15 @@ def _name_edge(pen: Pen, line: LineString, text: str, to: _Onto, inside: tuple[f
 
 
 def _draw_view(pen: Pen, plan: PacketPlan, view: tuple[float, float, float]) -> None:
-    """Draw the opened piece, black where paper stays."""
+    """Draw the opened piece small, black where paper stays, and say how small."""
     pen.within("finished")
     left, top, side = view
-    low_x, _low_y, high_x, high_y = plan.piece.bounds
-    scale = min(1.0, _fit(plan.piece, side))
-    to = _Onto(scale, ((low_x + high_x) / 2, high_y), (left + side / 2, pen.height - top))
+    low_x, low_y, _high_x, high_y = plan.piece.bounds
+    smaller = max(1, math.ceil(1 / _fit(plan.piece, side)))
+    to = Onto(1 / smaller, (low_x, high_y), (left, pen.height - top))
     pen.area(to(plan.piece), fill=BLACK)
+    under = top + (high_y - low_y) / smaller + 1.6 + CAP * BODY
+    pen.words([Word(f"opened, 1 : {smaller}" if smaller > 1 else "opened, at true size", left, under)])
 
 
 def _draw_pattern(pen: Pen, plan: PacketPlan, place: tuple[float, float, float]) -> None:
@@ -369,7 +385,7 @@ def _draw_pattern(pen: Pen, plan: PacketPlan, place: tuple[float, float, float])
     left, top, side = place
     low_x, _low_y, high_x, high_y = plan.fold.sheet.bounds
     scale = _fit(plan.fold.sheet, side)
-    to = _Onto(scale, (low_x, high_y), (left, pen.height - top))
+    to = Onto(scale, (low_x, high_y), (left, pen.height - top))
     pen.area(to(plan.fold.sheet), fill="none", stroke=BLACK, stroke_width=0.2)
     for crease in plan.fold.creases:
         pen.crease(to(crease.line), valley=crease.valley, scale=0.55, width=0.2)

@@ -226,8 +226,13 @@ def test_the_ends_of_the_range_of_seeds_are_taken(run, seed):
 # Two files
 
 
-@pytest.mark.parametrize("packet", ["p.pdf", "p.png", "p", "p.txt"])
-def test_a_packet_is_written_as_svg_or_not_at_all(run, packet):
+def test_a_packet_is_written_as_pdf_where_that_is_asked(run):
+    assert run("fold", "mirror", "--packet", "p.pdf", "-o", "a.svg").exit_code == 0
+    assert Path("p.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("packet", ["p.png", "p", "p.txt"])
+def test_a_packet_is_written_as_svg_or_pdf_or_not_at_all(run, packet):
     assert_refused(run("fold", "mirror", "--packet", packet, "-o", "a.svg"), f"--packet is {packet}", ".svg")
     assert not Path(packet).exists()
 

@@ -245,3 +245,37 @@ def test_a_star_has_nothing_but_its_snip() -> None:
 
 def test_the_same_plan_gives_the_same_page() -> None:
     assert packet_svg(rose()) == packet_svg(rose())
+
+
+@pytest.mark.parametrize("make", FOLDS)
+def test_the_wedge_comes_first_and_the_opened_piece_is_small_and_says_its_scale(
+    make: Callable[[], Fold],
+) -> None:
+    plan = planned(make())
+    svg = packet_svg(plan)
+    view = group(svg, "finished").find(f"{SVG}path")
+    (said,) = [text.text or "" for text in group(svg, "finished").iter(f"{SVG}text")]
+    assert view is not None
+    shown = np.ptp(ring_of(view), axis=0)[0] / (plan.piece.bounds[2] - plan.piece.bounds[0])
+    assert shown == pytest.approx(1 / int(said.rpartition(" ")[2]), rel=1e-3)
+    steps = [float(text.get("y") or 0) for text in group(svg, "steps").iter(f"{SVG}text")]
+    wedge = ring_of(tree(svg).find(f".//{SVG}path[@id='wedge']"))  # type: ignore[arg-type]
+    assert wedge[:, 1].max() < min(steps)
+
+
+@pytest.mark.parametrize("make", FOLDS)
+def test_steps_stand_in_even_cells(make: Callable[[], Fold]) -> None:
+    texts = list(group(packet_svg(planned(make())), "steps").iter(f"{SVG}text"))
+    first = [float(text.get("x") or 0) for text in texts if re.match(r"\d+\.", text.text or "")]
+    columns = sorted(set(first))
+    assert np.ptp(np.diff(columns)) < 0.01 if len(columns) > 2 else columns
+
+
+@pytest.mark.parametrize("make", FOLDS)
+def test_the_page_says_how_to_get_the_wedge_on_to_the_packet_and_names_no_group_by_its_symbol(
+    make: Callable[[], Fold],
+) -> None:
+    words = " ".join(text.text or "" for text in tree(packet_svg(planned(make()))).iter(f"{SVG}text"))
+    for said in ("trace it", "glue or staple it in what is white", "at true size"):
+        assert said in words
+    assert not re.search(r"\b(D\d+|p[1-6]m?[1mg]?[1mg]?|c2mm)\b", words)
