@@ -7,7 +7,6 @@ import os
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export.page.setup import USUAL, PageSetup
@@ -15,6 +14,7 @@ from canivet.export.page.typeset import lift_words
 from canivet.export.page.words import clean
 from canivet.sheets import Sheet
 
+from ._about import FIXED_DATE, LANGUAGE, PREFERENCES, PRODUCER, xmp_packet
 from ._cairo import load_cairosvg
 from ._words_in_pdf import POINTS_PER_MM, embed_words
 from .files import write_atomically
@@ -23,10 +23,7 @@ from .pages import page_documents
 if TYPE_CHECKING:
     from pypdf import PageObject, PdfWriter
 
-__all__ = ["FIXED_DATE", "document_bytes", "pdf_bytes", "write_pdf"]
-
-FIXED_DATE = "D:20000101000000Z"
-"""Any date: it stands in every file, so that the same design makes the same bytes."""
+__all__ = ["document_bytes", "pdf_bytes", "write_pdf"]
 
 
 def write_pdf(
@@ -133,18 +130,25 @@ def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> PageObject:
 
 
 def _describe(writer: PdfWriter, titles: Sequence[str], subject: str) -> None:
-    from pypdf.generic import DictionaryObject, NameObject
+    from pypdf.generic import DecodedStreamObject, DictionaryObject, NameObject, TextStringObject
 
     more = f" and {len(set(titles)) - 1} more" if len(set(titles)) > 1 else ""
+    title = titles[0] + more
     writer.metadata = {
-        "/Title": titles[0] + more,
+        "/Title": title,
         "/Subject": subject,
-        "/Producer": f"canivet {__version__}",
+        "/Producer": PRODUCER,
         "/CreationDate": FIXED_DATE,
         "/ModDate": FIXED_DATE,
     }
-    preferences = {NameObject("/PrintScaling"): NameObject("/None")}
-    writer.root_object[NameObject("/ViewerPreferences")] = DictionaryObject(preferences)
+    preferences = {NameObject(name): NameObject(value) for name, value in PREFERENCES.items()}
+    root = writer.root_object
+    root[NameObject("/ViewerPreferences")] = DictionaryObject(preferences)
+    root[NameObject("/Lang")] = TextStringObject(LANGUAGE)
+    about = DecodedStreamObject()
+    about.set_data(xmp_packet(title, subject))
+    about.update({NameObject("/Type"): NameObject("/Metadata"), NameObject("/Subtype"): NameObject("/XML")})
+    root[NameObject("/Metadata")] = writer._add_object(about)
     if len(titles) > 1:
         for number, title in enumerate(titles):
             writer.add_outline_item(title=title, page_number=number)

@@ -1,40 +1,80 @@
-"""A contact sheet: every plate of a series small, with its words beneath."""
+"""A contact sheet: every plate of a series small, to one scale, each owner's together, with name and size."""
 
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
-import svgwrite
 from shapely.geometry import Polygon
 
 from canivet.cutting import Cutting
-from canivet.export.page.words import clean, width_of
+from canivet.export.page.marks import CAP
+from canivet.export.page.tones import BLACK
+from canivet.export.page.words import clean, width_of, with_real_quotes, wrap
 from canivet.export.paths import path_data
 from canivet.export.pdf import document_bytes
-from canivet.sheets import SHEETS
+from canivet.lengths import format_mm
+from canivet.sheets import SHEETS, Sheet
 
 from .joined_pdf import join_pdfs
 
-__all__ = ["thumbnail_path", "thumbnail_size", "write_contact_sheet"]
+__all__ = ["Thumbnail", "thumbnail_path", "thumbnail_size", "write_contact_sheet"]
 
-PAGE = (SHEETS["A4"].width, SHEETS["A4"].height)
 MARGIN = 12.0
-COLUMNS, ROWS = 5, 4
-"""As many plates to a page, where nothing else is asked."""
+_HEADING = 4.4
+_UNDER_HEADING = 9.0
+"""mm from the top margin to the first plates."""
 
-HEAD = 9.0
-_HEADING = 4.0
-"""mm, height of the words at the head of a page."""
+_TALLEST = 52.0
+"""mm: four rows of the tallest plate, or so, on a page."""
 
-_GAP = 5.0
-_WORDS = 2.3
-"""mm, height of the words under a plate."""
+_BETWEEN = 4.0
+_GROUPS = 9.0
+_ROWS = 7.0
+"""mm between plates of one owner, between owners, and between rows."""
+
+_MOST_IN_A_ROW = 8
+
+_WORDS = 2.9
+"""mm, size of the words under a plate: read in the hand."""
+_LINE = 3.6
 
 _FINE = 0.25
 """mm of detail a thumbnail may lose: under a tenth of that once it is small."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thumbnail:
+    """A plate on a contact sheet: whose it is, by row and name, and the file of its `thumbnail_path`."""
+
+    row: int
+    owner: str
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """One owner's plates side by side: their sizes on the page, and what stands under them."""
+
+    plates: tuple[tuple[Path, float, float, str], ...]
+    words: tuple[str, ...]
+
+    @property
+    def cells(self) -> list[float]:
+        """Return the width of each plate's cell: as wide as the plate, and as the words under it."""
+        return [max(wide, width_of(size, _WORDS)) for _, wide, _, size in self.plates]
+
+    @property
+    def width(self) -> float:
+        return sum(self.cells) + _BETWEEN * (len(self.plates) - 1)
+
+    @property
+    def height(self) -> float:
+        return max(high for _, _, high, _ in self.plates) + (1 + len(self.words)) * _LINE + 1.0
 
 
 def thumbnail_path(cutting: Cutting) -> str:
@@ -54,27 +94,20 @@ def thumbnail_size(path: Path) -> tuple[float, float]:
 
 
 def write_contact_sheet(
-    path: str | Path,
-    plates: Sequence[Path],
-    captions: Sequence[tuple[str, str]],
-    *,
-    title: str,
-    columns: int = COLUMNS,
+    path: str | Path, plates: Sequence[Thumbnail], *, title: str, sheet: Sheet = SHEETS["A4"]
 ) -> None:
-    """Write a PDF with every plate small.
+    """Write a PDF with every plate small, all of them to one scale.
 
     Parameters
     ----------
     path : path
         Where to.
-    plates : sequence of Path
-        Files written from `thumbnail_path`.
-    captions : sequence of (str, str)
-        The words under each, and its file.
+    plates : sequence of Thumbnail
+        In order; those of one owner that follow each other stand together.
     title : str
         At the head of each page.
-    columns : int
-        Plates to a row, 1 to 10, default 5; four rows to a page.
+    sheet : Sheet
+        What it is printed on. Default A4.
 
     Raises
     ------
@@ -83,56 +116,119 @@ def write_contact_sheet(
     MissingLibrary
         If cairo is not installed.
     """
-    join_pdfs(path, _pages(plates, captions, title, columns), title=f"{clean(title)}, contact sheet")
+    pages = list(_pages(plates, sheet))
+    scale = _scale(plates, sheet)
+    bound = (
+        _bound(page, title, scale, sheet, f"{k} of {len(pages)}") for k, page in enumerate(pages, start=1)
+    )
+    names = [page[0][0].words[0] for page in pages] if len(pages) > 1 else []
+    join_pdfs(path, bound, title=f"{clean(title)}, contact sheet", names=names)
 
 
-def _pages(
-    plates: Sequence[Path], captions: Sequence[tuple[str, str]], title: str, columns: int
-) -> Iterator[BinaryIO]:
-    each = columns * ROWS
-    pages = -(-len(plates) // each)
-    for page in range(pages):
-        chosen = slice(page * each, (page + 1) * each)
-        count = f" · {page + 1} of {pages}" if pages > 1 else ""
-        head = _short(clean(title), _HEADING, PAGE[0] - 2 * MARGIN - width_of(count, _HEADING)) + count
-        svg = _page(plates[chosen], captions[chosen], head, columns)
-        yield io.BytesIO(document_bytes([(svg, SHEETS["A4"])], titles=[head], subject=""))
-
-
-def _page(paths: Sequence[Path], captions: Sequence[tuple[str, str]], head: str, columns: int) -> str:
-    wide, high = PAGE
-    drawing = svgwrite.Drawing(size=(f"{wide}mm", f"{high}mm"), viewBox=f"0 0 {wide} {high}", debug=False)
-    drawing.add(_words(drawing, head, MARGIN, MARGIN + 3, _HEADING))
-    cell_wide = (wide - 2 * MARGIN + _GAP) / columns
-    cell_high = (high - 2 * MARGIN - HEAD + _GAP) / ROWS
-    for place, (path, (words, file)) in enumerate(zip(paths, captions, strict=True)):
-        row, column = divmod(place, columns)
-        x, y = MARGIN + column * cell_wide, MARGIN + HEAD + row * cell_high
-        room = (cell_wide - _GAP, cell_high - _GAP - 2 * _WORDS - 3)
-        _thumbnail(drawing, path.read_text(encoding="utf-8"), x, y, room)
-        foot = y + room[1] + _WORDS + 1.5
-        drawing.add(_words(drawing, _short(clean(words), _WORDS, room[0]), x, foot, _WORDS))
-        drawing.add(
-            _words(drawing, _short(file, _WORDS * 0.8, room[0]), x, foot + _WORDS + 0.8, _WORDS * 0.8)
+def _scale(plates: Sequence[Thumbnail], sheet: Sheet) -> float:
+    """Return the one scale, to a tenth in ``1 : n``, at which rows and every owner's plates fit."""
+    smaller = 1.0
+    for sizes in (([thumbnail_size(one.path) for one in owned]) for _, owned in _owned(plates)):
+        room = sheet.width - 2 * MARGIN - _BETWEEN * (len(sizes) - 1)
+        smaller = max(
+            smaller, sum(wide for wide, _ in sizes) / room, max(high for _, high in sizes) / _TALLEST
         )
+    return math.ceil(10 * smaller - 1e-9) / 10
+
+
+def _owned(plates: Sequence[Thumbnail]) -> Iterator[tuple[str, list[Thumbnail]]]:
+    """Yield each owner with the plates that follow each other, no more of them than stand in a row."""
+    held: list[Thumbnail] = []
+    for plate in plates:
+        if held and ((plate.row, plate.owner) != (held[0].row, held[0].owner) or len(held) == _MOST_IN_A_ROW):
+            yield held[0].owner, held
+            held = []
+        held.append(plate)
+    if held:
+        yield held[0].owner, held
+
+
+def _pages(plates: Sequence[Thumbnail], sheet: Sheet) -> Iterator[list[list[_Group]]]:
+    """Fill pages with rows of groups."""
+    smaller = _scale(plates, sheet)
+    width, height = sheet.width - 2 * MARGIN, sheet.height - 2 * MARGIN - _UNDER_HEADING
+    page: list[list[_Group]] = []
+    taken = 0.0
+    for row in _rows((_group(owner, owned, smaller) for owner, owned in _owned(plates)), width):
+        high = max(group.height for group in row)
+        if page and taken + high > height:
+            yield page
+            page, taken = [], 0.0
+        page.append(row)
+        taken += high + _ROWS
+    if page:
+        yield page
+
+
+def _rows(groups: Iterator[_Group], width: float) -> Iterator[list[_Group]]:
+    row: list[_Group] = []
+    for group in groups:
+        if row and sum(one.width + _GROUPS for one in row) + group.width > width:
+            yield row
+            row = []
+        row.append(group)
+    if row:
+        yield row
+
+
+def _group(owner: str, owned: Sequence[Thumbnail], smaller: float) -> _Group:
+    plates = []
+    for one in owned:
+        wide, high = thumbnail_size(one.path)
+        size = f"{format_mm(wide, 1)} × {format_mm(high, 1)} mm"
+        plates.append((one.path, wide / smaller, high / smaller, size))
+    bare = _Group(tuple(plates), ())
+    name = with_real_quotes(clean(owner)) or "Plate"
+    return _Group(bare.plates, tuple(wrap(name[:400], _WORDS, max(bare.width, 24.0), most=2)))
+
+
+def _bound(rows: list[list[_Group]], title: str, smaller: float, sheet: Sheet, number: str) -> BinaryIO:
+    svg = _page(rows, title, smaller, sheet, number)
+    return io.BytesIO(document_bytes([(svg, sheet)], titles=[title], subject="Contact sheet"))
+
+
+def _page(rows: list[list[_Group]], title: str, smaller: float, sheet: Sheet, number: str) -> str:
+    import svgwrite
+
+    size, view = (f"{sheet.width}mm", f"{sheet.height}mm"), f"0 0 {sheet.width} {sheet.height}"
+    drawing = svgwrite.Drawing(size=size, viewBox=view, debug=False)
+    told = f"all at 1 : {format_mm(smaller, 1)}" + ("" if number == "1 of 1" else f" · {number}")
+    beside = width_of(told, _WORDS)
+    room = sheet.width - 2 * MARGIN - beside - 6.0
+    (head,) = wrap(with_real_quotes(clean(title))[:400] or "Series", _HEADING, room, most=1)
+    baseline = MARGIN + CAP * _HEADING
+    drawing.add(_words(drawing, head, MARGIN, baseline, _HEADING))
+    drawing.add(_words(drawing, told, sheet.width - MARGIN - beside, baseline, _WORDS))
+    top = MARGIN + _UNDER_HEADING
+    for row in rows:
+        foot = top + max(high for group in row for _, _, high, _ in group.plates)
+        left = MARGIN
+        for group in row:
+            _draw_group(drawing, group, left, foot)
+            left += group.width + _GROUPS
+        top += max(group.height for group in row) + _ROWS
     text: str = drawing.tostring()
     return text
 
 
-def _thumbnail(drawing: svgwrite.Drawing, kept: str, x: float, y: float, room: tuple[float, float]) -> None:
-    """Place one plate in its room, standing on the room's foot, centred."""
-    wide, high, data = kept.split(" ", 2)
-    scale = min(room[0] / float(wide), room[1] / float(high))
-    left, top = x + (room[0] - scale * float(wide)) / 2, y + room[1] - scale * float(high)
-    place = f"translate({left:.3f} {top:.3f}) scale({scale:.5f})"
-    drawing.add(drawing.path(data, fill="#1d1c1a", fill_rule="evenodd", transform=place))
+def _draw_group(drawing: Any, group: _Group, left: float, foot: float) -> None:
+    """Stand an owner's plates on one line, the name under them and under each its size."""
+    for k, line in enumerate(group.words):
+        drawing.add(_words(drawing, line, left, foot + 1.0 + _LINE * (k + 1), _WORDS, bold=True))
+    sized = foot + 1.0 + _LINE * (len(group.words) + 1)
+    for (path, wide, high, size), cell in zip(group.plates, group.cells, strict=True):
+        full, _, data = path.read_text(encoding="utf-8").split(" ", 2)
+        place = f"translate({left:.3f} {foot - high:.3f}) scale({wide / float(full):.6f})"
+        drawing.add(drawing.path(data, fill=BLACK, fill_rule="evenodd", transform=place))
+        drawing.add(_words(drawing, size, left, sized, _WORDS))
+        left += cell + _BETWEEN
 
 
-def _words(drawing: svgwrite.Drawing, text: str, x: float, y: float, size: float) -> svgwrite.text.Text:
-    return drawing.text(text, insert=(x, y), font_size=size, fill="#000000")
-
-
-def _short(text: str, size: float, room: float) -> str:
-    while len(text) > 1 and width_of(text, size) > room:
-        text = text[:-2].rstrip() + "…"
-    return text
+def _words(drawing: Any, text: str, x: float, y: float, size: float, *, bold: bool = False) -> Any:
+    style = {"font_weight": "bold"} if bold else {}
+    return drawing.text(text, insert=(f"{x:.3f}", f"{y:.3f}"), font_size=size, fill=BLACK, **style)

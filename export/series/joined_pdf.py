@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from canivet.errors import Unreadable
+from canivet.export._about import FIXED_DATE, LANGUAGE, PREFERENCES, PRODUCER, xmp_packet
 from canivet.export.files import file_in_place
 from canivet.export.page.words import clean
-from canivet.export.pdf import FIXED_DATE
 
 if TYPE_CHECKING:
     import pikepdf
@@ -26,17 +26,19 @@ _INHERITED = ("/Resources", "/MediaBox", "/CropBox", "/Rotate")
 """What a page takes from the nodes above it where it has none of its own (ISO 32000-1, 7.7.3.4)."""
 
 
-def join_pdfs(path: str | Path, pages: Iterable[Page], *, title: str) -> None:
-    """Bind single-page PDFs into one document that prints at true size.
+def join_pdfs(path: str | Path, pages: Iterable[Page], *, title: str, names: Sequence[str] = ()) -> None:
+    """Bind PDFs into one document that prints at true size, on one side of the paper.
 
     Parameters
     ----------
     path : path
         The document.
     pages : iterable of path or binary file
-        Single-page PDFs, in order.
+        In order.
     title : str
         The document's title.
+    names : sequence of str
+        What each of `pages` is called in the document's outline; empty for no outline.
 
     Raises
     ------
@@ -57,7 +59,7 @@ def join_pdfs(path: str | Path, pages: Iterable[Page], *, title: str) -> None:
     None.
     """
     with file_in_place(path) as file:
-        _bind(_Body(file), pages, clean(title))
+        _bind(_Body(file), pages, clean(title), [clean(name) for name in names])
 
 
 class _Body:
@@ -100,20 +102,49 @@ class _Body:
             self._length += len(part)
 
 
-def _bind(body: _Body, pages: Iterable[Page], title: str) -> None:
+def _bind(body: _Body, pages: Iterable[Page], title: str, names: Sequence[str]) -> None:
     import pikepdf
 
-    numbers = []
+    numbers: list[int] = []
+    first = []
     for page in pages:
+        first.append(len(numbers))
         with _opened(page) as source:
             numbers += [_copy_page(body, one.obj) for one in source.pages]
     kids = b" ".join(b"%d 0 R" % number for number in numbers)
     body.add(_PAGES, b"<< /Type /Pages /Count %d /Kids [ %b ] >>" % (len(numbers), kids))
-    asked = b"/ViewerPreferences << /PrintScaling /None >>"
-    body.add(_CATALOG, b"<< /Type /Catalog /Pages %d 0 R %b >>" % (_PAGES, asked))
-    told = (pikepdf.String(title).unparse(), FIXED_DATE.encode())
-    body.add(_INFO, b"<< /Title %b /CreationDate (%b) >>" % told)
+    told = xmp_packet(title, "")
+    about = body.number()
+    body.add(
+        about, b"<< /Type /Metadata /Subtype /XML /Length %d >>\nstream\n" % len(told), told, b"\nendstream"
+    )
+    wanted = " ".join(f"{name} {value}" for name, value in PREFERENCES.items()).encode()
+    more = b"/Lang (%b) /Metadata %d 0 R /ViewerPreferences << %b >>" % (LANGUAGE.encode(), about, wanted)
+    if names:
+        whose = [numbers[k] for k in first]
+        more += b" /Outlines %d 0 R /PageMode /UseOutlines" % _add_outline(body, names, whose)
+    body.add(_CATALOG, b"<< /Type /Catalog /Pages %d 0 R %b >>" % (_PAGES, more))
+    date, producer = (text.encode() for text in (FIXED_DATE, PRODUCER))
+    info = (pikepdf.String(title).unparse(), producer, date, date)
+    body.add(_INFO, b"<< /Title %b /Producer (%b) /CreationDate (%b) /ModDate (%b) >>" % info)
     body.close()
+
+
+def _add_outline(body: _Body, names: Sequence[str], pages: Sequence[int]) -> int:
+    """Add an outline with an entry for each name, in one row (ISO 32000-1, 12.3.3); return its number."""
+    import pikepdf
+
+    outline = body.number()
+    entries = [body.number() for _ in names]
+    for k, (entry, name, page) in enumerate(zip(entries, names, pages, strict=True)):
+        beside = b"/Prev %d 0 R " % entries[k - 1] if k else b""
+        beside += b"/Next %d 0 R " % entries[k + 1] if k + 1 < len(entries) else b""
+        title = pikepdf.String(name or "Plate").unparse()
+        there = (title, outline, beside, page)
+        body.add(entry, b"<< /Title %b /Parent %d 0 R %b/Dest [ %d 0 R /Fit ] >>" % there)
+    ends = (entries[0], entries[-1], len(entries))
+    body.add(outline, b"<< /Type /Outlines /First %d 0 R /Last %d 0 R /Count %d >>" % ends)
+    return outline
 
 
 def is_whole(page: str | Path) -> bool:

@@ -38,7 +38,7 @@ from canivet.lengths import format_mm
 from canivet.sources import read_source
 
 from .beforehand import shared_faults
-from .contact import COLUMNS, thumbnail_path, thumbnail_size, write_contact_sheet
+from .contact import Thumbnail, thumbnail_path, thumbnail_size, write_contact_sheet
 from .joined_pdf import join_pdfs
 from .journal import (
     MOST_BYTES,
@@ -56,9 +56,6 @@ from .journal import (
 )
 
 __all__ = ["PlateRecord", "SeriesResult", "write_series"]
-
-_A_LINE = range(3, 8)
-"""Sizes of a plate that are set side by side on the contact sheet."""
 
 _BOUND = ("series.pdf", "contact-sheet.pdf")
 _LISTED = ("manifest.csv", "manifest.json")
@@ -287,20 +284,20 @@ def _finish(
     folder: Path, jobs: Sequence[Job], plates: tuple[PlateRecord, ...], title: str
 ) -> tuple[Path | None, Path | None, Path]:
     """Bind the pages, lay out the contact sheet and write the manifest."""
-    stems = [Path(plate.file).stem for plate in plates if plate.holds]
+    holding = [plate for plate in plates if plate.holds]
+    stems = [Path(plate.file).stem for plate in holding]
     document, contact = (folder / name for name in _BOUND)
     if stems:
         if lie_together(jobs[0]):
-            holding = [plate for plate in plates if plate.holds]
             join_pdfs(document, _together(folder, holding, jobs[0]), title=title)
         else:
-            join_pdfs(document, [folder / PAGES / f"{stem}.pdf" for stem in stems], title=title)
-        captions = [(plate.words, _told_of(plate)) for plate in plates if plate.holds]
-        paths = [folder / PAGES / f"{stem}.path" for stem in stems]
-        sizes = len({(plate.width, plate.height) for plate in plates})
-        # A line for each name, where its sizes fit on one.
-        columns = sizes if sizes in _A_LINE and len(captions) == len(plates) else COLUMNS
-        write_contact_sheet(contact, paths, captions, title=title, columns=columns)
+            names = [f"{plate.words} · {_size_of(plate)}" for plate in holding]
+            join_pdfs(document, [folder / PAGES / f"{stem}.pdf" for stem in stems], title=title, names=names)
+        small = [
+            Thumbnail(plate.row or plate.number, plate.words, folder / PAGES / f"{stem}.path")
+            for plate, stem in zip(holding, stems, strict=True)
+        ]
+        write_contact_sheet(contact, small, title=title)
         note_bound(folder, (document, contact))
     else:
         for old in (document, contact):  # they would show what is not in the manifest
@@ -313,10 +310,8 @@ def _finish(
     return (document, contact, manifest) if stems else (None, None, manifest)
 
 
-def _told_of(plate: PlateRecord) -> str:
-    """Return the second line of a caption: whose plate it is, and how large."""
-    row = f"row {plate.row} · " if plate.row else ""
-    return f"{row}{format_mm(plate.width, 1)} × {format_mm(plate.height, 1)} mm"
+def _size_of(plate: PlateRecord) -> str:
+    return f"{format_mm(plate.width, 1)} × {format_mm(plate.height, 1)} mm"
 
 
 def _manifest_csv(plates: tuple[PlateRecord, ...]) -> str:

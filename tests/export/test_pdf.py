@@ -297,3 +297,19 @@ def test_a_file_is_written_and_a_failure_leaves_none(make_cutting: Make, tmp_pat
     with pytest.raises(BadValue, match="cuttings is empty; a PDF takes at least one"):
         write_pdf(tmp_path / "none.pdf", [])
     assert [path.name for path in tmp_path.iterdir()] == ["page.pdf"]
+
+
+def test_the_document_says_what_it_is_and_is_printed_on_one_side(
+    make_cutting: Callable[..., Cutting],
+) -> None:
+    """ISO 32000-1, 14.3.2 and Table 150; read by qpdf, which did not write it."""
+    import pikepdf
+
+    with pikepdf.open(io.BytesIO(pdf_bytes(make_cutting(title="Zaunkönig & Reiher")))) as document:
+        assert document.check_pdf_syntax() == []
+        assert document.Root.Lang == "en"
+        assert document.Root.ViewerPreferences.Duplex == "/Simplex"
+        assert document.Root.ViewerPreferences.PrintScaling == "/None"
+        with document.open_metadata() as about:
+            assert about["dc:title"] == "Zaunkönig & Reiher"
+            assert about["pdf:Producer"] == str(document.docinfo["/Producer"])

@@ -5,8 +5,11 @@ import json
 from dataclasses import replace
 from importlib.resources import files
 
+import numpy as np
+import pikepdf
 import pypdfium2
 import pytest
+from scipy import ndimage
 from shapely import box
 
 from canivet.audit.necks import measure_necks
@@ -80,19 +83,78 @@ def test_the_document_holds_every_page_in_order_at_its_size(put, tmp_path):
     contact.close()
 
 
-def test_the_contact_sheet_has_a_line_for_each_name_and_a_short_head(put, tmp_path):
+def test_a_contact_sheet_keeps_each_owners_plates_together_and_names_no_file(put, tmp_path):
     design = put(
         DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"'),
-        "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(5)),
+        "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(9)),
     )
     result = write_series(plan_jobs(design), tmp_path / "out", title="Trial " * 30, workers=1)
     contact = pypdfium2.PdfDocument(result.contact_sheet)
     words = [page.get_textpage().get_text_range() for page in contact]
     contact.close()
-    # Three sizes: three to a row, four rows to a page.
-    assert [text.count("Ex libris") for text in words] == [12, 3]
-    assert "… · 1 of 2" in words[0]
-    assert "… · 2 of 2" in words[1]
+    said = " ".join(words)
+    assert [said.count(f"Ex libris Ana {n}") for n in range(9)] == [1] * 9, (
+        "the name once for its three sizes"
+    )
+    assert said.count("60 × 90 mm") == said.count("80 × 120 mm") == 9
+    assert ".svg" not in said
+    assert len(words) == 3
+    assert all(f"{k} of 3" in text and "all at 1 : " in text for k, text in enumerate(words, start=1))
+
+
+def test_a_contact_sheet_shows_all_plates_to_one_scale(put, tmp_path):
+    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
+    document = pypdfium2.PdfDocument(result.contact_sheet)
+    said = document[0].get_textpage().get_text_range()
+    smaller = float(said.partition("all at 1 : ")[2].split()[0])
+    picture = np.array(document[0].render(scale=4).to_pil().convert("L"))
+    document.close()
+    labels, count = ndimage.label(picture < 100)
+    boxes = [[(s.stop - s.start) / 4 / 72 * 25.4 for s in found] for found in ndimage.find_objects(labels)]
+    tall = sorted(box for box in boxes if box[0] > 30)
+    assert count > 4
+    for (high, wide), (w, h) in zip(tall, [(60, 90), (60, 90), (80, 120), (80, 120)], strict=True):
+        assert (wide * smaller, high * smaller) == pytest.approx((w, h), rel=0.015)
+
+
+def test_the_document_has_an_entry_for_each_plate_and_says_what_it_is(put, tmp_path):
+    """ISO 32000-1: 12.3.3 (outline), 14.9.2 (language), Table 150 (Duplex); ISO 16684-1 (XMP)."""
+    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
+    for path in (result.document, result.contact_sheet):
+        with pikepdf.open(path) as document:
+            assert document.check_pdf_syntax() == []
+            assert document.Root.Lang == "en"
+            assert document.Root.ViewerPreferences.Duplex == "/Simplex"
+            with document.open_metadata() as about:
+                assert about["pdf:Producer"].startswith("canivet")
+                assert about["dc:title"] == str(document.docinfo["/Title"])
+                assert about["xmp:CreateDate"]
+            assert {"/Producer", "/CreationDate", "/ModDate"} <= set(document.docinfo.keys())
+    with pikepdf.open(result.document) as document, document.open_outline() as outline:
+        assert [entry.title for entry in outline.root] == [
+            f"Ex libris {name} · {size} mm" for name in ("Ana Muñoz", "Jürgen Groß") for size in ("60 × 90", "80 × 120")
+        ]  # fmt: skip
+
+
+def test_a_series_may_lie_together_on_common_sheets(put, tmp_path):
+    design = put(DESIGN.replace("[sheet]\n", '[sheet]\npages = "together"\n').replace('"A5"', '"A4"'))
+    result = write_series(plan_jobs(design), tmp_path / "out", title="Trial", workers=1)
+    document = pypdfium2.PdfDocument(result.document)
+    said = [page.get_textpage().get_text_range() for page in document]
+    document.close()
+    assert len(said) < len(result.plates)
+    assert sum(text.count("Ex libris Ana") for text in said) == 2
+    again = write_series(plan_jobs(design), tmp_path / "out", title="Trial", workers=1)
+    assert again.kept == len(result.plates)
+
+
+def test_a_series_has_one_size_of_sheet_unless_it_names_one(put, tmp_path):
+    design = put(DESIGN.replace('[sheet]\nsize = "A5"\n', "").replace('"80x120 mm"', '"120x170 mm"'))
+    result = write_series(plan_jobs(design), tmp_path / "out", title="Trial", workers=1)
+    document = pypdfium2.PdfDocument(result.document)
+    sizes = {tuple(round(side / 72 * 25.4) for side in page.get_size()) for page in document}
+    document.close()
+    assert len(sizes) == 1
 
 
 def test_the_manifest_names_each_plates_weakest_strap(put, tmp_path):
