@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from canivet.compose.design.limits import require_few_cells
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, suggest
 from canivet.motifs.registry import Motif, find_motif
@@ -88,7 +89,9 @@ def command(
         filled = find_motif(
             "rectangle" if outline is None else outline, family="outline", parameter="--outline"
         )
-        paper = chosen.draw(**given, within=filled.draw(width=size[0], height=size[1]))
+        within = filled.draw(width=size[0], height=size[1])
+        require_few_cells(chosen, given, within.area)
+        paper = chosen.draw(**given, within=within)
     needed = float(
         given.get("strap", chosen.parameters["strap"].default if "strap" in chosen.parameters else 1.0)
     )

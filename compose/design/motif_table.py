@@ -10,6 +10,8 @@ from canivet.errors import BadValue, CanivetError, suggest
 from canivet.motifs.registry import Family, Motif, find_motif
 from canivet.parameters import read_value
 
+from .limits import require_few_cells
+
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
@@ -39,6 +41,7 @@ class UsedMotif:
 
     def openings(self, *, within: Polygon, **given: Any) -> Shapes:
         """Draw a border or lattice in a piece, and return what it cuts away there."""
+        require_few_cells(self.motif, self.settings, within.area)
         return self.motif.openings(within=within, **{**self.settings, **given})
 
 

@@ -72,7 +72,7 @@ class _Samples:
     weight: Floats
 
 
-def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float) -> Discs:
+def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float, rings: Flags | None = None) -> Discs:
     """Return the largest disc inside the paper at each sample of its boundary, up to the radius `reach`.
 
     Parameters
@@ -83,6 +83,8 @@ def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float) -> Disc
         mm; the largest radius looked for.
     spacing : float
         mm between samples along straight stretches.
+    rings : (r,) bool array, optional
+        On which rings samples are laid; on all if not given. Discs keep clear of every ring.
 
     Examples
     --------
@@ -94,6 +96,8 @@ def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float) -> Disc
     """
     starts = _starts(boundary)
     s = _samples(boundary, starts, spacing)
+    if rings is not None:
+        s = _taken(s, rings[s.ring])
     radius, segment, foot = _grow(boundary, s, reach)
     along = np.hypot(*(foot - boundary.points[segment]).T)
     touch_place = starts[segment] + along
@@ -102,6 +106,10 @@ def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float) -> Disc
     apart = np.hypot(*(foot - s.point).T)
     facing = np.divide(apart, 2 * radius, out=np.ones_like(radius), where=radius > 0)
     return Discs(centre, radius, s.ring, s.place, s.weight, facing, beyond, first, last)
+
+
+def _taken(s: _Samples, rows: Flags) -> _Samples:
+    return _Samples(s.point[rows], s.normal[rows], s.ring[rows], s.place[rows], s.weight[rows])
 
 
 def _starts(b: Boundary) -> Floats:

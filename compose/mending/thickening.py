@@ -12,7 +12,7 @@ import shapely
 from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.audit.boundary import GRID, Flags, Floats, Ints, Paper, boundary_of
+from canivet.audit.boundary import GRID, Boundary, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.holds import hanging_areas
 from canivet.audit.limbs import Limb, find_limbs
 from canivet.audit.necks import Necks, find_necks
@@ -62,6 +62,12 @@ _SAMPLES = 6
 
 _GENTLE = 5
 """Rounds in which a tip that swells is only evened out; after that its neck gets the whole strap."""
+
+_MANY = 100_000
+"""Samples past which only the rings about weak places get any: all of them would take minutes."""
+
+_ABOUT = 6.0
+"""Straps about a weak place within which a ring is gone over then."""
 
 _POINTWISE = 3
 """Rounds in which necks are patched one by one; after that a stretch on either side is thickened too."""
@@ -118,7 +124,9 @@ def thicken_once(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> t
     half = strap / 2 + MARGIN
     # A drawing in many fine chords needs no sample on each of them, unless a strap fails by a hair.
     coarse = boundary_of(weak.simplify(0.01 * strap if eager < 3 else GRID))
-    discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES)
+    many = weak.length > _MANY * strap / _SAMPLES
+    near = _rings_near(coarse, necks, limbs, _ABOUT * strap) if many else None
+    discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES, rings=near)
     wanted = _wanted(discs, strap, half, eager)
     if eager > _POINTWISE:
         wanted[_around(discs, necks, strap, half)] = half
@@ -131,10 +139,24 @@ def thicken_once(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> t
     return patched(paper, [added]), True
 
 
+def _rings_near(boundary: Boundary, necks: Necks, limbs: list[Limb], reach: float) -> Flags:
+    """Say which rings come near a place that is too thin: in a lattice of thousands of openings, a few."""
+    rings = shapely.linearrings(boundary.points, indices=boundary.ring)
+    reaches = [*np.full(len(necks), reach), *(reach + limb.length for limb in limbs)]
+    places = shapely.points(_places(necks, limbs))
+    near = np.zeros(len(rings), bool)
+    near[STRtree(rings).query(places, predicate="dwithin", distance=reaches)[1]] = True
+    return near
+
+
+def _places(necks: Necks, limbs: list[Limb]) -> Floats:
+    return np.concatenate([necks.middle, np.array([limb.at for limb in limbs]).reshape(-1, 2)])
+
+
 def _weak_parts(paper: Paper, necks: Necks, limbs: list[Limb], sound: set[bytes]) -> Paper:
     """Return the parts with a place that is too thin, and enter the others in `sound`."""
     parts = shapely.get_parts(paper)
-    places = np.concatenate([necks.middle, np.array([limb.at for limb in limbs]).reshape(-1, 2)])
+    places = _places(necks, limbs)
     weak = np.zeros(len(parts), bool)
     weak[STRtree(parts).query(shapely.points(places), predicate="dwithin", distance=2 * GRID)[1]] = True
     sound.update(shapely.normalize(part).wkb for part in parts[~weak])

@@ -28,7 +28,7 @@ TABLES = {
     "lettering": LetteringSettings, "series": SeriesSettings, "join": JoinSettings, "repair": RepairSettings,
 }  # fmt: skip
 MOTIFS = {"outline", "border", "ground"}
-OURS = {"folder"}
+OURS = {"folder", "source"}
 """What the loader fills in by itself."""
 
 

@@ -15,6 +15,7 @@ from support import assert_one_piece
 from canivet.audit.boundary import Paper
 from canivet.audit.necks import measure_necks
 from canivet.audit.strength import check_strength
+from canivet.compose.mending import thickening
 from canivet.compose.mending.repair import Repair, repair_paper
 from canivet.errors import BadValue, DoesNotFit
 
@@ -275,3 +276,15 @@ def test_lengths_are_held_to_their_bounds(bad: dict[str, float], good: dict[str,
     with pytest.raises(BadValue, match=f"{next(iter(bad))} is "):
         repair_paper(box(0, 0, 2000, 2000), **{**base, **bad})
     assert repair_paper(box(0, 0, 2000, 2000), **{**base, **good}).paper.area > 0
+
+
+def test_a_large_lattice_is_mended_about_its_weak_places_alone(monkeypatch):
+    monkeypatch.setattr(thickening, "_MANY", 1000)
+    cells = [box(x, y, x + 3, y + 3) for x in range(2, 220, 4) for y in range(2, 220, 4)]
+    lattice = Polygon(box(0, 0, 222, 222).exterior, [cell.exterior for cell in cells])
+    weak = lattice - box(101.2, 100, 101.9, 104)
+    mended = repair_paper(weak, strap=1.0, smallest=0.3)
+    assert check_strength(mended.paper, strap=1.0, smallest=0.3).holds
+    changed = mended.paper.symmetric_difference(weak).buffer(-0.002)
+    assert changed.distance(Point(101.5, 102)) < 5
+    assert changed.within(Point(101.5, 102).buffer(12))
