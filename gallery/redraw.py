@@ -41,5 +41,10 @@ if __name__ == "__main__":
         if not chosen or design_file.stem in chosen:
             redraw(design_file)
     if not chosen:
-        for script in ("patterns/redraw.py", "folded/redraw.py", "subscribers/redraw.py"):
+        for script in (
+            "patterns/redraw.py",
+            "folded/redraw.py",
+            "subscribers/redraw.py",
+            "printing/redraw.py",
+        ):
             runpy.run_path(str(HERE / script), run_name="__main__")

@@ -69,3 +69,12 @@ def test_a_gallery_plate_has_its_page_and_its_picture(path):
     document.close()
     with Image.open(path.with_suffix(".png")) as picture:
         assert picture.info["dpi"] == pytest.approx((300, 300), abs=0.01)
+
+
+@pytest.mark.parametrize("sheet", ["a4", "letter"])
+def test_the_large_border_is_there_taken_apart_and_put_together_again(sheet):
+    """Pixel by pixel it is compared in the tests of tiles; here that its pictures are kept and are of 24 × 36 in."""
+    with Image.open(ROOT / f"gallery/printing/border-together-{sheet}.png") as whole:
+        assert whole.width / whole.height == pytest.approx(24 / 36, abs=0.01)
+    with Image.open(ROOT / f"gallery/printing/border-apart-{sheet}.png") as apart:
+        assert apart.width > apart.height
