@@ -1,4 +1,4 @@
-"""Numbers beside rings: each near its own, on blank paper where it can be, over no other ring or number.
+"""Numbers of rings: down the margins beside their places, or near each where there is no room for that.
 
 Lengths are mm, y down, in any one frame.
 """
@@ -16,7 +16,7 @@ from shapely.geometry import LineString, MultiPolygon, Polygon
 from canivet.export.page.marks import CAP
 from canivet.export.page.words import width_of
 
-__all__ = ["NUMBER", "Callout", "place_numbers"]
+__all__ = ["NUMBER", "Callout", "place_in_margins", "place_numbers"]
 
 NUMBER = 3.4
 """Type size in mm of the numbers."""
@@ -66,6 +66,63 @@ class Callout:
     def line(self) -> LineString:
         """Return the line that leads to it; empty where there is none."""
         return LineString(self.leader or [])
+
+
+def place_in_margins(rings: Sequence[Polygon], area: Polygon) -> list[Callout] | None:
+    """Number the rings 1, 2, … down both margins, each beside its own; None where they find no room there.
+
+    Parameters
+    ----------
+    rings : sequence of Polygon
+        What each ring takes up, convex.
+    area : Polygon
+        An oblong, at whose left and right edges the numbers stand.
+
+    Examples
+    --------
+    >>> rings = [shapely.Point(x, 10).buffer(3) for x in (12, 40)]
+    >>> one, two = place_in_margins(rings, shapely.box(0, 0, 60, 20))
+    >>> one.x < 12, two.x > 40, round(one.y, 6)
+    (True, True, 10.0)
+    """
+    x0, y0, x1, y1 = area.bounds
+    middles = np.array([ring.centroid.coords[0] for ring in rings]).reshape(-1, 2)
+    placed: dict[int, Callout] = {}
+    on_left = middles[:, 0] <= (x0 + x1) / 2
+    for rows, left in ((np.flatnonzero(on_left), True), (np.flatnonzero(~on_left), False)):
+        rows = rows[np.argsort(middles[rows, 1], kind="stable")]
+        heights = _apart(middles[rows, 1], y0, y1)
+        if heights is None:
+            return None
+        for row, y in zip(rows.tolist(), heights, strict=True):
+            placed[row] = _in_margin(row + 1, rings[row], x0 if left else x1, y, left=left)
+    rooms = [placed[row].room for row in range(len(rings))]
+    taken = shapely.union_all(list(rings))
+    if any(shapely.dwithin(room, taken, _CLEAR) for room in rooms):
+        return None
+    return [placed[row] for row in range(len(rings))]
+
+
+def _apart(wanted: Floats, low: float, high: float) -> list[float] | None:
+    """Move heights as little as keeps numbers apart: down where they crowd, and up again from the foot."""
+    step = CAP * NUMBER + 2 * _PAD + _BETWEEN
+    half = step / 2
+    if len(wanted) * step > high - low:
+        return None
+    heights = [float(height) for height in wanted]
+    for k, _ in enumerate(heights):
+        heights[k] = max(heights[k], low + half if k == 0 else heights[k - 1] + step)
+    for k in reversed(range(len(heights))):
+        heights[k] = min(heights[k], high - half if k == len(heights) - 1 else heights[k + 1] - step)
+    return heights
+
+
+def _in_margin(number: int, ring: Polygon, edge: float, y: float, *, left: bool) -> Callout:
+    width, height = _size_of(number)
+    x = edge + width / 2 if left else edge - width / 2
+    inner = (x + width / 2, y) if left else (x - width / 2, y)
+    way = LineString([inner, ring.centroid.coords[0]]).difference(ring)
+    return Callout(str(number), x, y, width, height, None if way.is_empty else _ends(way))
 
 
 def place_numbers(

@@ -1,7 +1,7 @@
 """How a marked drawing is drawn: the pale piece, the rings told apart by shape, hatching, lines and words.
 
 Lengths are mm on the page, y down. Whatever keeps the piece from holding is in the accent and heavy, what is
-only worth knowing grey and light; the shapes alone tell the kinds apart, so a copy in grey loses nothing.
+only worth knowing black and light; the shapes alone tell the kinds apart, so a copy in grey loses nothing.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ __all__ = [
 ]
 
 ACCENT = "#a5331f"
-NOTE = "#5a5a5a"
+NOTE = "#000000"
 WORDS = "#000000"
 PAPER_TINT = "#e9e7e2"
 PAPER_EDGE = "#000000"

@@ -23,7 +23,7 @@ from canivet.export.svg import write_svg
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
-from .callouts import Callout, place_numbers
+from .callouts import Callout, place_in_margins, place_numbers
 from .findings import Findings, gather_findings, loose_parts
 from .ink import (
     Frame,
@@ -215,7 +215,7 @@ def _numbered(paper: Paper, findings: Findings, frame: Frame) -> tuple[Polygon, 
     outermost = shapely.box(*shapely.total_bounds([lying, *rings]))
     for free in _ROUND_PIECE:
         area = outermost.buffer(free, join_style="mitre")
-        callouts = place_numbers(rings, lying, area)
+        callouts = place_in_margins(rings, area) or place_numbers(rings, lying, area)
         if callouts is not None:
             break
     callouts = callouts or []

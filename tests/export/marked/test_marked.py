@@ -466,3 +466,31 @@ def test_the_picture_knows_its_resolution(tmp_path: Path) -> None:
     with Image.open(io.BytesIO((tmp_path / "a.png").read_bytes())) as picture:
         assert picture.info["dpi"] == pytest.approx((100, 100), abs=0.02)
         assert math.isclose(picture.width, marked(weak_plate()).width / 25.4 * 100, abs_tol=1)
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_numbers_stand_down_the_margins_and_each_leads_to_its_ring(mirrored: bool) -> None:
+    drawn = marked(weak_plate(), mirrored=mirrored)
+    left, _, right, _ = drawn.bounds
+    for _, room in drawn.numbers():
+        assert room.bounds[2] < left or room.bounds[0] > right
+    leaders = drawn.leaders()
+    assert len(leaders) == len(drawn.rings())
+    for leader, (_, room), (_, ring) in zip(leaders, drawn.numbers(), drawn.rings().values(), strict=True):
+        assert leader.distance(ring) < 0.6
+        assert leader.distance(room) < 1.0
+
+
+def test_a_mirror_image_says_so_at_its_head_and_gives_places_as_they_lie() -> None:
+    paper = box(0, 0, 60, 40) - Point(2.8, 12).buffer(2, quad_segs=32)
+    front, back = (marked(paper, mirrored=mirrored) for mirrored in (False, True))
+    assert "At 0.4, 12." in front.said()
+    assert "At 59.6, 12." in back.said()
+    heads = [
+        [text.text for text in drawn.group("around").iter(f"{SVG}text") if text.text == "MIRROR IMAGE"]
+        for drawn in (front, back)
+    ]
+    assert heads == [[], ["MIRROR IMAGE"]]
+    for drawn in (front, back):
+        scales = {path.get("class") for path in drawn.group("around").iter(f"{SVG}path")}
+        assert {"scale-50-mm", "scale-2-in-upright"} <= scales
