@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
+from pathlib import Path
 from typing import Any
 
 import click
 
 from canivet import __version__
 from canivet.errors import CanivetError, suggest
+
+from .door import Details, run_at_the_door
 
 __all__ = ["cli", "main"]
 
@@ -86,11 +89,19 @@ def _tell_of_refused_guests() -> None:
 
 @click.group(cls=_Group, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="canivet")
-def cli() -> None:
+@click.option(
+    "--details",
+    type=click.Path(path_type=Path),
+    help="FILE into which to write what a report needs, where something goes wrong that was not foreseen",
+)
+@click.pass_context
+def cli(ctx: click.Context, details: Path | None) -> None:
     """Drawings for cutting pictures by hand out of one sheet of paper.
 
     Everything that stays is joined to everything else, and nowhere thinner than the strap you ask for.
     """
+    if isinstance(ctx.obj, Details):
+        ctx.obj.path = details
 
 
 def main() -> None:
@@ -98,4 +109,4 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    cli.main(prog_name="canivet")
+    run_at_the_door(lambda details: cli.main(prog_name="canivet", obj=details))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,6 +14,7 @@ from canivet.audit.strength import TOLERANCE, StrengthReport, WeakNeck
 from canivet.errors import BadValue
 from canivet.kept import keeping
 from canivet.lengths import format_mm, parse_length, parse_size
+from canivet.sheets import find_sheet
 from canivet.stock import USUAL_FACES
 
 if TYPE_CHECKING:
@@ -78,6 +80,9 @@ class _SizeType(click.ParamType[Any]):
         try:
             return parse_size(value, parameter=param.opts[0] if param else "size")
         except BadValue as error:
+            with contextlib.suppress(BadValue):
+                sheet = find_sheet(value)
+                return sheet.width, sheet.height
             self.fail(error.message, param, ctx)
 
 

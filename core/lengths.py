@@ -109,6 +109,9 @@ def parse_size(text: str, *, parameter: str = "size") -> tuple[float, float]:
             parameter=parameter, value=text, accepted=accepted,
         )  # fmt: skip
     first_unit = match[2] or match[4]
+    for unit in (match[2], match[4]):
+        if unit:
+            _unit(unit, parameter, text)
     width = parse_length(f"{match[1]} {first_unit}", parameter=parameter)
     height = parse_length(f"{match[3]} {match[4] or first_unit}", parameter=parameter)
     if width <= 0 or height <= 0:
@@ -144,7 +147,7 @@ def _unit(unit: str, parameter: str, text: str) -> float:
     factor = MM_PER_UNIT.get(unit.lower() or "mm")
     if factor is None:
         raise BadValue(
-            f"{parameter} is {shown(text)}; the unit {unit!r} is not known. Use mm, cm, in or pt.",
+            f"{parameter} is {shown(text)}; the unit {shown(unit)} is not known. Use mm, cm, in or pt.",
             parameter=parameter, value=text, accepted=_ACCEPTED,
         )  # fmt: skip
     return factor

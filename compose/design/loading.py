@@ -24,6 +24,7 @@ from canivet.sources import read_text
 from .folding import FoldSettings, read_fold
 from .limits import DESIGN_BYTES, require_depth
 from .motif_table import UsedMotif, read_motif, unknown_key
+from .named import in_our_words, missing_files, unknown_panels
 from .names import find_unseen
 from .rows import columns_in
 from .tables import (
@@ -55,6 +56,9 @@ __all__ = [
     "VignetteSettings",
     "load_design",
 ]
+
+_MOST_TOLD = 20
+"""Faults told one by one; the rest are counted."""
 
 RIM = 2.5
 """mm kept along the outline, where nothing is said and straps are no wider."""
@@ -148,7 +152,8 @@ def load_design(path: str | Path) -> Design:
     Raises
     ------
     Unreadable
-        If there is no such file, or it is not TOML.
+        If there is no such file, or it is not TOML, or nothing is wrong but that files it names cannot be
+        opened.
     BadValue
         If anything in it is not known or out of range; every fault is listed.
     """
@@ -167,6 +172,8 @@ def load_design(path: str | Path) -> Design:
         faults += found
     if "fold" in data:
         faults += _take_fold(data)
+    gone = missing_files(data, path.parent)
+    faults += gone
     for table, family in _MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table], found = read_motif(table, family, data.get(table, "rectangle"))
@@ -179,11 +186,13 @@ def load_design(path: str | Path) -> Design:
     else:
         design, found = _with_rim(design, data)
         faults += found + _unfilled(design) + _unseen(design)
+        faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
     if faults:
-        listed = "".join(f"\n  {fault}" for fault in faults)
-        raise BadValue(
-            f"{path.name} has {_count(len(faults))}:{listed}", parameter=path.name, value=len(faults)
-        )
+        listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
+        if len(faults) > _MOST_TOLD:
+            listed += f"\n  and {len(faults) - _MOST_TOLD:,} more"
+        kind = Unreadable if faults == gone else BadValue
+        raise kind(f"{path.name} has {_count(len(faults))}:{listed}", parameter=path.name, value=len(faults))
     return design
 
 
@@ -246,8 +255,10 @@ def _read_toml(path: Path) -> dict[str, Any]:
     require_depth(text, path.name)
     try:
         return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # a whole number of 5,000 digits is a ValueError
+    except (ValueError, RecursionError) as error:
         said = " ".join(str(error).split())[:120]
+        if "digits" in said:  # Python's own limit of 4,300
+            said = "it holds a whole number of thousands of digits"
         raise Unreadable(
             f"{path.name} is not a TOML file: {said}. Mend it there.", parameter=path.name
         ) from None
@@ -267,8 +278,20 @@ def _sentence(fault: Any) -> str:
             return _told_at(place, last, fault["ctx"]["error"])
         case "literal_error":
             known = get_args(_table_at(loc).model_fields[last].annotation)
-            hint = suggest(str(fault["input"]), known)
+            hint = suggest(in_our_words(fault["input"]), known)
             return f"{place} is {shown(fault['input'])}; it takes one of: {', '.join(known)}.{hint}"
+        case "tuple_type" if isinstance(fault["input"], dict):
+            return f"{place} is one table; there may be several. Write [[{place}]], with two brackets."
+        case "float_parsing" | "float_type":
+            return f"{place} is {shown(fault['input'])}; it takes a bare number, such as 90."
+        case "int_parsing" | "int_type" | "int_from_float":
+            return f"{place} is {shown(fault['input'])}; it takes a whole number, such as 3."
+        case "string_type":
+            return f"{place} is {shown(fault['input'])}; it takes words in quotes."
+        case "bool_parsing" | "bool_type":
+            return f"{place} is {shown(fault['input'])}; it takes true or false."
+        case "model_type" | "dict_type" | "model_attributes_type":
+            return f"{place} is {shown(fault['input'])}; it takes a table, [{place}], or {{ … }} in one line."
     said = fault["msg"]
     return f"{place} is {shown(fault['input'])}; {said[:1].lower()}{said[1:]}."
 

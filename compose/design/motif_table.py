@@ -22,6 +22,15 @@ __all__ = ["COMPOSER_GIVES", "UsedMotif", "read_motif", "unknown_key"]
 COMPOSER_GIVES = {"within", "width", "height", "strap", "smallest"}
 """What the plate itself tells its motifs."""
 
+_PLATES_OWN = {
+    "strap": ", and set strap at the head of the design: it rules every motif",
+    "smallest": ", and set smallest_opening at the head of the design: it rules every motif",
+    "within": ": a motif fills what the plate leaves it",
+    "width": ": the plate's size decides",
+    "height": ": the plate's size decides",
+}
+"""What stands in no table of a motif, and where it is said instead."""
+
 _SUCH_AS = {
     "outline": "oval", "border": "scallop", "lattice": "diamond-lattice", "form": "tree",
     "frame": "arched-window",
@@ -84,6 +93,9 @@ def read_motif(
     settings, faults = {}, []
     for key, value in given.items():
         if key == "motif":
+            continue
+        if key in _PLATES_OWN:
+            faults.append(f"{table}.{key} is the plate's to say. Take it out of [{table}]{_PLATES_OWN[key]}.")
             continue
         if key not in known:
             faults.append(unknown_key(f"{table}.{key}", str(key), ["motif", *known]))

@@ -12,6 +12,7 @@ import io
 import json
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import BrokenExecutor
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -25,7 +26,7 @@ from canivet.compose.plate import Plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.compose.series.jobs import Job, sources_of
 from canivet.cutting import Cutting
-from canivet.errors import CannotWrite, Unreadable
+from canivet.errors import CanivetError, CannotWrite, Unreadable
 from canivet.export.files import check_target, make_folder, require_folder, write_atomically
 from canivet.export.packet import packet_svg
 from canivet.export.pages import documents_together
@@ -183,7 +184,14 @@ def _draw_all(waiting: list[tuple[Job, str]], folder: Path, workers: int) -> Ite
     from joblib import Parallel, delayed
 
     drawn = Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=1)
-    yield from drawn(delayed(_draw)(job, digest, folder) for job, digest in waiting)
+    try:
+        yield from drawn(delayed(_draw)(job, digest, folder) for job, digest in waiting)
+    except BrokenExecutor:  # a process was killed from outside
+        raise CanivetError(
+            "a process that was drawing plates was ended from outside, perhaps because memory ran out. What "
+            "is done is kept: the same command goes on where it was, with --workers 1 in less memory.",
+            parameter="workers", value=workers,
+        ) from None  # fmt: skip
 
 
 def _record_of(job: Job, digest: str) -> PlateRecord:

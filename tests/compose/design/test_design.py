@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from canivet.compose.design.loading import Measure, load_design
@@ -15,6 +17,8 @@ def write(tmp_path):
     def put(text, name="trial.toml"):
         path = tmp_path / name
         path.write_text(text, encoding="utf-8")
+        for drawing in re.findall(r"[\w-]+\.svg", text):
+            (tmp_path / drawing).write_text("<svg/>", encoding="utf-8")
         return path
 
     return put
