@@ -48,7 +48,8 @@ _TRIM = (0.6, 3.6)
 class Tile:
     """One sheet of a tiling: its place in rows and columns from 1, and what it shows of the piece.
 
-    `window` is in the piece's own millimetres as it lies on the table: from its upper left, y down.
+    `window` is in the piece's own millimetres as it lies on the table: from its upper left, y down. It may
+    reach beyond the piece, which lies in the middle of all tiles.
     """
 
     row: int
@@ -145,11 +146,13 @@ def tile_piece(cutting: Cutting, sheet: Sheet, setup: PageSetup = USUAL) -> Tili
     laid = view.lay(cutting.paper)
     shapely.prepare(laid)
     wide, high = _picture(lying, setup)
+    full = (columns * (wide - setup.overlap) + setup.overlap, rows * (high - setup.overlap) + setup.overlap)
+    before = [(side - own) / 2 for side, own in zip(full, view.size, strict=True)]
     every = (
         Tile(row + 1, column + 1, (x, y, x + wide, y + high))
         for row in range(rows)
         for column in range(columns)
-        for x, y in [(column * (wide - setup.overlap), row * (high - setup.overlap))]
+        for x, y in [(column * (wide - setup.overlap) - before[0], row * (high - setup.overlap) - before[1])]
     )
     whole = Tiling(lying, rows, columns, (), setup.overlap, (setup.margin, setup.margin + _ABOVE))
     shown = tuple(tile for tile in every if laid.intersects(shapely.box(*whole.trimmed(tile))))
@@ -292,17 +295,19 @@ def _draw_map(
         tiling.rows * (high - tiling.overlap) + tiling.overlap,
     )
     scale = min(room[0] / full[0], room[1] / full[1])
-    left = at[0] + (room[0] - scale * full[0]) / 2
-    small = PieceView(cutting.paper, view.mirrored, scale, left, at[1])
+    before = [(side - own) / 2 for side, own in zip(full, view.size, strict=True)]
+    left = at[0] + (room[0] - scale * full[0]) / 2 + scale * before[0]
+    top = at[1] + scale * before[1]
+    small = PieceView(cutting.paper, view.mirrored, scale, left, top)
     pen.shape(small.path(shapely.simplify(cutting.paper, 0.05 / scale)), fill=STAYS)
     grid, words = [], []
     for tile in tiling.tiles:
         x0, y0, x1, y1 = tiling.trimmed(tile)
         corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
-        grid.append([(left + scale * x, at[1] + scale * y) for x, y in corners])
+        grid.append([(left + scale * x, top + scale * y) for x, y in corners])
         size = min(9.0, 0.45 * scale * (y1 - y0))
         words.append(
-            Word(tile.name, left + scale * (x0 + x1) / 2, at[1] + scale * (y0 + y1) / 2 + size / 3, size)
+            Word(tile.name, left + scale * (x0 + x1) / 2, top + scale * (y0 + y1) / 2 + size / 3, size)
         )
     pen.lines(grid, width=0.35)
     pen.words(words, anchor="middle", weight="bold", halo=True)

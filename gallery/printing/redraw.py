@@ -74,6 +74,7 @@ def put_together(tiles: Sequence[Image.Image], tiling: Tiling) -> Image.Image:
     whole = Image.new("RGB", tuple(round(side * PER_MM) for side in size), "white")  # type: ignore[arg-type]
     for tile, page, (x0, y0, x1, y1) in zip(tiling.tiles, tiles, edges, strict=True):
         dx, dy = (corner - side for corner, side in zip(tiling.corner, tile.window[:2], strict=True))
+        x0, y0 = max(x0, 0.0), max(y0, 0.0)
         own = [round(side * PER_MM) for side in (x0 + dx, y0 + dy, x1 + dx, y1 + dy)]
         whole.paste(page.crop(tuple(own)), (round(x0 * PER_MM), round(y0 * PER_MM)))  # type: ignore[arg-type]
     return whole.crop((0, 0, round(24 * 25.4 * PER_MM), round(36 * 25.4 * PER_MM)))

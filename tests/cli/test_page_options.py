@@ -165,3 +165,36 @@ def test_pages_and_margins_go_with_a_page(run, here, command, option):
     result = run(*COMMANDS[command][:-1], "a.svg", *option)
     assert result.exit_code == 2
     assert f"{option[0]} is given with a.svg; it goes with a PDF" in result.stderr
+
+
+def test_a_piece_that_would_take_thousands_of_tiles_is_refused_before_anything_is_written(run, here):
+    here("a.toml", 'title = "Wall"\nsize = "2900x2900 mm"\n[sheet]\nsize = "A6"\npages = "tiled"\n')
+    result = run("make", "a.toml")
+    assert result.exit_code == 1
+    assert "at most 100 are tiled" in result.stderr
+    assert not list(Path().glob("a.*g")) + list(Path().glob("*.pdf"))
+
+
+def test_a_plate_larger_than_the_common_sheet_is_told(run, here):
+    here("a.toml", PLATE.replace('"60x90 mm"', '["60x90 mm", "200x280 mm"]') + '[sheet]\nsize = "A5"\n')
+    result = run("make", "a.toml", "--pages", "together")
+    assert result.exit_code == 1
+    assert "a piece is 200 × 280 mm; sheet A5" in result.stderr
+    assert not list(Path().glob("*.pdf"))
+
+
+@pytest.mark.parametrize("stop", [OSError(28, "No space left on device"), KeyboardInterrupt()])
+def test_tiles_that_are_stopped_midway_leave_no_part_of_a_file(run, here, monkeypatch, stop):
+    """A full disk, and Ctrl-C: what stood there still stands."""
+    here("a.toml", PLATE.replace("60x90", "210x290") + '[sheet]\nsize = "A4"\npages = "tiled"\n')
+    Path("a.pdf").write_bytes(b"as it was")
+
+    def stopped(*_):
+        raise stop
+
+    monkeypatch.setattr("os.fsync", stopped)
+    result = run("make", "a.toml")
+    assert result.exit_code != 0
+    assert "Traceback" not in result.stderr
+    assert Path("a.pdf").read_bytes() == b"as it was"
+    assert not list(Path().glob(".canivet-*"))

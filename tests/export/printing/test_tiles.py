@@ -13,6 +13,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.export.page.pen import INK, Pen
 from canivet.export.page.setup import PageSetup
 from canivet.export.page.view import PieceView
+from canivet.export.page.words import width_of
 from canivet.export.pdf import document_bytes
 from canivet.export.printing.tiles import tile_pages, tile_piece
 from canivet.motifs.registry import find_motif
@@ -54,6 +55,7 @@ def test_tiles_put_together_again_are_the_piece_pixel_by_pixel(border, name):
 
     for tile, picture in zip(tiling.tiles, pages_of(tile_pages(border, tiling))[1:], strict=True):
         x0, y0, x1, y1 = tiling.trimmed(tile)
+        x0, y0 = max(x0, 0.0), max(y0, 0.0)
         dx, dy = tiling.corner[0] - tile.window[0], tiling.corner[1] - tile.window[1]
         wide, high = min(px(x1), found.shape[1]) - px(x0), min(px(y1), found.shape[0]) - px(y0)
         if wide > 0 and high > 0:
@@ -158,3 +160,24 @@ def test_margins_asked_for_stay_free_on_every_tile_but_for_the_rulers(border):
         free = 20 * DPI / 25.4  # lines to trim by reach 3.6 mm into the margin
         high, wide = picture.shape
         assert min(rows.min(), columns.min(), high - rows.max(), wide - columns.max()) > free
+
+
+def test_the_piece_lies_in_the_middle_of_its_tiles(border):
+    tiling = tile_piece(border, SHEETS["letter"])
+    width, height = PieceView(border.paper, mirrored=False).size
+    x0, y0, x1, y1 = (
+        min(tile.window[0] for tile in tiling.tiles), min(tile.window[1] for tile in tiling.tiles),
+        max(tile.window[2] for tile in tiling.tiles), max(tile.window[3] for tile in tiling.tiles),
+    )  # fmt: skip
+    assert x0 + x1 == pytest.approx(width)
+    assert y0 + y1 == pytest.approx(height)
+
+
+def test_a_title_of_five_thousand_characters_breaks_neither_map_nor_tile():
+    wall = Cutting(box(0, 0, 250, 300) - box(20, 20, 230, 280), strap=2, title="heron " * 833)
+    tiling = tile_piece(wall, SHEETS["A4"])
+    for svg, sheet in tile_pages(wall, tiling):
+        for size, x, text in re.findall(
+            r'<text[^>]*font-size="([\d.]+)"[^>]*x="([\d.]+)"[^>]*>([^<]*)<', svg
+        ):
+            assert float(x) + width_of(text, float(size)) < sheet.width - 4
