@@ -42,7 +42,7 @@ _TYPES: dict[str, dict[str, Any]] = {
     **{name: {"type": int} for name in ("count", "panels", "rows", "seed")},
     **{name: {"type": LENGTH} for name in ("hem", "gap", "eye", "width")},
     **{name: {"type": click.Path()} for name in ("wedge", "figure")},
-    **{name: {"is_flag": True} for name in ("flat", "mirrored", "creep")},
+    **{name: {"is_flag": True} for name in ("flat", "stays", "mirrored", "creep")},
     "rings": {"multiple": True, "metavar": "TEXT"},
     "at": {"metavar": "XxY"},
 }

@@ -65,6 +65,7 @@ class FoldSettings:
     seed: int | None = None
     wedge: str | None = None
     figure: str | None = None
+    stays: bool = False
     words: str | None = None
     mirrored: bool = False
     at: tuple[float, float] | None = None
@@ -183,6 +184,8 @@ KEYS: Mapping[str, Key] = MappingProxyType({
                  **_ONE_SOURCE),
     "figure": Key(meaning="a silhouette folded with the sheet, a file: dark is cut away", read=read_text,
                   **_ONE_SOURCE),
+    "stays": Key(meaning="the figure stays as paper, joined across the folds it meets; all about it is "
+                         "cut away", read=read_flag, kinds=_DRAWN, needs=("figure",)),
     "words": Key(meaning="words cut in the wedge, as large as there is room for, counters bridged",
                  read=read_text, **_ONE_SOURCE),
     "mirrored": Key(meaning="mirror the words, to read in the leaves that open turned over", read=read_flag,

@@ -18,7 +18,7 @@ from canivet.motifs.folding.wedge.letters import letter_wedge
 from canivet.motifs.folding.wedge.rings import USUAL_RINGS, draw_rings, seeded_rings
 from canivet.stock import Faces, Stock
 
-from .own_wedges import figure_from_file, wedge_from_file
+from .own_wedges import figure_from_file, staying_figure, wedge_from_file
 
 __all__ = ["FoldedPiece", "Promise", "fold_piece", "folding_stock"]
 
@@ -127,7 +127,9 @@ def fold_piece(
     """
     if asked.flat:
         return _flat(asked, promise, stock, size, title, description)
-    rim = usual_rim(promise.strap) if promise.rim is None else promise.rim
+    # About a figure that stays there is no open edge but its own outline.
+    usual = promise.strap if asked.stays else usual_rim(promise.strap)
+    rim = usual if promise.rim is None else promise.rim
     fold, drawing, told = _drawn(asked, promise, rim, size, folder)
     if asked.paper is not None:
         check_sheet(fold, asked.paper)
@@ -164,6 +166,9 @@ def _drawn(
         return fold, WedgeDrawing(tuple(cut)), ()
     if asked.wedge is not None:
         return fold, *wedge_from_file(folder / asked.wedge, fold, at=asked.at, width=asked.width)
+    if asked.figure is not None and asked.stays:
+        del kept["rim"]
+        return fold, *staying_figure(folder / asked.figure, fold, at=asked.at, width=asked.width, **kept)
     if asked.figure is not None:
         return fold, *figure_from_file(folder / asked.figure, fold, at=asked.at, width=asked.width, **kept)
     rings = asked.rings or USUAL_RINGS if asked.seed is None else seeded_rings(fold, asked.seed)

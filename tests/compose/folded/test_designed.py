@@ -66,6 +66,10 @@ SAME = [
     ('kind = "p2mm"\npanels = 3\nrows = 3', "p2mm --panels 3 --rows 3"),
     ('kind = "mirror"\nwedge = "bar.svg"\nat = "20x40"\nwidth = "12 mm"', "mirror --wedge bar.svg --at 20x40 --width 12mm"),
     ('kind = "mirror"\nfigure = "bar.svg"\nat = ["-4 mm", 30]', "mirror --figure bar.svg --at -4x30mm"),
+    (
+        'kind = "accordion"\npanels = 2\nfigure = "bar.svg"\nstays = true\nwidth = "40 mm"',
+        "accordion --panels 2 --figure bar.svg --stays --width 40mm",
+    ),
     ('kind = "quarter"\nwords = "Noa"\nmirrored = true', "quarter --words Noa --mirrored"),
     ('kind = "star"\ncount = 7', "star --count 7"),
     ('kind = "p31m"\nflat = true', "p31m --flat"),
