@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+import shapely
 from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Paper
-from canivet.compose.design.loading import Design, VignetteSettings
+from canivet.compose.design.loading import RIM, Design, VignetteSettings
 from canivet.compose.design.motif_table import UsedMotif
 from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_mm
@@ -19,7 +20,16 @@ from canivet.motifs.shapes.openings import openings_in
 from .openings import Openings
 from .placing import put
 
-__all__ = ["DrawnFrame", "draw_frame", "draw_surround", "find_panel"]
+__all__ = ["RAIL", "DrawnFrame", "draw_frame", "draw_surround", "find_panel", "lay_ground"]
+
+RAIL = 1.6
+"""Straps between a border's openings and those of the ground: one member, and no fat black frame."""
+
+_LEAST_RIM = 0.3
+"""mm, the narrowest rim a lattice takes."""
+
+_LEFT = 0.1
+"""Of the field: a part of it no larger than this is left solid where no ground fits into it."""
 
 
 class DrawnFrame(NamedTuple):
@@ -32,11 +42,13 @@ class DrawnFrame(NamedTuple):
     window : Polygon
         Where silhouettes go.
     openings : Openings
-        All that is cut away, the window last; no panel among them.
+        All that is cut away, of a frame the window last; no panel among them, and no ground yet.
     panels : mapping of str to Polygon
         Places for lettering by name, still solid.
     arcs : mapping of str to (float, float, float)
         Of panels that are bent: centre, and radius of the middle line, below zero where it hangs down.
+    field : Polygon or None
+        What a ground fills, or is opened whole; None where there is nothing more to open.
     """
 
     outline: Polygon
@@ -44,6 +56,7 @@ class DrawnFrame(NamedTuple):
     openings: Openings
     panels: Mapping[str, Polygon]
     arcs: Mapping[str, tuple[float, float, float]]
+    field: Polygon | None = None
 
 
 def draw_frame(used: UsedMotif, *, width: float, height: float, strap: float, smallest: float) -> DrawnFrame:
@@ -82,7 +95,9 @@ def draw_frame(used: UsedMotif, *, width: float, height: float, strap: float, sm
 
 
 def draw_surround(design: Design, *, width: float, height: float) -> DrawnFrame:
-    """Draw all that silhouettes and words are put into: a frame, or outline, border and ground one by one.
+    """Draw all that silhouettes and words are put into: a frame, or outline, border and vignette one by one.
+
+    What the ground is to fill is only stated: a figure may want it clear of itself first (`lay_ground`).
 
     Parameters
     ----------
@@ -99,29 +114,93 @@ def draw_surround(design: Design, *, width: float, height: float) -> DrawnFrame:
     if design.frame is not None:
         return draw_frame(design.frame, width=width, height=height, **design.promised)
     outline: Polygon = design.outline.draw(width=width, height=height)
-    window, openings = _border_and_ground(design, outline)
-    return DrawnFrame(outline, window, openings, {}, {})
+    window, openings = _bordered(design, outline)
+    if design.vignette is None:
+        return DrawnFrame(outline, window, openings, {}, {}, window)
+    clear = _draw_vignette(design.vignette, window)
+    openings = openings.and_of([clear], "vignette")
+    field = None if design.ground is None else _round_vignette(design, window, clear)
+    return DrawnFrame(outline, clear, openings, {}, {}, field)
 
 
-def _border_and_ground(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
-    """Return the window inside the border, and the openings of border and ground."""
+def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ()) -> Openings:
+    """Return a frame's openings with those of its ground, which ends a rim's width from what is kept clear.
+
+    Parameters
+    ----------
+    design : Design
+        Its ground; without one the field is opened whole.
+    frame : DrawnFrame
+        From `draw_surround`.
+    cleared : sequence of Polygon or MultiPolygon
+        Round figures, mm.
+
+    Raises
+    ------
+    DoesNotFit
+        If the ground cannot be drawn.
+    """
+    openings, field = frame.openings, frame.field
+    if field is None:
+        return openings
+    if design.ground is None:
+        return openings.and_of([field], "window")
+    asked = design.promised | _rim_of_ground(design)
+    if not cleared:
+        return openings.and_of(design.ground.openings(within=field, **asked), "ground")
+    clear = shapely.intersection(shapely.union_all([*cleared]), Polygon(field.exterior))
+    openings = openings.and_of(shapely.get_parts(clear), "margin")
+    left = shapely.get_parts(field.difference(clear.buffer(design.needed, join_style="mitre")))
+    for part in sorted(left, key=lambda one: -one.area):
+        try:
+            openings = openings.and_of(design.ground.openings(within=part, **asked), "ground")
+        except DoesNotFit:
+            if part.area > _LEFT * field.area:
+                raise
+    return openings
+
+
+def _rim_of_ground(design: Design) -> dict[str, float]:
+    """Return the ground's rim beside a border's rail: together they are one member of a stated width."""
+    assert design.ground is not None
+    if (
+        design.border is None
+        or "rim" in design.ground.settings
+        or "rim" not in design.ground.motif.parameters
+    ):
+        return {}
+    rail = design.lines.rail or RAIL * design.needed
+    return {"rim": max(_LEAST_RIM, rail - design.needed)}
+
+
+def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
+    """Return the window inside the border, or inside a plain rim, and the border's openings."""
     openings = Openings.of([], "border")
     if design.border is None:
-        window = _one_region(outline.buffer(-design.rim), "rim", design.rim)
-    else:
-        openings = openings.and_of(design.border.openings(within=outline, **design.promised), "border")
-        band = design.border.settings.get("band", design.border.motif.parameters["band"].default)
-        window = inner_edge(outline, band)
-    field, clear = window, None
-    if design.vignette is not None:
-        clear = _draw_vignette(design.vignette, window)
-        field = _round_vignette(design, window, clear)
-        openings = openings.and_of([clear], "vignette")
-    if design.ground is not None:
-        openings = openings.and_of(design.ground.openings(within=field, **design.promised), "ground")
-    elif clear is None:
-        openings = openings.and_of([window], "window")
-    return clear or window, openings
+        return _one_region(outline.buffer(-design.rim), "rim", design.rim), openings
+    within, used = _above_foot(design, outline), design.border
+    rim = design.lines.rim
+    heavy = {"rim": rim} if rim and "rim" in used.motif.parameters and "rim" not in used.settings else {}
+    openings = openings.and_of(used.openings(within=within, **design.promised, **heavy), "border")
+    band = used.settings.get("band", used.motif.parameters["band"].default)
+    return inner_edge(within, band), openings
+
+
+def _above_foot(design: Design, outline: Polygon) -> Polygon:
+    """Return the piece above what makes its foot heavier."""
+    if design.lines.foot == 1:
+        return outline
+    x0, y0, x1, y1 = outline.bounds
+    more = (design.lines.foot - 1) * (design.lines.rim or RIM)
+    above = outline.intersection(shapely.box(x0, y0 + more, x1, y1))
+    flat = above.exterior.intersection(shapely.LineString([(x0, y0 + more), (x1, y0 + more)])).length
+    if not isinstance(above, Polygon) or flat < 0.9 * (x1 - x0):
+        raise DoesNotFit(
+            f"lines.foot is {design.lines.foot:g}; a heavier foot wants an outline that stands on a level "
+            "side, such as rectangle or arch. Take lines.foot out, or choose another outline.",
+            parameter="lines.foot", value=design.lines.foot, accepted="1",
+        )  # fmt: skip
+    return above
 
 
 def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:

@@ -18,6 +18,10 @@ __all__ = ["Openings"]
 
 Roles = NDArray[np.str_]
 
+_CELLED = ("border", "ground")
+_CRUMB = 0.4
+"""Of a cell of border or ground: less than two fifths left beside a figure is no form of its own."""
+
 NONE = "none"
 """The role of what belongs to no part: an opening that mending alone has made."""
 
@@ -91,6 +95,9 @@ class Openings:
             shapely.intersection(rounded, left) if exactly else rounded, return_index=True
         )
         some = ~shapely.is_empty(parts)
+        # What a figure leaves of a cell is a crumb where it is little: the cell closes whole.
+        celled = np.isin(self.roles[touched][of], _CELLED)
+        some &= ~celled | (shapely.area(parts) >= _CRUMB * shapely.area(self.areas[touched])[of])
         return Openings(
             np.concatenate([self.areas[~touched], parts[some]]),
             np.concatenate([self.roles[~touched], self.roles[touched][of[some]]]),

@@ -30,10 +30,13 @@ from canivet.lengths import format_length, format_mm
 from canivet.motifs.folding.packet import PacketPlan
 from canivet.motifs.shapes.openings import openings_in
 
+from .arranging import arrange, mirrored_about
+from .clearing import clear_ground, halo_round
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
-from .framing import draw_surround, find_panel
+from .framing import DrawnFrame, draw_surround, find_panel, lay_ground
 from .holding import make_hold
+from .homing import bring_home
 from .lettering import PlacedLettering, add_lettering, place_lettering
 from .openings import Openings
 from .placing import place_silhouette, put, require_inside
@@ -119,25 +122,21 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     if design.fold is not None:
         return _folded(fold_design(design, size or design.size[0]))
     width, height = size or design.size[0]
-    outline, window, openings, panels, arcs = draw_surround(design, width=width, height=height)
+    frame = draw_surround(design, width=width, height=height)
+    outline, window = frame.outline, frame.window
     smallest = design.smallest_opening
-    remarks: list[str] = []
-    figures: list[Paper] = []
+    figures, remarks = _figures(design, frame)
+    cleared = [
+        clear_ground(area, placed.margin, window)
+        for area, placed in zip(figures, design.silhouette, strict=True)
+        if placed.margin
+    ]
+    openings = lay_ground(design, frame, cleared)
+    for k in design.back_to_front:
+        openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
-    for number, placed in enumerate(design.silhouette, start=1):
-        area, said = _bring_in(design, placed, window)
-        remarks += said
-        require_inside(area, outline, name=placed.name)
-        role = f"silhouette-{number}"
-        if placed.mode == "cut out":
-            area, said = _off_the_edge(area, placed, outline, design)
-            remarks += said
-            openings = openings.and_of(shapely.get_parts(area), role)
-        else:
-            openings = openings.with_figure(area, role, smallest=smallest)
-        figures.append(area)
     for number, words in enumerate(design.lettering, start=1):
-        placed_words = _letter(design, words, window, panels, arcs)
+        placed_words = _letter(design, words, window, frame.panels, frame.arcs)
         remarks += placed_words.remarks
         _require_apart(placed_words, lettered, outline, design)
         lettered.append(placed_words)
@@ -150,6 +149,42 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     )  # fmt: skip
     parts = PlateParts(outline, window, openings, tuple(figures), tuple(lettered), held.bridges)
     return Plate(cutting, held.report, (*remarks, *held.remarks), parts)
+
+
+def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]:
+    """Return every silhouette where it stands, all its copies together, and what was done to it."""
+    figures: list[Paper] = []
+    remarks: list[str] = []
+    in_the_open = design.ground is None or design.vignette is not None
+    for placed in design.silhouette:
+        area, said = _bring_in(design, placed, frame.window)
+        area = arrange(area, placed, frame.window, apart=2 * design.needed)
+        area = mirrored_about(area, frame.window, design.symmetry)
+        if placed.mode == "cut out":
+            require_inside(area, frame.outline, name=placed.name)
+            area, told = _off_the_edge(area, placed, frame.outline, design)
+            said += told
+        elif placed.floating == "brought home" and not placed.arrange and (in_the_open or placed.margin):
+            area, told = bring_home(area, frame.window, strap=design.needed, name=placed.name)
+            said += told
+        require_inside(area, frame.outline, name=placed.name)
+        figures.append(area)
+        remarks += said
+    return figures, remarks
+
+
+def _stand(design: Design, k: int, area: Paper, openings: Openings, frame: DrawnFrame) -> Openings:
+    """Return the openings with one silhouette among them, and the white round it."""
+    placed, role = design.silhouette[k], f"silhouette-{k + 1}"
+    if placed.mode == "cut out":
+        return openings.and_of(shapely.get_parts(area), role)
+    openings = openings.with_figure(area, role, smallest=design.smallest_opening)
+    if not placed.halo:
+        return openings
+    within = frame.window if placed.over != "border" else frame.outline.buffer(-design.needed)
+    paper = frame.outline.difference(shapely.union_all(openings.areas))
+    halo = halo_round(area, placed, paper, within, strap=design.needed)
+    return openings.and_of(halo, role)
 
 
 def _folded(piece: FoldedPiece) -> Plate:

@@ -11,7 +11,7 @@ import contextlib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, Literal, get_args
 
 from pydantic import BaseModel, Field, InstanceOf, ValidationError
 
@@ -30,6 +30,7 @@ from .rows import columns_in
 from .tables import (
     JoinSettings,
     LetteringSettings,
+    LineSettings,
     Measure,
     NotNegative,
     PaperSettings,
@@ -95,9 +96,11 @@ class Design(Table):
     border: UsedMotif | None = None
     ground: UsedMotif | None = None
     vignette: VignetteSettings | None = None
+    symmetry: Literal["", "mirror", "quarter"] = ""
     silhouette: tuple[PlacedSilhouette, ...] = ()
     lettering: tuple[LetteringSettings, ...] = ()
     series: SeriesSettings | None = None
+    lines: LineSettings = LineSettings()
     join: JoinSettings = JoinSettings()
     repair: RepairSettings = RepairSettings()
     plan: InstanceOf[PlanSettings] = PlanSettings()
@@ -120,6 +123,12 @@ class Design(Table):
     def needed(self) -> float:
         """Return the width to draw straps at: the strap, and a slip on either side."""
         return self.strap + 2 * self.slip
+
+    @property
+    def back_to_front(self) -> tuple[int, ...]:
+        """Return the silhouettes as places in their list, in the order they are laid: the front one last."""
+        order = [k if placed.order is None else placed.order for k, placed in enumerate(self.silhouette)]
+        return tuple(sorted(range(len(order)), key=order.__getitem__))
 
     @property
     def promised(self) -> dict[str, float]:
@@ -185,7 +194,7 @@ def load_design(path: str | Path) -> Design:
         faults += [_sentence(fault) for fault in error.errors()]
     else:
         design, found = _with_rim(design, data)
-        faults += found + _unfilled(design) + _unseen(design)
+        faults += found + _unfilled(design) + _unseen(design) + _orders_used_twice(design)
         faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
@@ -219,6 +228,22 @@ def _with_rim(design: Design, data: Mapping[str, Any]) -> tuple[Design, list[str
             "cannot be narrower than they are. Make it wider, or leave it out."
         ]
     return design, []
+
+
+def _orders_used_twice(design: Design) -> list[str]:
+    """Return a fault for each order that two silhouettes have."""
+    named: dict[int, str] = {}
+    faults = []
+    for placed in design.silhouette:
+        if placed.order is None:
+            continue
+        if placed.order in named:
+            faults.append(
+                f"silhouette.order is {placed.order} for {named[placed.order]} and {placed.name}; only one "
+                "can be in front. Change one of them."
+            )
+        named[placed.order] = placed.name
+    return faults
 
 
 def _unfilled(design: Design) -> list[str]:

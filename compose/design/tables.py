@@ -31,6 +31,7 @@ __all__ = [
     "ANCHORS",
     "JoinSettings",
     "LetteringSettings",
+    "LineSettings",
     "Measure",
     "NotNegative",
     "PaperSettings",
@@ -139,6 +140,24 @@ def _degrees(value: Any, info: ValidationInfo) -> float:
     return number
 
 
+def _whole(least: int, most: int) -> Callable[[Any, ValidationInfo], int]:
+    def read(value: Any, info: ValidationInfo) -> int:
+        if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+            raise _refused(value, info, f"a whole number from {least} to {most}")
+        return value
+
+    return read
+
+
+def _number(least: float, most: float) -> Callable[[Any, ValidationInfo], float]:
+    def read(value: Any, info: ValidationInfo) -> float:
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
+            raise _refused(value, info, f"a number from {least:g} to {most:g}")
+        return float(value)
+
+    return read
+
+
 def _sizes(value: Any, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
     values = value if isinstance(value, list) else [value]
     if not values:
@@ -217,6 +236,14 @@ class SheetSettings(Table):
     face: str | None = None
 
 
+class LineSettings(Table):
+    """Widths of lines by their role; those that are not given follow from the strap or the motif."""
+
+    rim: Positive | None = None
+    rail: Positive | None = None
+    foot: Annotated[float, BeforeValidator(_number(1.0, 2.0))] = 1.0
+
+
 class PlacedSilhouette(Table):
     """A silhouette, from a file or grown as a motif, and where it goes."""
 
@@ -232,6 +259,29 @@ class PlacedSilhouette(Table):
     mirror: bool = False
     mode: Literal["stays", "cut out"] = "stays"
     keep_clear: bool = False
+    order: Annotated[int, BeforeValidator(_whole(-1000, 1000))] | None = None
+    halo: NotNegative = 0.0
+    margin: NotNegative = 0.0
+    over: Literal["", "border"] = ""
+    floating: Literal["brought home", "as placed"] = "brought home"
+    arrange: Literal["", "pair", "ring", "row", "scatter", "along"] = ""
+    count: Annotated[int, BeforeValidator(_whole(2, 200))] = 2
+    spacing: NotNegative | None = None
+    seed: Annotated[int, BeforeValidator(_whole(0, 10**9))] = 1
+
+    @model_validator(mode="after")
+    def _white_round_what_stays(self) -> PlacedSilhouette:
+        if self.mode == "cut out":
+            for key in ("halo", "margin"):
+                if getattr(self, key):
+                    raise BadValue(
+                        f"{key} is white round a figure that stays; this one is cut out. Take {key} out."
+                    )
+        if self.arrange == "pair" and self.count != 2:
+            raise BadValue(f'count is {self.count}; a pair is two. Take count out, or arrange = "row".')
+        if not self.arrange and self.spacing is not None:
+            raise BadValue('spacing is between copies. Say how they stand, as in arrange = "row".')
+        return self
 
     @model_validator(mode="after")
     def _one_source_and_size(self) -> PlacedSilhouette:

@@ -22,7 +22,8 @@ def drawn(name, width=101.6, height=152.4):
 
 @pytest.mark.parametrize("name", ["arched-window", "open-book"])
 def test_outline_less_openings_is_the_plate_with_its_window_opened(name):
-    outline, window, openings, panels, _ = drawn(name)
+    frame = drawn(name)
+    outline, window, openings, panels = frame.outline, frame.window, frame.openings, frame.panels
     assert not outline.interiors
     paper = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings.areas))
     assert_one_piece(paper)

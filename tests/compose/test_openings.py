@@ -60,10 +60,16 @@ def test_a_part_that_is_cut_out_has_its_own_openings():
 
 def test_a_figure_splits_an_opening_and_both_halves_keep_its_part():
     laid = Openings.of([box(0, 0, 30, 10), box(0, 20, 30, 30)], "ground")
-    left = laid.without(box(12, -5, 18, 15), smallest=0.5)
+    left = laid.without(box(13, -5, 17, 15), smallest=0.5)
     assert left.roles.tolist() == ["ground"] * 3
     assert left.areas[0].bounds == (0, 20, 30, 30)
-    assert shapely.area(shapely.intersection(left.areas, box(12, -5, 18, 15))).max() == 0
+    assert shapely.area(shapely.intersection(left.areas, box(13, -5, 17, 15))).max() == 0
+
+
+def test_what_a_figure_leaves_of_a_cell_is_no_crumb_and_a_window_is_no_cell():
+    figure = box(10, -1, 30, 11)
+    assert len(Openings.of([box(0, 0, 30, 10)], "ground").without(figure, smallest=0.5).areas) == 0
+    assert len(Openings.of([box(0, 0, 30, 10)], "window").without(figure, smallest=0.5).areas) == 1
 
 
 def test_slivers_beside_a_figure_become_paper():

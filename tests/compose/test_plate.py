@@ -28,7 +28,7 @@ def compose(tmp_path):
 
 
 def test_a_figure_in_an_open_window_is_tied_to_the_frame(compose):
-    plate = compose(BORDER + '[[silhouette]]\nfile = "disc.svg"\nheight = "40 mm"\n')
+    plate = compose(BORDER + '[[silhouette]]\nfile = "disc.svg"\nheight = "40 mm"\nfloating = "as placed"\n')
     assert any("bridges" in remark for remark in plate.remarks)
     middle = shapely.box(*plate.cutting.paper.bounds).centroid
     assert plate.cutting.paper.contains(middle)

@@ -18,6 +18,7 @@ EYE = (
 )
 PUPIL = '<circle cx="10" cy="10" r="2"/>'
 STEM = '<path d="M2 2H18V8H2zM9.9 8H10.1V12H9.9zM2 12H18V18H2z"/>'
+FLOATING = 'floating = "as placed"'
 SPECK = '<path d="M2 2H18V18H2z"/><circle cx="19.6" cy="10" r="0.15"/>'
 
 
@@ -81,9 +82,9 @@ def test_no_bridge_crosses_what_is_open_in_a_figure_kept_clear(compose):
 
 
 def test_what_may_not_be_thickened_is_left_and_told(compose):
-    thick = compose(GROUND + figure(), STEM)
+    thick = compose(figure(FLOATING), STEM)
     assert thick.report.holds
-    thin = compose(GROUND + figure() + "[repair]\nthicken = false\n", STEM)
+    thin = compose(figure(FLOATING) + "[repair]\nthicken = false\n", STEM)
     assert not thin.report.holds
     assert min(neck.width for neck in thin.report.necks) == pytest.approx(0.2 * 40 / 16, abs=0.01)
 

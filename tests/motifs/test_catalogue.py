@@ -52,7 +52,7 @@ def test_the_pattern_book_is_as_full_as_the_readme_says():
     assert set(re.findall("`(.+?)`", outlines[1])) == set(NAMES["outline"])
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(
     name=st.sampled_from(NAMES["lattice"] + NAMES["form"]), strap=st.floats(0.8, 1.6), width=st.floats(50, 120),
     ratio=st.floats(0.8, 1.6),

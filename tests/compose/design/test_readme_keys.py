@@ -12,6 +12,7 @@ from canivet.compose.design.loading import Design
 from canivet.compose.design.tables import (
     JoinSettings,
     LetteringSettings,
+    LineSettings,
     Measure,
     PaperSettings,
     PlacedSilhouette,
@@ -25,7 +26,7 @@ from canivet.compose.planning.settings import Pace, PlanSettings
 README = (Path(__file__).parents[3] / "README.md").read_text("utf-8")
 TABLES = {
     "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings, "silhouette": PlacedSilhouette,
-    "lettering": LetteringSettings, "series": SeriesSettings, "join": JoinSettings, "repair": RepairSettings,
+    "lettering": LetteringSettings, "lines": LineSettings, "series": SeriesSettings, "join": JoinSettings, "repair": RepairSettings,
 }  # fmt: skip
 MOTIFS = {"outline", "border", "ground"}
 OURS = {"folder", "source"}

@@ -68,7 +68,7 @@ def random_openings(seed: int) -> Polygon:
     return box(0, 0, 24 * columns, 24 * rows) - shapely.union_all(holes)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     st.integers(0, 2**32 - 1), st.sampled_from(["both", "knife"]), st.sampled_from(["right", "left"]),
     st.sampled_from(["first", "last"]), st.booleans(), st.sampled_from([0.0, 0.3, 1.0]),

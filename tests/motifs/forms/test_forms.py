@@ -92,7 +92,7 @@ def test_any_request_holds_or_is_refused_with_its_parameter_named(form, asked):
 
 
 @given(petals=st.integers(4, 12), seed=st.integers(0, 999), size=lengths)
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=6, deadline=None)
 def test_a_blossom_is_mapped_onto_itself_by_turning_and_by_the_mirror(petals, seed, size):
     """n equal foils about a point have symmetry D_n (derived)."""
     paper = blossom(width=size, height=size, petals=petals, seed=seed)
@@ -160,7 +160,7 @@ def test_a_form_of_its_own_proportions_fills_the_box(form, size):
 
 
 @given(width=lengths, height=lengths, seed=st.integers(0, 99))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=5, deadline=None)
 def test_grass_stands_on_ground_from_side_to_side(width, height, seed):
     paper = grass(width=width, height=height, seed=seed)
     assert paper.bounds[2] == pytest.approx(width, abs=0.01)

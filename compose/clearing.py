@@ -1,0 +1,118 @@
+"""White round a figure: a margin of clear ground, and a halo that parts it from what it stands before."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from canivet.audit.boundary import Floats, Paper
+from canivet.compose.design.loading import PlacedSilhouette
+from canivet.compose.mending.areas import areas_of, filled
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_mm
+
+__all__ = ["clear_ground", "halo_round"]
+
+_CALM = 3.0
+"""mm. Bays of a margin narrower than twice this are closed, so that its line is calm."""
+
+_TIE = 1.6
+"""Straps: how wide a tie across a halo is."""
+
+_SIDES = 16
+
+
+def clear_ground(area: Paper, margin: float, window: Polygon) -> Paper:
+    """Return what is kept clear of ground round a figure, the figure itself included.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> round(clear_ground(box(40, 40, 60, 60), 5, box(0, 0, 100, 100)).area) > 30 * 30 - 25
+    True
+    """
+    grown = filled(area).buffer(margin + _CALM, quad_segs=_SIDES).buffer(-_CALM, quad_segs=_SIDES)
+    return areas_of(shapely.intersection(filled(grown), window))
+
+
+def halo_round(
+    area: Paper, placed: PlacedSilhouette, paper: Paper, within: Polygon, *, strap: float
+) -> list[Polygon]:
+    """Return what is cut away round a figure so that it stands before the rest.
+
+    Parameters
+    ----------
+    area : Polygon or MultiPolygon
+        The figure, mm.
+    placed : PlacedSilhouette
+        Its ``halo``.
+    paper : Polygon or MultiPolygon
+        All that stays so far, the figure in it.
+    within : Polygon
+        Where a halo may be cut.
+    strap : float
+        mm.
+
+    Returns
+    -------
+    list of Polygon
+        The halo, open where the figure is held: where it touches paper beyond `within`; else at the two
+        places, far from each other, where what it crosses is widest.
+
+    Raises
+    ------
+    DoesNotFit
+        If the halo is wider than half the figure.
+    """
+    whole = filled(area)
+    x0, y0, x1, y1 = whole.bounds
+    if placed.halo > min(x1 - x0, y1 - y0) / 2:
+        raise DoesNotFit(
+            f"{placed.name}: its halo is {format_mm(placed.halo, 1)} mm, and the figure is "
+            f"{format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm; a halo is at most half as wide as that. "
+            "Lower halo.",
+            parameter=placed.name, value=placed.halo,
+            accepted=f"at most {format_mm(min(x1 - x0, y1 - y0) / 2, 1)} mm",
+        )  # fmt: skip
+    ring = whole.buffer(placed.halo, quad_segs=_SIDES).difference(whole).intersection(within)
+    if not _is_held(whole, paper, within, strap):
+        ring = ring.difference(shapely.union_all(_ties(whole, ring, paper, placed.halo, strap)))
+    return [part for part in shapely.get_parts(ring) if isinstance(part, Polygon)]
+
+
+def _is_held(whole: Paper, paper: Paper, within: Polygon, strap: float) -> bool:
+    """Say whether the figure goes on into paper where no halo is cut, at a place two straps wide."""
+    beyond = shapely.intersection(within.exterior, whole)
+    beyond = shapely.intersection(beyond, paper)
+    lines = shapely.get_parts(shapely.line_merge(beyond))
+    return bool((shapely.length(lines) >= 2 * strap).any()) if len(lines) else False
+
+
+def _ties(whole: Paper, ring: Paper, paper: Paper, halo: float, strap: float) -> list[Polygon]:
+    """Return bars across the halo where it is not cut: over the widest paper it crosses, far apart."""
+    crossed = [p for p in shapely.get_parts(shapely.intersection(ring, paper)) if isinstance(p, Polygon)]
+    if not crossed:
+        return []
+    at = np.array([shapely.get_coordinates(p.representative_point())[0] for p in crossed])
+    width = np.array([p.area / halo for p in crossed])
+    good = width >= min(strap, width.max())
+    at, width = at[good], width[good]
+    middle = shapely.get_coordinates(whole.centroid)[0]
+    # The widest first, then the one that lies farthest round the figure from it.
+    first = int(width.argmax())
+    turn = np.arctan2(*(at - middle).T[::-1])
+    apart = np.abs((turn - turn[first] + math.pi) % (2 * math.pi) - math.pi)
+    second = int((apart * np.minimum(width / strap, 2.0)).argmax())
+    chosen = [first] if second == first else [first, second]
+    return [_bar(at[k], middle, halo, _TIE * strap) for k in chosen]
+
+
+def _bar(at: Floats, middle: Floats, halo: float, wide: float) -> Polygon:
+    """Return a bar across the halo, along the way from the figure's middle."""
+    way = (at - middle) / max(float(np.hypot(*(at - middle))), 1e-9)
+    ends = np.array([at - way * (halo + wide), at + way * (halo + wide)])
+    bar: Polygon = shapely.linestrings(ends).buffer(wide / 2, cap_style="flat")
+    return bar
