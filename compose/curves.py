@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -11,9 +13,10 @@ from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.lettering.fit import AIR, fit_size
-from canivet.motifs.lettering.layout import Side, letter_round_oval
-from canivet.motifs.lettering.text import Letters, require_size, space_by_eye
+from canivet.motifs.lettering.fit import AIR, block_of, fit_size, lay_out
+from canivet.motifs.lettering.layout import Side, letter_round_oval, line_spacing
+from canivet.motifs.lettering.shaping import require_text
+from canivet.motifs.lettering.text import BETWEEN_LETTERS, Letters, require_size, space_by_eye
 
 __all__ = ["ROUND", "Along", "all_the_way_round", "fit_curve"]
 
@@ -21,7 +24,16 @@ __all__ = ["ROUND", "Along", "all_the_way_round", "fit_curve"]
 Along = Literal["line", "arc", "oval"]
 
 
+Way = tuple[tuple[float, float], float, float]
+"""An oval that feet stand on: centre, width and height."""
+
 _TRIES = 8
+
+_LARGER = 1.01
+"""More lines are taken only where they are larger by this share."""
+
+_SEEN = 0.44
+"""Letter heights from the feet to the middle of what the eye sees: capitals, and the rail below them."""
 
 
 ROUND = 5.2
@@ -37,20 +49,26 @@ _BOW = 0.2
 
 
 def fit_curve(
-    panel: Polygon, set_: Callable[..., Letters], *, along: Along, side: Side,
-    curve: tuple[float, float] | None, centre: tuple[float, float] | None,
-    least: float, most: float, margin: float, gap: float,
+    panel: Polygon, text: str, set_: Callable[..., Letters], *, along: Along, side: Side,
+    curve: tuple[float, float] | None, centre: tuple[float, float] | None, bend: float | None,
+    least: float, most: float, lines: int, margin: float, gap: float, width: float,
 ) -> Letters:  # fmt: skip
-    """Return the largest letters that stand on the curve inside the panel."""
+    """Return the largest letters that stand on the curve inside the panel; on arcs in several lines."""
     require_size(least, parameter="least")
     require_size(most, parameter="most")
     clear = panel.buffer(-margin)
+    clean = require_text(text, lines=True)
+    white = BETWEEN_LETTERS * width
 
-    def attempt(size: float) -> Letters | None:
-        set_line = set_(size=size)
-        line = space_by_eye(set_line, gap=gap)
-        for way in _curves(panel, line, along, side, curve, centre):
-            placed = _spread(set_line, way, side, gap)
+    def attempt(rows: Sequence[str], size: float) -> Letters | None:
+        given = [set_(row, size=size) for row in rows]
+        longest = max((space_by_eye(line, gap=gap, white=white) for line in given), key=_length)
+        if bend is not None and centre is not None:
+            ways = [_bent(bend, centre, size)]
+        else:
+            ways = _curves(panel, longest, along, side, curve, centre)
+        for way in ways:
+            placed = _stacked(given, rows, way, side, gap, white)
             if placed is not None and clear.covers(placed.area.buffer(AIR * size)):
                 return placed
         return None
@@ -60,12 +78,15 @@ def fit_curve(
             f"least is {format_mm(least)} mm and most is {format_mm(most)} mm; least must not be above most.",
             parameter="least", value=least, accepted=f"at most {format_mm(most)} mm",
         )  # fmt: skip
-    placed = fit_size(attempt, least=least, most=most)
+    placed: Letters | None = None
+    for rows in lay_out(clean, lines) if along == "arc" else [(" ".join(clean.split()),)]:
+        made = fit_size(partial(attempt, rows), least=least, most=most)
+        if made is not None and (placed is None or made.size > _LARGER * placed.size):
+            placed = made
     if placed is None:
         x0, y0, x1, y1 = panel.bounds
-        text = set_(size=least).text
         raise DoesNotFit(
-            f"{text!r} at a letter height of {format_mm(least, 2)} mm does not fit round the {along} in a "
+            f"{clean!r} at a letter height of {format_mm(least, 2)} mm does not fit round the {along} in a "
             f"panel of {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm. Make the panel larger, "
             "shorten the text, or lower least.",
             parameter="least", value=least,
@@ -73,13 +94,40 @@ def fit_curve(
     return placed
 
 
-def _spread(
-    line: Letters, way: tuple[tuple[float, float], float, float], side: Side, gap: float
+def _length(line: Letters) -> float:
+    return line.advance
+
+
+def _bent(bend: float, centre: tuple[float, float], size: float) -> Way:
+    """Return where feet stand so that letters are seen in the middle of a bent panel."""
+    feet = abs(bend) - math.copysign(_SEEN * size, bend)
+    return centre, 2 * feet, 2 * feet
+
+
+def _stacked(
+    lines: Sequence[Letters], rows: Sequence[str], way: Way, side: Side, gap: float, white: float
 ) -> Letters | None:
+    """Put lines on curves side by side, the first the outermost over a top, the innermost along a foot."""
+    centre, wide, high = way
+    apart = line_spacing("".join(rows[1:]) or rows[0], lines[0].size)
+    sense = 1 if side == "top" else -1
+    placed = []
+    for k, line in enumerate(lines):
+        out = 2 * sense * apart * ((len(lines) - 1) / 2 - k)
+        if min(wide, high) + out <= 0:
+            return None
+        one = _spread(line, (centre, wide + out, high + out), side, gap, white)
+        if one is None:
+            return None
+        placed.append(one)
+    return block_of(placed)
+
+
+def _spread(line: Letters, way: Way, side: Side, gap: float, white: float) -> Letters | None:
     """Put a line on a curve, drawn apart until its letters keep their distance; None if it is too tight."""
     wanted = gap
     for _ in range(_TRIES):
-        spaced = space_by_eye(line, gap=wanted)
+        spaced = space_by_eye(line, gap=wanted, white=white)
         try:
             placed = letter_round_oval(spaced, centre=way[0], width=way[1], height=way[2], side=side)
         except DoesNotFit:
@@ -95,7 +143,7 @@ def _spread(
 def _curves(
     panel: Polygon, line: Letters, along: Along, side: Side,
     curve: tuple[float, float] | None, centre: tuple[float, float] | None,
-) -> list[tuple[tuple[float, float], float, float]]:  # fmt: skip
+) -> list[Way]:  # fmt: skip
     """Return the ovals the feet may stand on, the likeliest first: centre, width and height."""
     x0, y0, x1, y1 = panel.bounds
     middle = centre or ((x0 + x1) / 2, (y0 + y1) / 2)

@@ -17,6 +17,7 @@ from shapely.geometry import Point, Polygon
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.cut_out import CutOut, cut_letters
+from canivet.motifs.lettering.cuts import NARROWEST, Cut, cuts_of
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 from canivet.motifs.lettering.layout import Side
 from canivet.motifs.lettering.raised import Rails, Raised, raise_letters
@@ -26,9 +27,11 @@ from canivet.motifs.lettering.text import Letters, shape_text
 from .curves import ROUND, Along, all_the_way_round, fit_curve
 from .openings import Openings
 
-__all__ = ["Mode", "PlacedLettering", "add_lettering", "place_lettering"]
+__all__ = ["Case", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
 
 Mode = Literal["raised", "cut out"]
+
+Case = Literal["as needed", "as written", "capitals"]
 
 
 _HIGHEST = 0.16
@@ -84,8 +87,12 @@ def place_lettering(
     curve: tuple[float, float] | None = None,
     centre: tuple[float, float] | None = None,
     rim: float | None = None,
+    bend: float | None = None,
     face: str | Path | None = None,
     weight: float | None = None,
+    narrowest: float = NARROWEST,
+    letters: Case = "as needed",
+    search: bool = True,
 ) -> PlacedLettering:
     """Lettering as large as its panel allows, raised or cut out, on a line, an arc or round an oval.
 
@@ -107,7 +114,7 @@ def place_lettering(
     least, most : float
         Letter heights to choose from, mm, default 4 to 12.
     lines : int
-        On a line: at most so many, 1 to 6, default 1.
+        On a line or an arc: at most so many, 1 to 6, default 1.
     rails : "foot", "both", "bars" or "none"
         What raised letters are held by, as for `raise_letters`.
     side : "top" or "foot"
@@ -116,10 +123,19 @@ def place_lettering(
         Width and height of the oval the feet stand on, mm; drawn from the panel if not given.
     centre : (float, float), optional
         Of that oval, mm; the panel's own if not given.
+    bend : float, optional
+        For a panel bent about `centre`: the radius of its middle line, mm, below zero where it hangs down.
     rim : float, optional
         Paper kept round the panel, mm; one and a half straps if not given.
     face, weight
         As for `shape_text`.
+    narrowest : float
+        Letters may be narrowed to this share of their own width where they would not fit, 0.5 to 1, default
+        0.7; 1 keeps them as wide as they are.
+    letters : "as needed", "as written" or "capitals"
+        As needed, the default: as written, and capitals where small letters would not hold.
+    search : bool
+        Whether a refusal says at what height the letters would hold, which takes a while; default true.
 
     Returns
     -------
@@ -144,43 +160,68 @@ def place_lettering(
     for name, value, known in (
         ("mode", mode, ("raised", "cut out")),
         ("along", along, ("line", "arc", "oval")),
+        ("letters", letters, ("as needed", "as written", "capitals")),
     ):
         if value not in known:
             raise BadValue(
                 f"{name} is {value!r}; it takes one of: {', '.join(known)}.",
                 parameter=name, value=value, accepted=", ".join(known),
             )  # fmt: skip
+    if not 0.5 <= narrowest <= 1:
+        raise BadValue(
+            f"narrowest is {narrowest:g}; letters take 0.5 to 1 of their own width.",
+            parameter="narrowest", value=narrowest, accepted="0.5 to 1",
+        )  # fmt: skip
+    set_in = partial(
+        _set_in_cut, panel, strap=strap, smallest=smallest, mode=mode, along=along, least=least, most=most,
+        lines=lines, rails=rails, side=side, curve=curve, centre=centre, bend=bend, rim=rim,
+    )  # fmt: skip
+    cuts = cuts_of(face, mode, weight=weight, narrowest=narrowest)
+    last = (text if letters == "as written" else text.upper(), cuts[-1])
+    for words, cut in [(words, cut) for words in _spellings(text, letters) for cut in cuts]:
+        try:
+            return set_in(words, cut, search=False)
+        except DoesNotFit:
+            if (words, cut) == last and not search:
+                raise
+    return set_in(*last, search=True)
+
+
+def _spellings(text: str, letters: Case) -> list[str]:
+    """Return the words as they may be spelt, as written first."""
+    ways = {"as written": [text], "capitals": [text.upper()], "as needed": [text, text.upper()]}[letters]
+    return list(dict.fromkeys(ways))
+
+
+def _set_in_cut(
+    panel: Polygon, text: str, cut: Cut, *, strap: float, smallest: float, mode: Mode, along: Along,
+    least: float, most: float, lines: int, rails: Rails, side: Side, curve: tuple[float, float] | None,
+    centre: tuple[float, float] | None, bend: float | None, rim: float | None, search: bool,
+) -> PlacedLettering:  # fmt: skip
+    """Set words in one cut of a face, as large as there is room for."""
     gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
     if rails == "none" and mode == "raised":
         margin += strap  # so that the bars at the ends are seen as bars
     if mode == "raised" and along == "oval" and not panel.interiors:
-        return _place_on_band(
-            panel, text, strap=strap, smallest=smallest, least=least, most=most, rails=rails, side=side,
-            rim=rim, face=face, weight=weight,
+        return _set_on_band(
+            panel, text, cut, strap=strap, smallest=smallest, least=least, most=most, lines=lines,
+            rails=rails, side=side, curve=None, centre=None, bend=None, rim=rim, search=search,
         )  # fmt: skip
+    setting: dict[str, Any] = {"face": cut.face, "weight": cut.weight, "width": cut.width}
     if along == "line":
         fit = partial(
-            fit_lettering,
-            text,
-            panel,
-            least=least,
-            lines=lines,
-            margin=margin,
-            gap=gap,
-            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None,
-            face=face,
-            weight=weight,
-        )
-    else:
-        set_ = partial(shape_text, text, face=face, weight=weight)
-        fit = partial(
-            fit_curve, panel, set_, along=along, side=side, curve=curve, centre=centre, least=least,
-            margin=margin, gap=gap,
+            fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap,
+            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None, **setting,
         )  # fmt: skip
-    letters, used, made = _make(panel, fit, most, mode, strap, smallest, rails)
+    else:
+        fit = partial(
+            fit_curve, panel, text, partial(shape_text, **setting), along=along, side=side, curve=curve,
+            centre=centre, bend=bend, least=least, lines=lines, margin=margin, gap=gap, width=cut.width,
+        )  # fmt: skip
+    letters, used, made = _make(panel, fit, (least, most), mode, strap, smallest, rails, search)
     body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
     paper = body.difference(shapely.union_all(made.openings))
-    return PlacedLettering(made.openings, paper, used, letters, _said(letters, made))
+    return PlacedLettering(made.openings, paper, used, letters, _said(letters, made, cut))
 
 
 def add_lettering(
@@ -216,8 +257,8 @@ def add_lettering(
     return openings.without(ground, smallest=smallest, exactly=True).and_of(placed.openings, role)
 
 
-def _place_on_band(
-    panel: Polygon, text: str, *, least: float, most: float, smallest: float, **given: Any
+def _set_on_band(
+    panel: Polygon, text: str, cut: Cut, *, least: float, most: float, smallest: float, **given: Any
 ) -> PlacedLettering:
     """Set raised letters in a band round an oval that fills the panel, the band as deep as they need."""
     x0, y0, x1, y1 = panel.bounds
@@ -227,8 +268,8 @@ def _place_on_band(
     while size >= least or (refused is None and made is None):
         band = _band(panel, _DEPTH * size + 4 * smallest)
         try:
-            made = place_lettering(
-                band, text, mode="raised", along="oval", least=min(least, size), most=size,
+            made = _set_in_cut(
+                band, text, cut, mode="raised", along="oval", least=min(least, size), most=size,
                 smallest=smallest, **given,
             )  # fmt: skip
         except DoesNotFit as error:
@@ -260,18 +301,20 @@ def _band(panel: Polygon, depth: float) -> Polygon:
 
 
 def _make(
-    panel: Polygon, fit: Callable[..., Letters], most: float, mode: Mode, strap: float, smallest: float,
-    rails: Rails,
+    panel: Polygon, fit: Callable[..., Letters], heights: tuple[float, float], mode: Mode,
+    strap: float, smallest: float, rails: Rails, search: bool,
 ) -> tuple[Letters, Polygon, Raised | CutOut]:  # fmt: skip
     """Set the letters as large as there is room for letters that hold."""
 
     def make(letters: Letters) -> tuple[Polygon, Raised | CutOut]:
         if mode == "cut out":
-            return panel, cut_letters(panel, letters, strap=strap, smallest=smallest)
+            return panel, cut_letters(panel, letters, strap=strap, smallest=smallest, search=search)
         used = _beside_text(panel, letters) if panel.interiors else panel
-        return used, raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails)
+        made = raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails, search=search)
+        return used, made
 
-    letters, (used, made) = fit_what_holds(fit, make, most)
+    least, most = heights
+    letters, (used, made) = fit_what_holds(fit, make, most, least=least, again=not search)
     return letters, used, made
 
 
@@ -294,6 +337,8 @@ def _beside_text(panel: Polygon, letters: Letters) -> Polygon:
     return part
 
 
-def _said(letters: Letters, made: Raised | CutOut) -> tuple[str, ...]:
+def _said(letters: Letters, made: Raised | CutOut, cut: Cut) -> tuple[str, ...]:
     height = f"{letters.text!r}: letters {format_mm(letters.size, 1)} mm high"
+    if cut.width < 1:
+        height += f", {cut.width:.0%} of their own width"
     return (height, *(f"{letters.text!r}: {remark}" for remark in made.remarks))

@@ -8,7 +8,6 @@ the audit says so.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -42,9 +41,6 @@ from .openings import Openings
 from .placing import place_silhouette, put, require_inside
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
-
-_FEET = 0.2
-"""Share of a bent panel's depth from its middle line to the feet of capitals: largest letters, by trial."""
 
 _TOUCH = 0.01
 """mm² that two panels may share by rounding."""
@@ -237,12 +233,13 @@ def _letter(
     if words.panel is not None:
         panel = find_panel(panels, words.panel)
         arc = arcs.get(words.panel.strip().lower())
-        bent = bent if arc is None else _along_arc(panel, arc)
+        bent = bent if arc is None else _along_arc(arc)
     else:
         panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
     return place_lettering(
         panel, words.text, strap=design.needed, smallest=design.smallest_opening, mode=words.mode,
         least=words.least, most=words.most, lines=words.lines, rails=words.rails,
+        letters=words.letters, narrowest=words.narrowest,
         face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
 
@@ -270,13 +267,10 @@ def _require_apart(
             )  # fmt: skip
 
 
-def _along_arc(panel: Polygon, arc: tuple[float, float, float]) -> dict[str, Any]:
-    """Return where letters stand in a bent panel: their feet a little inside its middle line."""
-    x, y, radius = arc
-    x0, _, x1, _ = panel.bounds
-    feet = abs(radius) - math.copysign(_FEET * panel.area / (x1 - x0), radius)
-    side = "top" if radius > 0 else "foot"
-    return {"along": "arc", "side": side, "centre": (x, y), "curve": (2 * feet, 2 * feet)}
+def _along_arc(arc: tuple[float, float, float]) -> dict[str, Any]:
+    """Return where letters stand in a bent panel: about its middle line."""
+    x, y, bend = arc
+    return {"along": "arc", "side": "top" if bend > 0 else "foot", "centre": (x, y), "bend": bend}
 
 
 def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:

@@ -346,6 +346,8 @@ class LetteringSettings(Table):
     least: Positive = 4.0
     most: Positive = 30.0
     lines: Annotated[int, Field(ge=1, le=6)] = 3
+    letters: Literal["as needed", "as written", "capitals"] = "as needed"
+    narrowest: Annotated[float, Field(ge=0.5, le=1)] = 0.7
 
 
 class SeriesSettings(Table):

@@ -33,6 +33,7 @@ __all__ = [
     "lay_band",
     "lift_marks",
     "losing_form",
+    "losing_its_form",
     "mend_breaks",
     "on_grid",
     "over_the_edge",
@@ -254,7 +255,13 @@ def losing_form(
     together : callable
         Makes all of it so many times as large, or raises `CannotHold`.
     """
-    would = _least_height(letters, alone, together)
+    return losing_its_form(kind, letters, strap, smallest, _least_height(letters, alone, together))
+
+
+def losing_its_form(
+    kind: str, letters: Letters, strap: float, smallest: float, would: float | None = None
+) -> DoesNotFit:
+    """Return the error of letters too small for their strap, and the height that would do if it is known."""
     accepted = f"{format_mm(would, 1)} mm" if would is not None else None
     do = f"Give them {accepted} of height" if accepted else "Give them more height"
     return DoesNotFit(

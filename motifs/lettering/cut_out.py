@@ -21,6 +21,7 @@ from ._holding import (
     counters_of,
     lift_marks,
     losing_form,
+    losing_its_form,
     mend_breaks,
     on_grid,
     over_the_edge,
@@ -65,7 +66,9 @@ class CutOut:
     remarks: tuple[str, ...]
 
 
-def cut_letters(panel: Polygon, letters: Letters, *, strap: float, smallest: float) -> CutOut:
+def cut_letters(
+    panel: Polygon, letters: Letters, *, strap: float, smallest: float, search: bool = True
+) -> CutOut:
     """Letters cut out of solid paper, each counter on two upright bridges.
 
     Parameters
@@ -78,6 +81,8 @@ def cut_letters(panel: Polygon, letters: Letters, *, strap: float, smallest: flo
         The narrowest paper that may be left, mm, above 0.
     smallest : float
         Radius of the smallest opening worth cutting, mm, 0 or more.
+    search : bool
+        Whether a refusal says at what height the letters would hold, which takes a while; default true.
 
     Returns
     -------
@@ -116,6 +121,8 @@ def cut_letters(panel: Polygon, letters: Letters, *, strap: float, smallest: flo
     try:
         return _cut_all(panel, letters, strap, smallest)
     except CannotHold:
+        if not search:
+            raise losing_its_form("cut-out", letters, strap, smallest) from None
         raise losing_form("cut-out", letters, strap, smallest, alone, together) from None
 
 

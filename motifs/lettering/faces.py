@@ -22,7 +22,16 @@ from canivet.sources import read_source
 
 from ._outlines import ChordPen, fill_contours
 
-__all__ = ["DEFAULT_FACE", "FLATNESS", "Face", "load_engine", "open_face", "open_regular"]
+__all__ = [
+    "DEFAULT_FACE",
+    "FLATNESS",
+    "Face",
+    "load_engine",
+    "open_face",
+    "open_regular",
+    "shipped_file",
+    "weights_of",
+]
 
 DEFAULT_FACE = ("fontpkg_alegreya_sans", "files/AlegreyaSans-Bold.ttf")
 """Package and file of the default face. Bold: at the heights a bookplate needs its strokes are as wide as a
@@ -115,7 +124,7 @@ def open_face(path: str | Path | None = None, *, weight: float | None = None) ->
     >>> face.name, round(face.x_height / face.cap, 1)
     ('AlegreyaSans-Bold', 0.7)
     """
-    file = _shipped(DEFAULT_FACE) if path is None else Path(path)
+    file = shipped_file(DEFAULT_FACE) if path is None else Path(path)
     try:
         stamp = file.stat().st_mtime_ns
     except (OSError, ValueError):
@@ -136,7 +145,7 @@ def open_regular() -> Face:
     >>> open_regular().name
     'AlegreyaSans-Regular'
     """
-    return open_face(_shipped(REGULAR_FACE))
+    return open_face(shipped_file(REGULAR_FACE))
 
 
 def load_engine() -> Any:
@@ -151,7 +160,27 @@ def load_engine() -> Any:
         ) from None
 
 
-def _shipped(face: tuple[str, str]) -> Path:
+def weights_of(path: str | Path) -> tuple[float | None, float | None]:
+    """Return a face's own weight and the heaviest it has, both None where its weight is not variable.
+
+    Examples
+    --------
+    >>> weights_of(shipped_file(DEFAULT_FACE))
+    (None, None)
+    """
+    opened = open_face(path).font.face
+    axis = next((a for a in opened.axis_infos if a.tag == "wght"), None) if opened.has_var_data else None
+    return (None, None) if axis is None else (float(axis.default_value), float(axis.max_value))
+
+
+def shipped_file(face: tuple[str, str]) -> Path:
+    """Return a file of a face that comes in a package of its own.
+
+    Raises
+    ------
+    MissingLibrary
+        If the package is not installed.
+    """
     package, file = face
     try:
         home = import_module(package).__file__

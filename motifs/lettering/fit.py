@@ -17,9 +17,9 @@ from canivet.lengths import format_mm
 
 from .layout import letter_on_line, line_spacing
 from .shaping import require_text
-from .text import Letters, require_size, shape_text, space_by_eye
+from .text import BETWEEN_LETTERS, Letters, require_size, shape_text, space_by_eye
 
-__all__ = ["AIR", "fit_lettering", "fit_size", "fit_what_holds"]
+__all__ = ["AIR", "block_of", "fit_lettering", "fit_size", "fit_what_holds", "lay_out"]
 
 AIR = 0.12
 """Letter heights of white kept round a block of lettering: it should not touch its frame for the eye."""
@@ -28,6 +28,9 @@ MOST_LINES = 6
 
 _SHRINK = 0.97
 """Stout letters are larger than the face's; where that takes them over the edge, this share is tried next."""
+
+_LESS = 0.94
+"""And this, where a letter has lost its form."""
 
 _TRIES = 8
 
@@ -54,7 +57,12 @@ def fit_size(make: Callable[[float], Letters | None], *, least: float, most: flo
 
 
 def fit_what_holds(
-    fit: Callable[..., Letters], make: Callable[[Letters], Made], most: float
+    fit: Callable[..., Letters],
+    make: Callable[[Letters], Made],
+    most: float,
+    *,
+    least: float = 0.0,
+    again: bool = False,
 ) -> tuple[Letters, Made]:
     """Set letters as large as there is room, and smaller where making them hold takes them over the edge.
 
@@ -66,6 +74,11 @@ def fit_what_holds(
         Makes it hold, or raises `DoesNotFit`, with a place where it reaches over the edge.
     most : float
         Largest height of letters, mm.
+    least : float
+        The least that `fit` takes, mm.
+    again : bool
+        Whether letters that lose their form are tried once more a little lower: a nook that closes at one
+        height may be clear at the next.
 
     Returns
     -------
@@ -82,11 +95,11 @@ def fit_what_holds(
         try:
             return letters, make(letters)
         except DoesNotFit as error:
-            if error.at is None:
+            if error.at is None and not (again and tries == 0 and letters.size * _LESS >= least):
                 raise _no_room(error, letters, asked) from None
             if tries == _TRIES - 1:
                 raise
-            most = _SHRINK * letters.size
+            most = (_LESS if error.at is None else _SHRINK) * letters.size
     raise AssertionError("the last try returns or raises")
 
 
@@ -113,6 +126,7 @@ def fit_lettering(
     bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
     face: str | Path | None = None,
     weight: float | None = None,
+    width: float = 1.0,
 ) -> Letters:
     """Lettering as large as a panel allows, in as many lines as suit it, centred.
 
@@ -132,8 +146,8 @@ def fit_lettering(
         Least distance between two letters, mm, default 0.
     bands : callable, optional
         Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
-    face, weight
-        As for `shape_text`.
+    face, weight, width
+        As for `shape_text`; narrow letters stand closer.
 
     Returns
     -------
@@ -172,19 +186,26 @@ def fit_lettering(
         )  # fmt: skip
     clear = panel.buffer(-margin) if margin > 0 else panel
     best: Letters | None = None
-    layouts = _layouts(require_text(text, lines=True), lines)
+    layouts = lay_out(require_text(text, lines=True), lines)
     for rows in layouts:
-        made = fit_size(partial(_block_inside, rows, clear, gap, bands, face, weight), least=least, most=most)
+        set_ = partial(_block, rows, gap=gap, face=face, weight=weight, width=width)
+        made = fit_size(partial(_block_inside, set_, clear, bands), least=least, most=most)
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
-        blocks = [_block(rows, least, gap, face, weight) for rows in layouts]
+        blocks = [_block(rows, least, gap, face, weight, width) for rows in layouts]
         raise _too_long(text, panel, [_taken(block, bands)[0] for block in blocks], least, margin)
     return best
 
 
-def _layouts(text: str, lines: int) -> list[tuple[str, ...]]:
-    """Return the text in 1, 2 … lines, broken between words where the lines come out most alike."""
+def lay_out(text: str, lines: int) -> list[tuple[str, ...]]:
+    """Return the text in 1, 2 … lines, broken between words where the lines come out most alike.
+
+    Examples
+    --------
+    >>> lay_out("Ex libris Zoë Ruñ", 2)
+    [('Ex libris Zoë Ruñ',), ('Ex libris', 'Zoë Ruñ')]
+    """
     given = tuple(row.strip() for row in text.split("\n") if row.strip())
     if len(given) > 1:
         return [given]
@@ -201,18 +222,25 @@ def _layouts(text: str, lines: int) -> list[tuple[str, ...]]:
 
 
 def _block(
-    rows: Sequence[str], size: float, gap: float, face: str | Path | None, weight: float | None
+    rows: Sequence[str], size: float, gap: float, face: str | Path | None, weight: float | None, width: float
 ) -> Letters:
     """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
     apart = line_spacing("".join(rows[1:]) or rows[0], size)
     set_ = []
     for k, row in enumerate(rows):
-        line = space_by_eye(shape_text(row, size=size, face=face, weight=weight), gap=gap)
+        shaped = shape_text(row, size=size, face=face, weight=weight, width=width)
+        line = space_by_eye(shaped, gap=gap, white=BETWEEN_LETTERS * width)
         set_.append(letter_on_line(line, middle=(0.0, (len(rows) - 1 - k) * apart)))
+    return block_of(set_)
+
+
+def block_of(lines: Sequence[Letters]) -> Letters:
+    """Return several lines in place as one lettering."""
     return replace(
-        set_[0], text=" ".join(rows), each=tuple(one for line in set_ for one in line.each),
-        baselines=tuple(b for line in set_ for b in line.baselines),
-        guides=tuple(g for line in set_ for g in line.guides),
+        lines[0], text=" ".join(line.text for line in lines),
+        each=tuple(one for line in lines for one in line.each),
+        baselines=tuple(b for line in lines for b in line.baselines),
+        guides=tuple(g for line in lines for g in line.guides),
     )  # fmt: skip
 
 
@@ -228,18 +256,15 @@ def _taken(
 
 
 def _block_inside(
-    rows: Sequence[str],
+    set_: Callable[[float], Letters],
     clear: Polygon,
-    gap: float,
     bands: Callable[[Letters], Sequence[tuple[float, float]]] | None,
-    face: str | Path | None,
-    weight: float | None,
     size: float,
 ) -> Letters | None:
     """Return the block where it lies inside the clear area; None if it does not fit there."""
     if clear.is_empty:
         return None
-    block = _block(rows, size, gap, face, weight)
+    block = set_(size)
     x0, y0, x1, y1 = clear.bounds
     taken, low, high = _taken(block, bands)
     a0, b0, a1, b1 = taken.bounds

@@ -19,6 +19,7 @@ from ._holding import (
     bar_along,
     lay_band,
     losing_form,
+    losing_its_form,
     on_grid,
     over_the_edge,
     remarks_on,
@@ -57,7 +58,13 @@ class Raised:
 
 
 def raise_letters(
-    panel: Polygon, letters: Letters, *, strap: float, smallest: float, rails: Rails = "foot"
+    panel: Polygon,
+    letters: Letters,
+    *,
+    strap: float,
+    smallest: float,
+    rails: Rails = "foot",
+    search: bool = True,
 ) -> Raised:
     """Letters of paper standing in an open panel, held by rails or each other, dots and accents on stems.
 
@@ -75,6 +82,8 @@ def raise_letters(
         One bar through the feet; or one at the feet and one along the heads of the capitals; or one at the
         feet and one at the height of the small letters; or none: each letter is welded to the next, and the
         line is held at its ends.
+    search : bool
+        Whether a refusal says at what height the letters would hold, which takes a while; default true.
 
     Returns
     -------
@@ -115,6 +124,8 @@ def raise_letters(
     try:
         return _stand(panel, letters, strap, smallest, rails)
     except CannotHold:
+        if not search:
+            raise losing_its_form("raised", letters, strap, smallest) from None
         raise losing_form("raised", letters, strap, smallest, alone, together) from None
 
 

@@ -50,6 +50,10 @@ _MARK = 1.5
 """A dot or an accent is at least so many straps across, so that it reads on its stem."""
 
 
+_OPEN = 0.03
+"""mm a counter is opened beyond the least, so that it is still open once the letter stands among others."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class StoutLetter:
     """One letter in its own frame; `stem` is there where it hangs in the air, and would hold it."""
@@ -152,12 +156,12 @@ def _stout(part: Polygon, size: float, wide: float, smallest: float) -> tuple[Pa
 
 
 def _opened(counter: Counter, size: float, smallest: float) -> Counter:
-    lacking = smallest + MARGIN - counter.radius
+    lacking = smallest + _OPEN - counter.radius
     if lacking <= 0:
         return counter
     if lacking > GROWTH * size:
         raise CannotHold
-    return Counter(counter.area.buffer(lacking, quad_segs=12), counter.radius + lacking, counter.centre)
+    return Counter(counter.area.buffer(lacking, quad_segs=16), counter.radius + lacking, counter.centre)
 
 
 def _require_form(part: Polygon, made: Paper, counters: list[Counter], size: float) -> None:

@@ -195,6 +195,7 @@ def shape_text(
     spacing: float = 0.0,
     direction: Direction = "auto",
     weight: float | None = None,
+    width: float = 1.0,
 ) -> Letters:
     """A line of lettering, its baseline at y = 0 and its pen starting at x = 0.
 
@@ -213,6 +214,8 @@ def shape_text(
         Which way the line runs; "auto" goes by its first letter.
     weight : float, optional
         1 to 1000, for a face whose weight is variable.
+    width : float
+        How wide letters are, as a share of the face's own, above 0, default 1.
 
     Returns
     -------
@@ -247,7 +250,7 @@ def shape_text(
     glyphs = shape_glyphs(clean, opened, direction=direction, ligatures=spacing == 0)
     each: list[Letter] = []
     pen = 0.0
-    for letter in _gather(clean, glyphs, opened, size):
+    for letter in _gather(clean, glyphs, opened, size, width):
         each.append(replace(letter, at=(pen, 0.0)))
         pen += letter.advance + (0 if letter.joined else spacing)
     scale = size / opened.cap
@@ -322,7 +325,7 @@ def require_size(size: float, *, parameter: str = "size") -> None:
         )  # fmt: skip
 
 
-def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float) -> list[Letter]:
+def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float, wide: float) -> list[Letter]:
     """Put the glyphs of each cluster together: a letter and its marks move as one."""
     starts = sorted({glyph.cluster for glyph in glyphs})
     ends = dict(zip(starts, [*starts[1:], len(text)], strict=True))
@@ -337,16 +340,13 @@ def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float) -
     for group in groups:
         shapes = [affinity.translate(face.draw(g.glyph), g.x - pen, g.y) for g in group]
         area = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
+        area = area if wide == 1 else affinity.scale(area, wide, 1, origin=(0, 0))
         first = group[0].cluster
         require_drawn(area, text[first : ends[first]], face)
         advance = sum(g.advance for g in group)
-        letters.append(
-            Letter(
-                text=text[first : ends[first]], advance=advance * size, joined=group[0].joined,
-                edges=_edges(area.wkb),
-                shape=as_multi(affinity.scale(area, size, size, origin=(0, 0))),
-            )
-        )  # fmt: skip
+        shape = as_multi(affinity.scale(area, size, size, origin=(0, 0)))
+        named, far = text[first : ends[first]], advance * size * wide
+        letters.append(Letter(named, shape, far, joined=group[0].joined, edges=_edges(area.wkb)))
         pen += advance
     return letters
 

@@ -86,3 +86,37 @@ def test_the_same_panel_gives_the_same_lettering():
 def test_letters_keep_white_of_an_eighth_of_their_height_to_the_edge_of_their_panel(mode, panel):
     placed = place_lettering(panel, "Zoë Ruñ", mode=mode, lines=1, most=30, **WIDTHS)
     assert placed.letters.area.distance(panel.exterior) >= 0.119 * placed.letters.size
+
+
+@pytest.mark.parametrize(("mode", "panel"), [("raised", box(0, 0, 77, 23)), ("cut out", box(0, 0, 77, 23))])
+@pytest.mark.parametrize("name", ["Theodora Saltmarsh", "Anneliese Merryweather"])
+def test_letters_are_narrowed_or_set_in_capitals_before_a_name_is_refused(mode, panel, name):
+    placed = place_lettering(panel, name, mode=mode, lines=3, most=30, strap=1.2, smallest=0.5)
+    assert check_strength(placed.paper, strap=1.2, smallest=0.5).holds
+    assert placed.letters.text.casefold() == name.casefold()
+    with pytest.raises(DoesNotFit):
+        place_lettering(
+            box(0, 0, 60, 14), name, mode=mode, lines=3, letters="as written", narrowest=1, strap=1.2, smallest=0.5,
+        )  # fmt: skip
+
+
+def test_lines_stand_on_arcs_one_round_the_other_in_a_bent_panel():
+    ring = (
+        shapely.Point(0, 100)
+        .buffer(100, quad_segs=200)
+        .difference(shapely.Point(0, 100).buffer(74, quad_segs=200))
+    )
+    panel = ring.intersection(box(-40, -10, 40, 60))
+    placed = place_lettering(
+        panel, "Bartholomew Fenwick", along="arc", side="foot", centre=(0, 100), bend=-87, lines=2, most=30, strap=1.2, smallest=0.5,
+    )  # fmt: skip
+    first, second = (shapely.Point(0, 100).distance(line) for line in placed.letters.baselines)
+    assert len(placed.letters.baselines) == 2
+    assert second - first == pytest.approx(1.5 * placed.letters.size, rel=0.15)
+    assert check_strength(placed.paper, strap=1.2, smallest=0.5).holds
+
+
+@pytest.mark.parametrize("value", [0.4, 1.2])
+def test_letters_are_narrowed_to_half_their_width_at_most(value):
+    with pytest.raises(BadValue, match=r"narrowest is .*; letters take 0.5 to 1"):
+        place_lettering(box(0, 0, 70, 18), "Zoë", narrowest=value, **WIDTHS)

@@ -1,0 +1,95 @@
+"""Cuts of a face: how heavy and how wide its letters are, from its own width to the narrowest.
+
+Letters that are to hold at a small height want strokes of a strap's width. Narrowed by itself a letter
+loses its stems; so a narrower cut is taken from a heavier weight of the face, where it has one: stems stay as
+wide as they were, and what is lost is white. Cut-out letters are the other way about: the paper is inside
+them, and a lighter weight leaves more of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from .faces import DEFAULT_FACE, shipped_file, weights_of
+
+__all__ = ["NARROWEST", "Cut", "cuts_of"]
+
+NARROWEST = 0.7
+"""Narrower than this share of its own width, a letter is no longer that of its face (by eye)."""
+
+_WIDTHS = (1.0, 0.9, 0.8, NARROWEST)
+
+_RAISED = ("Bold", "ExtraBold", "Black", "Black")
+"""Weights of the default face at those widths, for letters of paper."""
+
+_CUT_OUT = ("Bold", "Bold", "Regular")
+"""And for letters that are openings, which a narrower cut would close."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One cut of a face, as `shape_text` takes it.
+
+    Attributes
+    ----------
+    face : Path or None
+        Its file; the default face where there is none.
+    weight : float or None
+        For a face whose weight is variable.
+    width : float
+        Share of the face's own width.
+    """
+
+    face: Path | None = None
+    weight: float | None = None
+    width: float = 1.0
+
+
+def cuts_of(
+    face: str | Path | None, mode: str, *, weight: float | None = None, narrowest: float = NARROWEST
+) -> list[Cut]:
+    """Return the cuts of a face from its own width to the narrowest allowed.
+
+    Parameters
+    ----------
+    face : str or Path, optional
+        A TTF or OTF file; the default face if not given.
+    mode : "raised" or "cut out"
+        What the letters are to be.
+    weight : float, optional
+        Of the widest cut, where the weight is variable; then the narrower ones have it too.
+    narrowest : float
+        Share of its own width, 0.5 to 1, default 0.7.
+
+    Returns
+    -------
+    list of Cut
+        At least one; widths fall.
+
+    Examples
+    --------
+    >>> [(cut.face.stem, cut.width) for cut in cuts_of(None, "cut out")]
+    [('AlegreyaSans-Bold', 1.0), ('AlegreyaSans-Bold', 0.9), ('AlegreyaSans-Regular', 0.8)]
+    >>> len(cuts_of(None, "raised", narrowest=1))
+    1
+    """
+    if face is None:
+        names = _RAISED if mode == "raised" else _CUT_OUT
+        package, file = DEFAULT_FACE
+        found = [
+            Cut(shipped_file((package, file.replace("Bold", name))), None, width)
+            for name, width in zip(names, _WIDTHS, strict=False)
+        ]
+    else:
+        own, heaviest = (weight, weight) if weight is not None else weights_of(face)
+        heavier = [own, *_between(own, heaviest)] if mode == "raised" else [own] * 3
+        found = [Cut(Path(face), w, width) for w, width in zip(heavier, _WIDTHS, strict=False)]
+    return [cut for cut in found if cut.width >= narrowest - 1e-9] or found[:1]
+
+
+def _between(own: float | None, heaviest: float | None) -> list[float | None]:
+    """Return the weights of the three narrower cuts, the last two the heaviest there is."""
+    if own is None or heaviest is None:
+        return [own] * 3
+    return [(own + heaviest) / 2, heaviest, heaviest]
