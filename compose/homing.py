@@ -25,9 +25,6 @@ _NEAR = 0.1
 _THICK = 2.0
 """Straps: a touch at least so long is a thick one."""
 
-_FIRM = 5.0
-"""Straps of touch in all that hold a figure, if they are in two places or one of them is as long."""
-
 _LOW = 0.5
 """Of the window's height: a figure whose foot is lower than this may be given ground."""
 
@@ -39,7 +36,7 @@ _SAG = 0.05
 
 
 def touch_of(area: Paper, window: Polygon, *, strap: float) -> float:
-    """Return how much of the window's edge a figure covers at thick places, in straps; 0 if it is not firm.
+    """Return how much of the window's edge a figure covers at thick places, in straps; thin ones are wires.
 
     Examples
     --------
@@ -50,9 +47,7 @@ def touch_of(area: Paper, window: Polygon, *, strap: float) -> float:
     """
     lines = shapely.get_parts(shapely.line_merge(shapely.intersection(window.exterior, filled(area))))
     long = shapely.length(lines) / strap
-    thick = long[long >= _THICK]
-    firm = thick.sum() >= _FIRM and (len(thick) > 1 or thick.max() >= _FIRM)
-    return float(thick.sum()) if firm else 0.0
+    return float(long[long >= _THICK].sum())
 
 
 def bring_home(area: Paper, window: Polygon, *, strap: float, name: str) -> tuple[Paper, list[str]]:
