@@ -107,6 +107,11 @@ def command(
     for warning in read.warnings:
         say(f"{file.name}: {warning}")
     held = hold_together(read.area, strap=strap, smallest=smallest, holds=holds)
+    from canivet.compose.mending.staying import warn_of_much
+
+    much = warn_of_much(read.area, held.repair.paper, strap=strap, smallest=smallest)
+    if much:
+        say(f"{file.name}: {much}")
     say(_told(held))
     say(describe_report(held.report))
     if not held.report.holds:

@@ -227,7 +227,9 @@ def _weakest(report: StrengthReport) -> list[str]:
     if neck is None or left is None:
         return ["  no strap anywhere near this width"]
     hang = f", a single hold for {format_mm(neck.hanging, 1)} mm²" if neck.single_hold else ""
-    weakest = f"  weakest strap {format_mm(neck.width)} mm at {_place(neck.at)}{hang}"
+    within = report.needed - TOLERANCE <= neck.width < report.needed
+    rounded = f", within the {format_mm(TOLERANCE)} mm that drawings are rounded by" if within else ""
+    weakest = f"  weakest strap {format_mm(neck.width)} mm at {_place(neck.at)}{hang}{rounded}"
     if left < 0:
         return [weakest, f"  slip left: none, it is {format_mm(report.strap - neck.width)} mm short"]
     slip = f"{format_mm(left)} mm either way" if left >= 0.0005 else "none to spare"

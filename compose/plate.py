@@ -22,6 +22,7 @@ from canivet.compose.design.loading import Design, LetteringSettings, PlacedSilh
 from canivet.compose.joining.parts import Bridge
 from canivet.compose.mending.areas import areas_of
 from canivet.compose.mending.repair import describe_repair, repair_paper
+from canivet.compose.mending.staying import warn_of_much
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
@@ -41,6 +42,9 @@ from .openings import Openings
 from .placing import place_silhouette, put, require_inside
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
+
+_COVERED = 0.02
+"""Share of a silhouette that a panel may lie over without being told."""
 
 _TOUCH = 0.01
 """mm² that two panels may share by rounding."""
@@ -134,9 +138,13 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     for number, words in enumerate(design.lettering, start=1):
         placed_words = _letter(design, words, window, frame.panels, frame.arcs)
         remarks += placed_words.remarks
+        remarks += _covered(design, placed_words, figures)
         _require_apart(placed_words, lettered, outline, design)
         lettered.append(placed_words)
         openings = add_lettering(openings, placed_words, smallest=smallest, role=f"lettering-{number}")
+    lettered_panels = {(words.panel or "").strip().lower() for words in design.lettering}
+    unused = [name for name in frame.panels if name not in lettered_panels]
+    remarks += [f"the frame's panel {name!r} is left without lettering" for name in unused]
     held = make_hold(design, _paper(outline, openings, design), outline, figures)
     cutting = Cutting(
         paper=held.paper, strap=design.strap, title=design.title, description=design.description,
@@ -209,6 +217,9 @@ def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tupl
         smooth=design.repair.smooth,
     )  # fmt: skip
     done = ", ".join(f"{_places(len(changes))} {words}" for words, changes in describe_repair(mended))
+    much = warn_of_much(read.area, mended.paper, strap=design.needed, smallest=design.smallest_opening)
+    if much:
+        remarks.insert(0, f"{placed.file}: {much}")
     if done:
         change = mended.paper.area / read.area.area - 1
         at = format_length(design.needed)
@@ -242,6 +253,23 @@ def _letter(
         letters=words.letters, narrowest=words.narrowest,
         face=design.folder / words.face if words.face else None, **bent,
     )  # fmt: skip
+
+
+def _covered(design: Design, words: PlacedLettering, figures: Sequence[Paper]) -> list[str]:
+    """Say which silhouettes a panel of lettering lies over, and whether their heads are under it."""
+    told = []
+    for placed, figure in zip(design.silhouette, figures, strict=True):
+        under = figure.intersection(words.panel)
+        if under.area > _COVERED * figure.area:
+            low, high = figure.bounds[1], figure.bounds[3]
+            head = figure.intersection(box(*figure.bounds[:1], high - (high - low) / 5, *figure.bounds[2:]))
+            hidden = words.panel.intersection(head).area > head.area / 2
+            told.append(
+                f"{words.letters.text!r}: its panel covers {under.area / figure.area:.0%} of {placed.name}"
+                + (", its head among that" if hidden else "")
+                + ". Move one of them if that is not meant"
+            )
+    return told
 
 
 def _require_apart(
