@@ -1,6 +1,6 @@
 PYTHON ?= python
 
-.PHONY: check explore fix gallery patterns bench
+.PHONY: check explore fix gallery patterns fuzz bench
 
 check:    ## every check
 	sh .ci/check $(PYTHON)
@@ -17,6 +17,9 @@ gallery:  ## draw the gallery anew, after a change that is meant
 
 patterns: ## draw the pattern sheets anew, after a motif was added or redrawn
 	$(PYTHON) gallery/patterns/redraw.py
+
+fuzz:     ## hostile inputs and random designs; MINUTES=5, or as many as wanted
+	nice $(PYTHON) tests/fuzz/fuzz.py --minutes $(or $(MINUTES),5)
 
 bench:    ## speed, as ratios measured in one run
 	for script in tests/benchmarks/bench_*.py; do $(PYTHON) $$script || exit 1; done

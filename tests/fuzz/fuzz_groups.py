@@ -1,0 +1,285 @@
+"""What is tried: each group makes one input from a seed, runs it, and says what was wrong, or nothing."""
+
+from __future__ import annotations
+
+import io
+import random
+import shutil
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+import shapely
+from fuzz_running import Ended, run
+from PIL import Image
+
+from canivet.audit.strength import TOLERANCE
+from canivet.compose.design.loading import load_design
+from canivet.compose.plate import compose_plate
+from canivet.compose.reading.svg import read_paper_path
+from canivet.errors import CanivetError
+from canivet.motifs.registry import catalogue
+
+Tried = tuple[Ended, str]
+"""How it ended, and what was wrong with it."""
+
+_DRAWING = '<svg width="40mm" height="40mm" viewBox="0 0 40 40">{}</svg>'
+_HOSTILE = (
+    "",
+    " ",
+    "\0",
+    "nan",
+    "inf",
+    "1e300",
+    "-1",
+    "0",
+    "9" * 5000,
+    "\u202e",
+    "{name}",
+    "../../x",
+    "a" * 999,
+    "🦊",
+    "1,2 mm",
+)
+_DISC = _DRAWING.format('<circle cx="20" cy="20" r="15"/>')
+
+
+def _path(dice: random.Random) -> str:
+    steps = []
+    for _ in range(dice.choice((1, 5, 50, 2000))):
+        letter = dice.choice("MLHVCSQTAZmlhvcsqtaz")
+        size = dice.choice((1.0, 40.0, 1e3, 1e9))
+        numbers = [f"{dice.uniform(-size, size):.{dice.randrange(6)}f}" for _ in range(dice.randrange(8))]
+        steps.append(letter + dice.choice((" ", ",", "  ")).join(numbers))
+    return "M0 0" + "".join(steps)
+
+
+def svg(dice: random.Random, folder: Path) -> Tried:
+    """A drawing of random paths, strokes, copies, clips and styles, sometimes broken."""
+    shapes = []
+    for k in range(dice.choice((1, 3, 30, 300))):
+        paint = dice.choice(
+            (
+                "",
+                'fill="none" stroke="#000" stroke-width="1"',
+                'fill="url(#g)"',
+                'fill="white"',
+                'opacity=".4"',
+            )
+        )
+        kind = dice.choice(("path", "rect", "circle", "use", "text", "g"))
+        shapes.append({
+            "path": f'<path id="p{k}" {paint} d="{_path(dice)}"/>',
+            "rect": f'<rect id="p{k}" {paint} x="{dice.uniform(-9, 40)}" width="{dice.uniform(-1, 40)}" height="9"/>',
+            "circle": f'<circle id="p{k}" {paint} cx="20" cy="{dice.uniform(0, 40)}" r="{dice.uniform(-1, 20)}"/>',
+            "use": f'<use href="#p{dice.randrange(k + 1)}" x="{dice.uniform(-9, 9)}"/>',
+            "text": f'<text y="20" font-size="{dice.uniform(1, 20)}">{dice.choice(("ab", "é", "1"))}</text>',
+            "g": f'<g id="p{k}" transform="rotate({dice.uniform(0, 360)}) scale({dice.choice((0, 1, -2, 1e6))})"><rect width="4" height="4"/></g>',
+        }[kind])  # fmt: skip
+    text = _DRAWING.format("".join(shapes))
+    if dice.random() < 0.3:
+        place = dice.randrange(len(text))
+        text = text[:place] + dice.choice(("<", "&x;", "\x01", "")) + text[place + dice.randrange(20) :]
+    (folder / "a.svg").write_bytes(text.encode("utf-8", "surrogatepass"))
+    command = dice.choice(
+        (["check", "a.svg"], ["join", "a.svg", "-o", "b.svg"], ["check", "a.svg", "--json"])
+    )
+    return _plain(run(command, folder))
+
+
+def bitmap(dice: random.Random, folder: Path) -> Tried:
+    """A picture of blots, noise or lines, in some format, sometimes cut short."""
+    numbers = np.random.default_rng(dice.randrange(1 << 30))
+    side = dice.choice((1, 8, 300, 1500))
+    grey = numbers.normal(size=(side, dice.choice((1, side))))
+    for _ in range(dice.randrange(4)):
+        grey = (grey + np.roll(grey, 1, 0) + np.roll(grey, 1, 1)) / 3
+    picture = Image.fromarray(np.where(grey > grey.mean(), 255, 0).astype(np.uint8))
+    out, kind = io.BytesIO(), dice.choice(("PNG", "JPEG", "TIFF", "BMP", "WEBP", "GIF"))
+    picture.save(out, kind)
+    raw = out.getvalue()
+    if dice.random() < 0.4:
+        raw = raw[: dice.randrange(1, len(raw) + 1)] + bytes(dice.randrange(256) for _ in range(9))
+    (folder / f"a.{dice.choice((kind.lower(), 'png', 'svg'))}").write_bytes(raw)
+    name = next(path.name for path in folder.iterdir())
+    return _plain(run(["check", name, "--strap", "0.5mm"], folder))
+
+
+def toml(dice: random.Random, folder: Path) -> Tried:
+    """A design with keys of every table given values of every kind."""
+    keys = ("title", "size", "strap", "rim", "slip", "smallest_opening", "ground", "border", "outline", "frame",
+            "silhouette", "lettering", "series", "join", "repair", "sheet", "paper", "fold", "plan", "vignette", "folder")  # fmt: skip
+    values = ['"A"', "1", "-1", "1e400", "true", "[]", "{}", '["a"]', '{motif = "scallop"}', '{motif = 3}', '[{file = "a.svg"}]',
+              '{list = "n.csv"}', '"60x90 mm"', '{kind = "medallion"}', "1979-05-27", *(f'"""{h}"""' for h in _HOSTILE if "\0" not in h)]  # fmt: skip
+    lines = ['title = "A"', 'size = "60x90 mm"'] if dice.random() < 0.7 else []
+    lines += [
+        f"{key} = {dice.choice(values)}"
+        for key in dice.sample(keys, dice.randrange(1, 6))
+        if key not in ("title", "size") or not lines
+    ]
+    text = "\n".join(lines)
+    if dice.random() < 0.1:
+        text = text[: dice.randrange(len(text) + 1)]
+    (folder / "a.toml").write_text(text, encoding="utf-8")
+    (folder / "a.svg").write_text(_DISC)
+    (folder / "n.csv").write_text("name\nAna\n")
+    return _plain(run([dice.choice(("make", "check", "plan")), "a.toml"], folder))
+
+
+def lists(dice: random.Random, folder: Path) -> Tried:
+    """A series whose list has odd cells, quotes, encodings or line ends."""
+    cells = ["Ana", '"open', 'a"b', "=1+1", *_HOSTILE, "x,y", "Zoë"]
+    rows = [
+        ",".join(dice.choice(cells) for _ in range(dice.randrange(1, 4))) for _ in range(dice.randrange(6))
+    ]
+    text = dice.choice(("\n", "\r\n", "\r")).join(["name,title", *rows])
+    encoding = dice.choice(("utf-8", "utf-8", "utf-8-sig", "utf-16", "utf-16-le", "latin-1"))
+    (folder / "n.csv").write_bytes(text.encode(encoding, "replace"))
+    (folder / "a.toml").write_text('title = "Of {name}"\nsize = "40x60 mm"\n[series]\nlist = "n.csv"\n')
+    before = (folder / "n.csv").read_bytes()
+    ended, wrong = _plain(run(["make", "a.toml", "--workers", "1", "-o", "out"], folder))
+    return ended, wrong or ("" if (folder / "n.csv").read_bytes() == before else "the list was changed")
+
+
+def fonts(dice: random.Random, folder: Path) -> Tried:
+    """A face with bytes changed, or cut short."""
+    raw = bytearray((files("fontpkg_alegreya_sans") / "files/AlegreyaSans-Bold.ttf").read_bytes())
+    for _ in range(dice.choice((0, 1, 20, 2000))):
+        raw[dice.randrange(len(raw))] = dice.randrange(256)
+    (folder / "f.ttf").write_bytes(bytes(raw[: dice.choice((len(raw), dice.randrange(len(raw))))]))
+    (folder / "a.toml").write_text(
+        'title = "A"\nsize = "80x60 mm"\n[[lettering]]\ntext = "Möwe"\nface = "f.ttf"\nwidth = "80%"\nheight = "40%"\n'
+    )
+    return _plain(run(["make", "a.toml"], folder))
+
+
+def commands(dice: random.Random, folder: Path) -> Tried:
+    """A command line of options with hostile values; a drawing that is read must still be there."""
+    (folder / "w.svg").write_text(_DISC)
+    value = dice.choice(
+        (*[h for h in _HOSTILE if "\0" not in h], "w.svg", "/dev/null", "4x6 in", "A4", "1mm")
+    )
+    known = list(catalogue())
+    args = dice.choice((
+        ["draw", dice.choice([*known, value]), "--size", value, "-o", "o.svg"],
+        ["draw", dice.choice(known), "--set", f"{dice.choice(('pitch', 'rim', 'seed', 'band', value))}={value}", "-o", "o.svg"],
+        ["draw", dice.choice(known), "--strap", value, "-o", dice.choice(("o.svg", "o.png", value or "x"))],
+        ["join", "w.svg", "--strap", value, "-o", dice.choice(("w.svg", "o.svg", "./w.svg"))],
+        ["check", "w.svg", "--marked", dice.choice(("w.svg", "o.pdf", value or "x"))],
+        ["fold", dice.choice(("medallion", "accordion", "mirror", value or "x")), "--figure", "w.svg", "-o", dice.choice(("w.svg", "o.svg"))],
+        ["plan", "w.svg", "-o", dice.choice(("o.html", "o.json", "w.svg"))],
+    ))  # fmt: skip
+    ended, wrong = _plain(run(args, folder))
+    return ended, wrong or (
+        "" if (folder / "w.svg").read_text() == _DISC else f"the source was written over: {args}"
+    )
+
+
+_LISTED = 'title = "Of {name}"\nsize = "40x60 mm"\n[series]\nlist = "n.csv"\n'
+
+
+def kills(dice: random.Random, folder: Path) -> Tried:
+    """A series killed at a random moment, with one worker or two: no half file, and the rest is made after."""
+    (folder / "a.toml").write_text(_LISTED)
+    (folder / "n.csv").write_text("name\n" + "".join(f"N{k}\n" for k in range(6)))
+    args = ["make", "a.toml", "-o", "out", "--workers", str(dice.choice((1, 2)))]
+    run(args, folder, kill_after=dice.uniform(0.3, 4.0))
+    for drawing in (folder / "out").glob("*.svg") if (folder / "out").is_dir() else ():
+        if read_paper_path(drawing.read_bytes()) is None:
+            return run(["--version"], folder), f"{drawing.name} is half-written"
+    ended, wrong = _plain(run(args, folder))
+    made = len(list((folder / "out").glob("*.svg")))
+    return ended, wrong or ("" if ended.status == 0 and made == 6 else f"{made} of 6 after the second run")
+
+
+def disk(dice: random.Random, folder: Path) -> Tried:
+    """A disk that takes no more than so many bytes of a file: the old file or none is there."""
+    (folder / "o.svg").write_text("old")
+    ended = run(["draw", "scallop", "-o", "o.svg"], folder, largest_file=dice.choice((0, 1, 100, 4000)))
+    whole = (folder / "o.svg").read_text()
+    left = whole == "old" or read_paper_path(whole.encode()) is not None
+    part = list(folder.glob(".canivet-*"))
+    return ended, ended.fault() or ("" if left and not part else "a half-written file was left")
+
+
+def vanishing(dice: random.Random, folder: Path) -> Tried:
+    """A folder that is taken away while a series is made into it."""
+    import threading
+
+    (folder / "a.toml").write_text(_LISTED)
+    (folder / "n.csv").write_text("name\n" + "".join(f"N{k}\n" for k in range(8)))
+    timer = threading.Timer(dice.uniform(0.8, 3.0), lambda: shutil.rmtree(folder / "out", ignore_errors=True))
+    timer.start()
+    ended = run(["make", "a.toml", "-o", "out", "--workers", "1"], folder)
+    timer.join()
+    return ended, ended.fault()
+
+
+def designs(dice: random.Random, folder: Path) -> Tried:
+    """A random design; what is drawn is eroded in shapely to just under its strap, and must stay as it is."""
+    families: dict[str, list[str]] = {}
+    for name, motif in catalogue().items():
+        families.setdefault(motif.family, []).append(name)
+    strap, slip = round(dice.uniform(0.6, 2.0), 2), dice.choice((0.0, 0.0, 0.1))
+    lines = [
+        'title = "A"',
+        f'size = "{dice.randrange(50, 200)}x{dice.randrange(60, 250)} mm"',
+        f"strap = {strap}",
+        f"slip = {slip}",
+    ]
+    if dice.random() < 0.3:
+        lines.append(f'frame = "{dice.choice(families["frame"])}"')
+    else:
+        for table, family in (("outline", "outline"), ("border", "border"), ("ground", "lattice")):
+            if dice.random() < 0.6:
+                lines.append(f'{table} = "{dice.choice(families[family])}"')
+    for _ in range(dice.randrange(3)):
+        source = (
+            'file = "a.svg"'
+            if dice.random() < 0.4
+            else f'motif = "{dice.choice(families["form"])}"\nheight = "{dice.randrange(20, 70)}%"'
+        )
+        lines.append(
+            f'[[silhouette]]\n{source}\nwidth = "{dice.randrange(15, 75)}%"\nturn = {dice.choice((0, 0, dice.randrange(360)))}\n'
+            f'mode = "{dice.choice(("weld", "cut out"))}"\nanchor = "{dice.choice(("centre", "foot", "top left", "right"))}"'
+        )
+    if dice.random() < 0.3:
+        lines.append(
+            '[[lettering]]\ntext = "SALTMERE"\nwidth = "60%"\nheight = "12%"\nanchor = "foot"\nmode = "raised"'
+        )
+    (folder / "a.svg").write_text(_DISC)
+    (folder / "a.toml").write_text("\n".join(lines))
+    ended, wrong = _plain(run(["make", "a.toml"], folder))
+    if wrong or ended.status != 0:
+        return ended, wrong
+    paper = _drawn(folder)
+    return ended, "" if paper is None else _eroded(paper, strap + 2 * slip)
+
+
+def _drawn(folder: Path) -> shapely.Geometry | None:
+    try:
+        return compose_plate(load_design(folder / "a.toml")).cutting.paper
+    except CanivetError:
+        return None
+
+
+def _eroded(paper: shapely.Geometry, needed: float) -> str:
+    """Say whether drawing the paper in by just under half a strap parts it or joins two of its openings."""
+    less = (needed - 2 * TOLERANCE) / 2 * 0.998
+    drawn_in = shapely.buffer(paper, -less, quad_segs=16)
+    parts = [part for part in shapely.get_parts(drawn_in) if part.area > 1e-3]
+    if len(parts) != 1:
+        return f"eroded to {len(parts)} parts"
+    before, after = len(paper.interiors), len(parts[0].interiors)
+    return "" if before == after else f"{before} openings, {after} once eroded"
+
+
+def _plain(ended: Ended) -> Tried:
+    return ended, ended.fault()
+
+
+GROUPS: dict[str, Callable[[random.Random, Path], Tried]] = {
+    "SVG": svg, "images": bitmap, "TOML": toml, "lists": lists, "fonts": fonts, "command lines": commands,
+    "kills": kills, "full disk": disk, "vanishing folder": vanishing, "designs": designs,
+}  # fmt: skip
