@@ -33,7 +33,8 @@ class Ended:
         if self.megabytes > MOST_MB:
             return f"{self.megabytes:.0f} MB"
         if "Traceback" in self.said or "canivet did not foresee it" in self.said:
-            return "traceback: " + self.said.strip().splitlines()[-1][:160]
+            lines = [line for line in self.said.splitlines() if "foresee" in line]
+            return "traceback: " + (lines or self.said.strip().splitlines())[-1][:200]
         return "" if self.status in accepted else f"status {self.status}"
 
 
