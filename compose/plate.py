@@ -168,13 +168,20 @@ def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]
             require_inside(area, frame.outline, name=placed.name)
             area, told = _off_the_edge(area, placed, frame.outline, design)
             said += told
-        elif placed.floating == "brought home" and not placed.arrange and (in_the_open or placed.margin):
+        elif _floats(placed, area, figures, design) and (in_the_open or placed.margin):
             area, told = bring_home(area, frame.window, strap=design.needed, name=placed.name)
             said += told
         require_inside(area, frame.outline, name=placed.name)
         figures.append(area)
         remarks += said
     return figures, remarks
+
+
+def _floats(placed: PlacedSilhouette, area: Paper, before: Sequence[Paper], design: Design) -> bool:
+    """Say whether a figure stands by itself, and is brought home where it touches its window nowhere."""
+    if placed.floating != "brought home" or placed.arrange:
+        return False
+    return not any(area.distance(other) < design.needed for other in before)
 
 
 def _stand(design: Design, k: int, area: Paper, openings: Openings, frame: DrawnFrame) -> Openings:

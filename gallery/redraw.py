@@ -46,5 +46,6 @@ if __name__ == "__main__":
             "folded/redraw.py",
             "subscribers/redraw.py",
             "printing/redraw.py",
+            "plates/redraw.py",
         ):
             runpy.run_path(str(HERE / script), run_name="__main__")
