@@ -19,8 +19,9 @@ HERE = Path(__file__).parent
 
 
 def designs() -> list[Path]:
-    """Return every design of a single plate."""
-    return [path for path in sorted(HERE.glob("*/*.toml")) if "[series]" not in path.read_text("utf-8")]
+    """Return every design of a single plate; those in plates have a script of their own."""
+    designs = [path for path in sorted(HERE.glob("*/*.toml")) if path.parent.name != "plates"]
+    return [path for path in designs if "[series]" not in path.read_text("utf-8")]
 
 
 def redraw(path: Path) -> None:
