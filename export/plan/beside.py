@@ -206,8 +206,9 @@ def _waste(opening: dict[str, Any]) -> str:
 
 
 def _facts(plan: CuttingPlan) -> str:
+    through = f" through {plan.layers} layers" if plan.layers > 1 else ""
     return (
-        f"{counted(len(plan.openings), 'opening')}, about {in_hours(plan.minutes)} in "
+        f"{counted(len(plan.openings), 'opening')}{through}, about {in_hours(plan.minutes)} in "
         f"{counted(plan.sittings, 'sitting')}, {counted(plan.blades, 'blade')}; "
         f"grade {plan.grade.value} of 5."
     )
