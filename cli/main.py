@@ -22,7 +22,7 @@ __all__ = ["cli", "main"]
 
 DOES_NOT_HOLD = 3
 
-COMMANDS = ("make", "draw", "motifs", "check", "join", "fold", "plan")
+COMMANDS = ("start", "make", "draw", "motifs", "check", "join", "fold", "plan")
 
 
 class _Fault(click.ClickException):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
@@ -45,6 +46,11 @@ __all__ = ["command"]
     is_flag=True,
     help="Of a series: take away plates of an earlier run that are no longer asked for, as they were written",
 )
+@click.option(
+    "--watch",
+    is_flag=True,
+    help="Draw again at every save of the design or of a file it names, a quick picture first",
+)
 def command(
     design: Path,
     folder: Path,
@@ -53,6 +59,7 @@ def command(
     margin: float | None,
     workers: int | None,
     clear: bool,
+    watch: bool,
 ) -> None:
     """Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.
 
@@ -62,6 +69,30 @@ def command(
     Of a size that does not hold no plate is written, only NAME-marked.pdf, a page with its weak places ringed
     and explained; then the status is 3.
     """
+    draw = partial(_make, design, folder, ink, pages, margin, workers, clear, quick=watch)
+    if not watch:
+        draw()
+        return
+    from canivet.compose.design.loading import read_design_text
+
+    from .watch import watch_design
+
+    read_design_text(design)  # a name that is wrong is told, and not watched
+    watch_design(design, draw)
+
+
+def _make(
+    design: Path,
+    folder: Path,
+    ink: Ink | None,
+    pages: Pages | None,
+    margin: float | None,
+    workers: int | None,
+    clear: bool,
+    *,
+    quick: bool,
+) -> None:
+    """Draw a design once; with `quick`, of each plate a small picture before all else."""
     from canivet.compose.design.loading import load_design
     from canivet.compose.design.names import plain_stem
     from canivet.compose.series.jobs import plan_jobs, sources_of
@@ -99,17 +130,17 @@ def command(
     for job in jobs:
         for path in (*planned_files(folder / job.stem), *([together] if together else [])):
             require_not_kept(path)
-    _make_all(jobs, folder, together)
+    _make_all(jobs, folder, together, quick=quick)
 
 
-def _make_all(jobs: list[Job], folder: Path, together: Path | None) -> None:
+def _make_all(jobs: list[Job], folder: Path, together: Path | None, *, quick: bool) -> None:
     """Make a plate at every size; one that cannot be made does not keep the others from it."""
-    from canivet.export.plates import make_plate, write_together
+    from canivet.export.plates import make_plate, quick_first, write_files, write_together
 
     done: list[MadePlate] = []
     faults: list[str] = []
     for job in jobs:
-        made = make_plate(job, folder)
+        made = make_plate(job, folder, write=quick_first(_tell_quick) if quick else write_files)
         _tell(made, folder)
         if made.fault is not None:
             if isinstance(made.fault, MissingLibrary) or len(jobs) == 1:
@@ -130,8 +161,13 @@ def _make_all(jobs: list[Job], folder: Path, together: Path | None) -> None:
         sys.exit(DOES_NOT_HOLD)
 
 
+def _tell_quick(path: Path) -> None:
+    say(f"{path}: a quick picture; the drawings follow.")
+
+
 def _tell(made: MadePlate, folder: Path) -> None:
     """Name the files on stdout; say on stderr what was done and whether the plate holds."""
+    from canivet.compose.taste import matters_of_taste
     from canivet.export.plates import setup_of
 
     name = made.job.stem
@@ -144,6 +180,8 @@ def _tell(made: MadePlate, folder: Path) -> None:
     say(f"{name}: {describe_report(made.plate.report)}")
     if made.holds:
         say_remarks(made.plate.cutting, setup_of(made.job), name)
+        for sentence in matters_of_taste(made.plate):
+            say(f"{name}: a matter of taste: {sentence}")
         return
     older = ", ".join(path.name for path in made.older)
     say(

@@ -24,8 +24,10 @@ from .marked.writing import is_marked_drawing, write_marked_plate
 from .packet import packet_svg, write_packet
 from .parts import parts_of
 from .pdf import write_pdf
+from .png import finest_dpi, write_png
 
 __all__ = [
+    "QUICK_DPI",
     "MadePlate",
     "WriteFiles",
     "lie_together",
@@ -33,10 +35,14 @@ __all__ = [
     "older_files",
     "on_one_sheet",
     "planned_files",
+    "quick_first",
     "setup_of",
     "write_files",
     "write_together",
 ]
+
+QUICK_DPI = 96
+"""Pixels per inch: a twentieth of the pixels of the picture that is kept, and as sharp as a screen shows."""
 
 WriteFiles = Callable[[Path, Job, Plate], Iterator[Path]]
 """Writes the files of a plate that holds, given their path without an ending; yields each as it is there."""
@@ -142,6 +148,24 @@ def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     if plate.packet is not None:
         packet = base.with_name(f"{base.name}-packet")
         yield from write_packet(packet, plate.packet, face=plate.cutting.face)
+
+
+def quick_first(tell: Callable[[Path], None]) -> WriteFiles:
+    """Return what writes a plate's files, and before them its picture, small, in the picture's own place.
+
+    Parameters
+    ----------
+    tell : callable
+        Called with the picture's path as soon as it is there.
+    """
+
+    def write(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
+        picture = base.with_name(f"{base.name}.png")
+        write_png(picture, plate.cutting, dpi=finest_dpi(plate.cutting, most=QUICK_DPI))
+        tell(picture)
+        yield from write_files(base, job, plate)
+
+    return write
 
 
 def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = write_files) -> MadePlate:

@@ -46,6 +46,9 @@ from .tables import (
 )
 
 __all__ = [
+    "FRAMED",
+    "MOTIF_TABLES",
+    "OWN",
     "Design",
     "JoinSettings",
     "LetteringSettings",
@@ -56,6 +59,8 @@ __all__ = [
     "UsedMotif",
     "VignetteSettings",
     "load_design",
+    "named_files",
+    "read_design_text",
 ]
 
 _MOST_TOLD = 20
@@ -136,13 +141,16 @@ class Design(Table):
         return {"strap": self.needed, "smallest": self.smallest_opening}
 
 
-_MOTIF_TABLES: dict[str, Family] = {
+MOTIF_TABLES: dict[str, Family] = {
     "frame": "frame", "outline": "outline", "border": "border", "ground": "lattice",
 }  # fmt: skip
-_OWN = {"folder", "source"}
+OWN = {"folder", "source"}
 """What a design knows of itself, and no key of its file."""
 
-_FRAMED = ("outline", "border", "ground", "vignette", "rim")
+_NAMING = ("file", "face", "list", "wedge", "figure")
+"""Keys whose values are names of files, in whatever table."""
+
+FRAMED = ("outline", "border", "ground", "vignette", "rim")
 """What a frame brings along."""
 
 
@@ -169,12 +177,12 @@ def load_design(path: str | Path) -> Design:
     path = Path(path)
     data = _read_toml(path)
     faults: list[str] = []
-    for key in _OWN & data.keys():
+    for key in OWN & data.keys():
         faults.append(f"{key} is not a key of a design. Take it out.")
         del data[key]
     if "frame" in data:
         faults += [
-            f"{table} is part of the frame. Take one of the two out." for table in _FRAMED if table in data
+            f"{table} is part of the frame. Take one of the two out." for table in FRAMED if table in data
         ]
     if "plan" in data:
         data["plan"], found = read_settings(data["plan"])
@@ -183,7 +191,7 @@ def load_design(path: str | Path) -> Design:
         faults += _take_fold(data)
     gone = missing_files(data, path.parent)
     faults += gone
-    for table, family in _MOTIF_TABLES.items():
+    for table, family in MOTIF_TABLES.items():
         if table in data or table == "outline":
             data[table], found = read_motif(table, family, data.get(table, "rectangle"))
             faults += found
@@ -275,8 +283,43 @@ def _texts(design: Design) -> dict[str, str]:
     }
 
 
+def read_design_text(path: str | Path) -> str:
+    """Return a design file as it is written, unchecked.
+
+    Raises
+    ------
+    Unreadable
+        If there is no such file, or it is too long or no text for one.
+    """
+    return read_text(path, most=DESIGN_BYTES, kind="a design", wanted="a TOML design file")
+
+
+def named_files(path: str | Path) -> tuple[Path, ...]:
+    """Return the files that a design names, whatever else is wrong with it; none where it is no TOML.
+
+    Examples
+    --------
+    >>> named_files("a-design-that-is-not-there.toml")
+    ()
+    """
+    path = Path(path)
+    try:
+        left: list[Any] = [_read_toml(path)]
+    except Unreadable:
+        return ()
+    found: list[str] = []
+    while left:
+        one = left.pop()
+        if isinstance(one, dict):
+            found += [one[key] for key in _NAMING if isinstance(one.get(key), str)]
+            left += one.values()
+        elif isinstance(one, list):
+            left += one
+    return tuple(path.parent / name for name in found)
+
+
 def _read_toml(path: Path) -> dict[str, Any]:
-    text = read_text(path, most=DESIGN_BYTES, kind="a design", wanted="a TOML design file")
+    text = read_design_text(path)
     require_depth(text, path.name)
     try:
         return tomllib.loads(text)
@@ -296,7 +339,7 @@ def _sentence(fault: Any) -> str:
     last = str(loc[-1]) if loc else ""
     match fault["type"]:
         case "extra_forbidden":
-            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key not in _OWN])
+            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key not in OWN])
         case "missing":
             return f"{place} is missing."
         case "value_error":

@@ -14,6 +14,7 @@ from pydantic import (
     ConfigDict,
     Field,
     ValidationInfo,
+    WithJsonSchema,
     field_validator,
     model_validator,
 )
@@ -26,6 +27,7 @@ from canivet.stock import USUAL_FACES, Faces, Stock
 
 from .limits import MOST_SIZES
 from .motif_table import UsedMotif, read_motif
+from .schema_values import ANGLE, LENGTH, LENGTHS
 
 __all__ = [
     "ANCHORS",
@@ -194,12 +196,13 @@ def _sheet(value: Any, info: ValidationInfo) -> Sheet:
     return value if isinstance(value, Sheet) else find_sheet(value, parameter=info.field_name or "sheet")
 
 
-Length = Annotated[float, BeforeValidator(_length)]
-Positive = Annotated[float, BeforeValidator(_above_zero)]
-NotNegative = Annotated[float, BeforeValidator(_not_below_zero)]
+Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(LENGTH)]
+Positive = Annotated[float, BeforeValidator(_above_zero), WithJsonSchema(LENGTH)]
+NotNegative = Annotated[float, BeforeValidator(_not_below_zero), WithJsonSchema(LENGTH)]
+Degrees = Annotated[float, BeforeValidator(_degrees), WithJsonSchema(ANGLE)]
 Place = Annotated[Measure, BeforeValidator(_measure)]
 Extent = Annotated[Measure, BeforeValidator(_extent)]
-Sizes = Annotated[tuple[tuple[float, float], ...], BeforeValidator(_sizes)]
+Sizes = Annotated[tuple[tuple[float, float], ...], BeforeValidator(_sizes), WithJsonSchema(LENGTHS)]
 
 
 class Table(BaseModel):
@@ -231,8 +234,8 @@ class SheetSettings(Table):
     size: Annotated[Sheet, BeforeValidator(_sheet)] | None = None
     ink: Literal["solid", "lines", "tint"] = "solid"
     pages: Literal["one each", "tiled", "together"] = "one each"
-    margin: Annotated[float, BeforeValidator(_between(4, 60))] = 8.0
-    overlap: Annotated[float, BeforeValidator(_between(3, 50))] = 10.0
+    margin: Annotated[float, BeforeValidator(_between(4, 60)), WithJsonSchema(LENGTH)] = 8.0
+    overlap: Annotated[float, BeforeValidator(_between(3, 50)), WithJsonSchema(LENGTH)] = 10.0
     face: str | None = None
 
 
@@ -255,7 +258,7 @@ class PlacedSilhouette(Table):
     anchor: Literal[ANCHORS] = "centre"  # type: ignore[valid-type]
     at: tuple[Place, Place] | None = None
     offset: tuple[Length, Length] = (0.0, 0.0)
-    turn: Annotated[float, BeforeValidator(_degrees)] = 0.0
+    turn: Degrees = 0.0
     mirror: bool = False
     mode: Literal["stays", "cut out"] = "stays"
     keep_clear: bool = False
@@ -362,7 +365,7 @@ class JoinSettings(Table):
 
     holds: Literal["single", "double"] = "double"
     style: Literal["bar", "leaf", "bead"] = "bar"
-    direction: Annotated[float, BeforeValidator(_degrees)] | None = None
+    direction: Degrees | None = None
 
 
 class RepairSettings(Table):
