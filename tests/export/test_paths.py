@@ -131,3 +131,23 @@ def test_points_that_no_blade_could_follow_are_left_out() -> None:
     # a chord over an angle t lies r (1 − cos t/2) off the arc: 5 µm at 30 mm is 2.09°, 172 chords (derived)
     lean = leaner(disc, strap=1)
     assert 172 <= len(lean.exterior.coords) - 1 <= 1.6 * 172
+
+
+@pytest.mark.parametrize(("width", "fewest", "most"), [(1.2, 0.8, 1.0), (1.25, 0.0, 0.5)])
+def test_points_beside_a_strap_no_wider_than_promised_stay(width: float, fewest: float, most: float) -> None:
+    """Drawn to the micrometre all round where the strap has nothing to spare, thinned where it has."""
+    outer = shapely.Point(0, 0).buffer(30, quad_segs=180)
+    inner = shapely.Point(0, 0).buffer(30 - width, quad_segs=180)
+    strap = 1.2 - 0.001  # a chord's middle lies nearer than its ends
+    lean = leaner(outer - inner, strap=strap)
+    assert check_strength(lean, strap=strap).holds
+    share = shapely.get_num_coordinates(lean) / shapely.get_num_coordinates(outer - inner)
+    assert fewest <= share <= most
+
+
+def test_a_small_round_opening_keeps_the_disc_that_fits_it() -> None:
+    hole = shapely.Point(5, 5).buffer(0.8, quad_segs=64)
+    lean = leaner(box(0, 0, 10, 10) - hole, strap=1)
+    before, after = (shapely.maximum_inscribed_circle(opening, tolerance=1e-4).length
+                     for opening in (hole, Polygon(lean.interiors[0])))  # fmt: skip
+    assert after > before - 0.002
