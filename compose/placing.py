@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TypeVar
 
 from shapely import affinity
@@ -86,10 +87,12 @@ def require_inside(area: MultiPolygon | Polygon, outline: Polygon, *, name: str)
     at = spare.representative_point()
     over = max(outer[0] - x0, outer[1] - y0, x1 - outer[2], y1 - outer[3])
     by = f" by {format_mm(over, 1)} mm" if over > 0 else ""
+    share = min((outer[2] - outer[0]) / (x1 - x0), (outer[3] - outer[1]) / (y1 - y0))
+    smaller = f" At {math.floor(100 * share)} % of that size it would fit." if share < 1 else ""
     raise DoesNotFit(
         f"{name} is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm and reaches over the "
         f"edge of the plate{by} near ({format_mm(at.x, 1)}, {format_mm(at.y, 1)}) mm. Make it smaller, "
-        "or move it with at or offset.",
+        f"or move it with at or offset.{smaller}",
         parameter=name, value=(x1 - x0, y1 - y0), accepted="a silhouette inside the outline", at=(at.x, at.y),
     )  # fmt: skip
 
