@@ -19,6 +19,12 @@ __all__ = ["clear_ground", "halo_round"]
 _CALM = 3.0
 """mm. Bays of a margin narrower than twice this are closed, so that its line is calm."""
 
+_BESIDE, _THIN = 1.5, 0.42
+"""Straps: how far beside a halo slivers are looked for, and the radius of a disc that fits into none."""
+
+_CRUMB = 12.0
+"""Square straps: a part no larger, joined to nothing, is dropped."""
+
 _TIE = 1.6
 """Straps: how wide a tie across a halo is."""
 
@@ -78,9 +84,23 @@ def halo_round(
             accepted=f"at most {format_mm(min(x1 - x0, y1 - y0) / 2, 1)} mm",
         )  # fmt: skip
     ring = whole.buffer(placed.halo, quad_segs=_SIDES).difference(whole).intersection(within)
-    if not _is_held(whole, paper, within, strap):
-        ring = ring.difference(shapely.union_all(_ties(whole, ring, paper, placed.halo, strap)))
+    ties = [] if _is_held(whole, paper, within, strap) else _ties(whole, ring, paper, placed.halo, strap)
+    ring = ring.difference(shapely.union_all(ties))
+    crumbs = _crumbs(paper.difference(shapely.union_all([ring, whole, *ties])), ring, strap)
+    ring = shapely.union_all([ring, *crumbs])
     return [part for part in shapely.get_parts(ring) if isinstance(part, Polygon)]
+
+
+def _crumbs(rest: Paper, ring: Paper, strap: float) -> list[Paper]:
+    """Return what a halo leaves beside it that is no paper to keep: slivers, and crumbs joined to nothing."""
+    near = ring.buffer(_BESIDE * strap)
+    beside = rest.intersection(near)
+    slivers = beside.difference(beside.buffer(-_THIN * strap).buffer(1.05 * _THIN * strap))
+    # What is thin only because it was looked at up to there is none.
+    slivers = slivers.difference(near.exterior.buffer(strap)) if isinstance(near, Polygon) else slivers
+    left = shapely.get_parts(rest.difference(slivers))
+    loose = [part for part in left if part.area < _CRUMB * strap**2]
+    return [slivers, *loose]
 
 
 def _is_held(whole: Paper, paper: Paper, within: Polygon, strap: float) -> bool:

@@ -28,6 +28,9 @@ RAIL = 1.6
 _LEAST_RIM = 0.3
 """mm, the narrowest rim a lattice takes."""
 
+_CHORDS = 0.05
+"""mm that chords may take from a line drawn round a figure."""
+
 _LEFT = 0.1
 """Of the field: a part of it no larger than this is left solid where no ground fits into it."""
 
@@ -150,7 +153,10 @@ def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ())
         return openings.and_of(design.ground.openings(within=field, **asked), "ground")
     clear = shapely.intersection(shapely.union_all([*cleared]), Polygon(field.exterior))
     openings = openings.and_of(shapely.get_parts(clear), "margin")
-    left = shapely.get_parts(field.difference(clear.buffer(design.needed, join_style="mitre")))
+    # The ground keeps a rim of its own beside the line; together they are a strap at least.
+    own = asked.get("rim", design.ground.settings.get("rim", 0.0))
+    line = clear.buffer(max(0.0, design.needed - own) + _CHORDS, join_style="mitre")
+    left = shapely.get_parts(field.difference(line))
     for part in sorted(left, key=lambda one: -one.area):
         try:
             openings = openings.and_of(design.ground.openings(within=part, **asked), "ground")

@@ -127,9 +127,9 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     smallest = design.smallest_opening
     figures, remarks = _figures(design, frame)
     cleared = [
-        clear_ground(area, placed.margin, window)
+        clear_ground(area, max(placed.margin, placed.halo), window)
         for area, placed in zip(figures, design.silhouette, strict=True)
-        if placed.margin
+        if placed.margin or placed.halo  # a ground cut off by a halo alone would end in stubs
     ]
     openings = lay_ground(design, frame, cleared)
     for k in design.back_to_front:
@@ -168,7 +168,7 @@ def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]
             require_inside(area, frame.outline, name=placed.name)
             area, told = _off_the_edge(area, placed, frame.outline, design)
             said += told
-        elif _floats(placed, area, figures, design) and (in_the_open or placed.margin):
+        elif _floats(placed, area, figures, design) and (in_the_open or placed.margin or placed.halo):
             area, told = bring_home(area, frame.window, strap=design.needed, name=placed.name)
             said += told
         require_inside(area, frame.outline, name=placed.name)
