@@ -1,6 +1,6 @@
 PYTHON ?= python
 
-.PHONY: check explore fix gallery patterns fuzz bench
+.PHONY: check explore fix gallery patterns fuzz sensible bench
 
 check:    ## every check
 	sh .ci/check $(PYTHON)
@@ -20,6 +20,9 @@ patterns: ## draw the pattern sheets anew, after a motif was added or redrawn
 
 fuzz:     ## hostile inputs and random designs; MINUTES=5, or as many as wanted
 	nice $(PYTHON) tests/fuzz/fuzz.py --minutes $(or $(MINUTES),5)
+
+sensible: ## sensible designs by chance on contact sheets, to be graded by eye; COUNT=24
+	$(PYTHON) tests/fuzz/sensible.py $(or $(COUNT),24) drawings
 
 bench:    ## speed, as ratios measured in one run
 	for script in tests/benchmarks/bench_*.py; do $(PYTHON) $$script || exit 1; done
