@@ -96,8 +96,8 @@ def _crumbs(rest: Paper, ring: Paper, strap: float) -> list[Paper]:
     near = ring.buffer(_BESIDE * strap)
     beside = rest.intersection(near)
     slivers = beside.difference(beside.buffer(-_THIN * strap).buffer(1.05 * _THIN * strap))
-    # What is thin only because it was looked at up to there is none.
-    slivers = slivers.difference(near.exterior.buffer(strap)) if isinstance(near, Polygon) else slivers
+    # What is thin only because the look ended there is no sliver.
+    slivers = slivers.difference(near.boundary.buffer(strap))
     left = shapely.get_parts(rest.difference(slivers))
     loose = [part for part in left if part.area < _CRUMB * strap**2]
     return [slivers, *loose]
