@@ -37,6 +37,9 @@ __all__ = ["command"]
 _SIZED = ("outline", "form")
 """Families that fill a size by themselves, and no outline."""
 
+_ROLES = {"border": "border", "lattice": "ground"}
+"""What the openings of a family are on a plate."""
+
 
 @click.command("draw")
 @click.argument("motif")
@@ -69,6 +72,7 @@ def command(
     """
     from canivet.audit.strength import check_strength
     from canivet.export import require_writable
+    from canivet.export.parts import parts_of_piece
 
     require_writable(output)
     setup = page_setup(output, ink, pages, margin)
@@ -105,7 +109,7 @@ def command(
         stock=Stock.of(Faces.named(faces, parameter="--faces")),
         sheet=find_sheet(sheet, parameter="--sheet") if sheet else None,
     )  # fmt: skip
-    write_piece(output, cutting, setup)
+    write_piece(output, cutting, setup, parts_of_piece(paper, role=_ROLES.get(chosen.family, "openings")))
     say(describe_report(report))
 
 

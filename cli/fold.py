@@ -173,10 +173,11 @@ def _check_paths(output: Path, packet: Path | None) -> None:
 def _write(piece: FoldedPiece, output: Path, packet: Path | None, setup: PageSetup) -> None:
     """Write the opened piece, and the packet where it is asked for."""
     from canivet.export.packet import packet_svg, write_packet_page
+    from canivet.export.parts import parts_of_piece
 
     if packet and piece.packet:
         packet_svg(piece.packet)  # one that does not fit its page is found before anything is written
-    write_piece(output, piece.cutting, setup)
+    write_piece(output, piece.cutting, setup, parts_of_piece(piece.cutting.paper, role="wedge"))
     if packet is not None and piece.packet is not None:
         write_packet_page(packet, piece.packet)
         click.echo(str(packet))

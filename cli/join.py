@@ -91,6 +91,7 @@ def command(
     from canivet.compose.joining.parts import hold_together
     from canivet.compose.reading.silhouette import read_silhouette
     from canivet.export import require_writable
+    from canivet.export.parts import parts_of_piece
 
     if strap <= 0:
         raise BadValue("--strap is 0 mm; it takes a length above zero, such as 1 mm.", parameter="--strap")
@@ -118,7 +119,10 @@ def command(
         say("Nothing was written.")
         sys.exit(DOES_NOT_HOLD)
     title = f"{read.name}, joined"
-    write_piece(output, Cutting(held.paper, strap, title, stock=stock, sheet=page), setup)
+    parts = parts_of_piece(
+        held.paper, role="openings", bridges=held.joined.bridges, unbridged=held.repair.paper
+    )
+    write_piece(output, Cutting(held.paper, strap, title, stock=stock, sheet=page), setup, parts)
 
 
 def _told(held: Held) -> str:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from canivet.audit.holds import Droop
     from canivet.cutting import Cutting
     from canivet.export.page.setup import PageSetup
+    from canivet.export.parts import Part
 
 __all__ = [
     "LENGTH",
@@ -137,11 +138,11 @@ def keep_sources(*paths: Path) -> None:
     click.get_current_context().with_resource(keeping(paths))
 
 
-def write_piece(output: Path, cutting: Cutting, setup: PageSetup) -> None:
+def write_piece(output: Path, cutting: Cutting, setup: PageSetup, parts: Sequence[Part] = ()) -> None:
     """Write a piece, name the file, and say what of its words does not stand on its page as given."""
     from canivet.export import write_drawing
 
-    write_drawing(output, cutting, setup)
+    write_drawing(output, cutting, setup, parts=parts)
     click.echo(str(output))
     if output.suffix.lower() == ".pdf":
         say_remarks(cutting, setup)

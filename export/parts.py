@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.compose.joining.parts import Bridge
 from canivet.compose.plate import Plate
 from canivet.export.page.words import clean
 
-__all__ = ["Part", "parts_of"]
+__all__ = ["Part", "parts_of", "parts_of_piece"]
 
+_OUTLINE = "Outline, the whole sheet"
 _TITLES = {
     "border": "Border, its openings",
     "ground": "Ground, its openings",
@@ -22,6 +24,7 @@ _TITLES = {
     "frame": "Frame, its openings",
     "wedge": "Openings of every leaf",
     "none": "Openings left by mending",
+    "openings": "Openings",
 }
 
 
@@ -61,9 +64,47 @@ def parts_of(plate: Plate) -> tuple[Part, ...]:
     return tuple(part for part in _laid(plate) if part.areas)
 
 
+def parts_of_piece(
+    paper: Polygon, *, role: str, bridges: Sequence[Bridge] = (), unbridged: BaseGeometry | None = None
+) -> tuple[Part, ...]:
+    """Return the parts of a piece all of whose openings have one role, and of its bridges.
+
+    Parameters
+    ----------
+    paper : Polygon
+        What stays, mm.
+    role : str
+        Of its openings: ``border``, ``ground``, ``wedge`` or ``openings``.
+    bridges : sequence of Bridge
+        Laid to hold what was loose.
+    unbridged : BaseGeometry or None
+        The paper before they were laid: what a bridge spans is open where it is taken away. Default None,
+        nothing spanned.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> ring = box(0, 0, 40, 30) - box(5, 5, 35, 25)
+    >>> [(part.name, len(part.areas)) for part in parts_of_piece(ring, role="ground")]
+    [('outline', 1), ('ground', 1)]
+    """
+    outline = Polygon(paper.exterior)
+    laid = _bridges(bridges, paper)
+    open_areas = [Polygon(ring) for ring in paper.interiors]
+    if laid.areas and unbridged is not None:
+        spanned = shapely.difference([area for _, area in laid.areas], unbridged)
+        open_areas = _polygons(shapely.union_all([*open_areas, *spanned]))
+    parts = (
+        Part("outline", _OUTLINE, ((True, outline),)),
+        Part(role, _TITLES.get(role, role), _away(open_areas)),
+        laid,
+    )
+    return tuple(part for part in parts if part.areas)
+
+
 def _laid(plate: Plate) -> Iterator[Part]:
     paper, parts = plate.cutting.paper, plate.parts
-    yield Part("outline", "Outline, the whole sheet", ((True, Polygon(paper.exterior)),))
+    yield Part("outline", _OUTLINE, ((True, Polygon(paper.exterior)),))
     cut = plate.openings()
     for role in dict.fromkeys(cut.roles.tolist()):
         if not role.startswith(("silhouette", "lettering")):
@@ -76,8 +117,12 @@ def _laid(plate: Plate) -> Iterator[Part]:
         name = f"lettering-{number}"
         title = clean(placed.letters.text) or f"Lettering {number}"
         yield Part(name, title, (*_kept(placed.paper, paper), *_away(cut.of_role(name))))
-    bridges = [LineString([one.start, one.end]).buffer(one.width / 2) for one in parts.bridges]
-    yield Part("bridges", "Bridges", tuple(area for one in bridges for area in _kept(one, paper)))
+    yield _bridges(parts.bridges, paper)
+
+
+def _bridges(bridges: Sequence[Bridge], paper: Polygon) -> Part:
+    laid = [LineString([one.start, one.end]).buffer(one.width / 2) for one in bridges]
+    return Part("bridges", "Bridges", tuple(area for one in laid for area in _kept(one, paper)))
 
 
 def _away(areas: object) -> tuple[tuple[bool, Polygon], ...]:
@@ -86,5 +131,8 @@ def _away(areas: object) -> tuple[tuple[bool, Polygon], ...]:
 
 def _kept(area: BaseGeometry, paper: Polygon) -> tuple[tuple[bool, Polygon], ...]:
     """Return what of an area is paper once all is mended."""
-    shared = shapely.get_parts(area.intersection(paper))
-    return tuple((True, part) for part in shared if part.geom_type == "Polygon" and part.area > 0)
+    return tuple((True, part) for part in _polygons(area.intersection(paper)))
+
+
+def _polygons(area: BaseGeometry) -> list[Polygon]:
+    return [part for part in shapely.get_parts(area) if part.geom_type == "Polygon" and part.area > 0]

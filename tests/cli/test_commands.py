@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -284,3 +285,20 @@ def test_a_frame_says_what_panels_it_has_and_keeps_to_the_width_of_a_terminal(ru
     assert "  right page, " in told
     assert max(map(len, run("motifs", "banner").stdout.splitlines())) < 150
     assert "greek-fret" in run("motifs", "banner").stdout
+
+
+@pytest.mark.parametrize(
+    ("command", "names"),
+    [
+        (("draw", "scallop"), ["outline", "border"]),
+        (("draw", "hexagon-lattice"), ["outline", "ground"]),
+        (("draw", "leaf"), ["outline", "openings"]),
+        (("fold", "medallion"), ["outline", "wedge"]),
+        (("join", "loose.svg"), ["outline", "openings", "bridges"]),
+    ],
+)
+def test_what_a_command_hands_on_has_its_parts_by_role(run, here, command, names):
+    here("loose.svg", LOOSE)
+    assert run(*command, "-o", "out.svg").exit_code == 0
+    drawing = Path("out.svg").read_text(encoding="utf-8")
+    assert re.findall(r'<g id="([a-z]+)"', drawing[drawing.index('id="parts"') :]) == names

@@ -12,9 +12,11 @@ import shapely
 from PIL import Image
 
 from canivet.compose.design.loading import load_design
+from canivet.compose.joining.parts import hold_together
 from canivet.compose.plate import compose_plate
 from canivet.compose.reading.silhouette import read_silhouette
-from canivet.export.parts import parts_of
+from canivet.export.parts import parts_of, parts_of_piece
+from canivet.export.paths import ACCURACY
 from canivet.export.svg import piece_svg
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -86,10 +88,31 @@ def test_what_is_handed_on_is_read_back_without_its_hidden_parts(plate, tmp_path
     (tmp_path / "piece.svg").write_text(piece_svg(plate.cutting, parts_of(plate)), encoding="utf-8")
     read = read_silhouette(tmp_path / "piece.svg")
     assert read.warnings == ()
-    assert read.area.geoms[0].area == pytest.approx(plate.cutting.paper.area, rel=1e-4)
+    paper = plate.cutting.paper
+    assert read.area.geoms[0].area == pytest.approx(paper.area, abs=ACCURACY * paper.length)
 
 
 def test_every_rectangle_says_its_size_in_numbers():
     for path in [*GALLERY.glob("*/heronry.svg"), *GALLERY.glob("folded/*-packet.svg")]:
         for rect in re.findall(r"<rect[^>]*>", path.read_text(encoding="utf-8")):
             assert "%" not in rect, path.name
+
+
+def test_a_bridge_taken_away_leaves_what_it_spans_open():
+    pair = shapely.union_all([shapely.box(0, 0, 30, 30), shapely.box(36, 0, 60, 30)]) - shapely.box(
+        4, 4, 26, 26
+    )
+    loose = pair.union(shapely.Point(15, 15).buffer(6))
+    held = hold_together(loose, strap=1.5, smallest=0.4)
+    assert len(held.joined.bridges) >= 2
+    parts = parts_of_piece(
+        held.paper, role="openings", bridges=held.joined.bridges, unbridged=held.repair.paper
+    )
+    assert [part.name for part in parts] == ["outline", "openings", "bridges"]
+    laid = [shapely.Polygon()]
+    for part in parts:
+        for stays, area in part.areas:
+            laid.append(laid[-1].union(area) if stays else laid[-1].difference(area))
+    assert laid[-1].symmetric_difference(held.paper).area < 0.05
+    without = laid[-1 - len(parts[-1].areas)]
+    assert all(without.intersection(area).area < 0.5 * area.area for _, area in parts[-1].areas)
