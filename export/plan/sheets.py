@@ -20,11 +20,14 @@ from canivet.export.files import write_atomically
 from canivet.export.page.marks import Block, Word
 from canivet.export.page.pen import STAYS, Pen
 from canivet.export.page.setup import MARGIN
+from canivet.export.page.signs import head_block as face_band
+from canivet.export.page.signs import head_height
 from canivet.export.page.view import PieceView
 from canivet.export.paths import path_data
 from canivet.export.pdf import document_bytes
 from canivet.lengths import format_mm
 from canivet.sheets import SHEETS, Sheet
+from canivet.stock import Faces
 
 from .listing import list_pages
 from .numbering import FIGURE, Number, place_numbers
@@ -118,7 +121,10 @@ def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, PieceView, Bl
     for sheet in [*([cutting.sheet] if cutting.sheet else []), *(SHEETS[name] for name in _USUAL)]:
         for lying in (sheet, sheet.turned()):
             wide = lying.width - 2 * MARGIN
-            head, foot = head_block(plan, wide), foot_block(plan, cutting.paper, wide)
+            head, foot = (
+                head_block(plan, _band(plan, cutting, lying), wide),
+                foot_block(plan, cutting.paper, wide),
+            )
             high = lying.height - 2 * MARGIN - head.height - foot.height - 2 * _GAP - 2 * ROUND
             if width <= lying.width - 2 * _EDGE - 2 * ROUND and height <= high:
                 left = (lying.width - width) / 2
@@ -130,6 +136,14 @@ def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, PieceView, Bl
         "with numbers round it. The page beside the table needs no sheet: write an .html.",
         parameter="sheet", value=sheet, accepted=f"up to {room}",
     )  # fmt: skip
+
+
+def _band(plan: CuttingPlan, cutting: Cutting, sheet: Sheet) -> Block | None:
+    """Return the band that printed pages have, where the plan is mirrored too."""
+    if not plan.mirrored:
+        return None
+    faces = cutting.stock.faces if cutting.stock.faces.mirrored else Faces.PLAIN
+    return face_band(faces, sheet.width - 2 * MARGIN, head_height(sheet))
 
 
 def _numbered(plan: CuttingPlan, view: PieceView, around: Polygon, rows: Any) -> list[Number | None]:
@@ -207,9 +221,10 @@ def _part_page(plan: CuttingPlan, part: tuple[PieceView, list[Number]], sheet: S
     draw_strokes(pen, plan, view.places, view.scale, within=with_strokes)
     _draw_numbers(pen, numbers)
     pen.lines([list(window.exterior.coords)], width=0.2)
+    way = ", mirror image" if plan.mirrored else ""
     words = (
-        f"Part {k} of {of}, {view.scale:g} times enlarged: not to cut from. "
-        "An opening across the edge has its number on one part only."
+        f"Part {k} of {of}{way}, {view.scale:g} times its size: not to cut from. "
+        "An opening across the edge is numbered once."
     )
     pen.words([Word(words, MARGIN, MARGIN + 4.5, 2.9)])
     return pen.text()

@@ -23,6 +23,7 @@ from canivet.export.page.marks import (
     text_block,
 )
 from canivet.export.page.rulers import SCALE_WIDTH, scale_block
+from canivet.export.page.signs import says_what_to_do
 from canivet.export.page.words import clean, flow, width_of, wrap
 
 from .strokes import DASHES
@@ -37,22 +38,21 @@ _BETWEEN = 4.0
 _THINNED = 0.1
 
 
-def head_block(plan: CuttingPlan, width: float) -> Block:
-    """Return the title over what the work amounts to."""
-    face = (
-        "mirror image: seen from the back, the side that is cut" if plan.mirrored else "seen from the front"
-    )
+def head_block(plan: CuttingPlan, band: Block | None, width: float) -> Block:
+    """Return the band of a mirrored page, the title, and what the work amounts to, one under the other."""
+    face = "seen from the back, the side that is cut" if plan.mirrored else "seen from the front"
     facts = [
-        face,
+        *([] if band and says_what_to_do(band) else [face]),
         counted(len(plan.openings), "opening"),
         f"about {in_hours(plan.minutes)} in {counted(plan.sittings, 'sitting')}",
         counted(plan.blades, "blade"),
         f"grade {plan.grade.value} of 5" + (f": {plan.grade.because[0]}" if plan.grade.because else ""),
     ]
     if plan.layers > 1:
-        facts.insert(1, f"{plan.layers} layers under the blade")
+        facts.insert(-4, f"{plan.layers} layers under the blade")
     title = wrap(clean(plan.title) or "Cutting", TITLE, width, most=2)
     return stacked(
+        *([band] if band else []),
         text_block(title, width, size=TITLE, leading=TITLE_LEADING),
         text_block(flow(facts, BODY, width), width),
     )

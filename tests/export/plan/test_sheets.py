@@ -12,6 +12,8 @@ from shapely import box
 from canivet.compose.planning.plan import plan_cutting
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
+from canivet.export.page.setup import MARGIN
+from canivet.export.page.signs import head_block, head_height
 from canivet.export.plan.listing import list_pages
 from canivet.export.plan.numbering import LEAST, place_numbers
 from canivet.export.plan.sheets import cutting_pages, write_cutting_pages
@@ -132,3 +134,14 @@ def test_a_piece_larger_than_every_sheet_is_refused_with_what_to_do():
 )
 def test_times_are_said_as_people_say_them(minutes, said):
     assert in_hours(minutes) == said
+
+
+@pytest.mark.parametrize("faces", [Faces.PLAIN, Faces.DARK_ONE_FACE, Faces.DARK_BOTH_FACES])
+def test_a_mirrored_plan_is_headed_as_the_printed_page_is(faces):
+    card = Cutting(lattice(60, 80, 12), strap=1.2, title="Card", stock=Stock.of(faces))
+    page, sheet = cutting_pages(plan_cutting(card), card)[0]
+    assert ("MIRROR IMAGE" in words_on(page)) == faces.mirrored
+    band = head_block(faces, sheet.width - 2 * MARGIN, head_height(sheet))
+    signs = {mark.group for mark in band.marks}
+    assert all((f'id="{name}' in page) == faces.mirrored for name in signs)
+    assert any("seen from the front" in line for line in words_on(page)) != faces.mirrored
