@@ -13,10 +13,10 @@ from canivet.compose.design.loading import RIM, Design, VignetteSettings
 from canivet.compose.design.motif_table import UsedMotif
 from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_mm
-from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.registry import find_motif
 from canivet.motifs.shapes.openings import openings_in
 
+from .bordering import lay_borders
 from .openings import Openings
 from .placing import put
 
@@ -175,8 +175,7 @@ def _rim_of_ground(design: Design) -> dict[str, float]:
         or "rim" not in design.ground.motif.parameters
     ):
         return {}
-    rail = design.lines.rail or RAIL * design.needed
-    return {"rim": max(_LEAST_RIM, rail - design.needed)}
+    return {"rim": max(_LEAST_RIM, _rail(design) - design.needed)}
 
 
 def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
@@ -184,12 +183,19 @@ def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
     openings = Openings.of([], "border")
     if design.border is None:
         return _one_region(outline.buffer(-design.rim), "rim", design.rim), openings
-    within, used = _above_foot(design, outline), design.border
-    rim = design.lines.rim
-    heavy = {"rim": rim} if rim and "rim" in used.motif.parameters and "rim" not in used.settings else {}
-    openings = openings.and_of(used.openings(within=within, **design.promised, **heavy), "border")
-    band = used.settings.get("band", used.motif.parameters["band"].default)
-    return inner_edge(within, band), openings
+    window, cut = lay_borders(
+        design.border,
+        _above_foot(design, outline),
+        **design.promised,
+        rim=design.lines.rim,
+        rail=_rail(design),
+    )
+    return window, openings.and_of(cut, "border")
+
+
+def _rail(design: Design) -> float:
+    """Return the width of the member between two patterns, the straps beside them included, mm."""
+    return design.lines.rail or RAIL * design.needed
 
 
 def _above_foot(design: Design, outline: Polygon) -> Polygon:

@@ -21,10 +21,12 @@ from canivet.lengths import format_mm
 from canivet.motifs.registry import Family, find_motif
 from canivet.sources import read_text
 
+from .border_table import LaidBorder, read_borders
+from .fit import FitSettings
 from .folding import FoldSettings, read_fold
 from .limits import DESIGN_BYTES, require_depth
 from .motif_table import UsedMotif, read_motif, unknown_key
-from .named import in_our_words, missing_files, unknown_panels
+from .named import in_our_words, missing_files, names_in, unknown_panels
 from .names import find_unseen
 from .rows import columns_in
 from .tables import (
@@ -90,6 +92,7 @@ class Design(Table):
     title: str = Field(min_length=1, max_length=300)
     description: str = Field(default="", max_length=2000)
     size: Sizes
+    fit: FitSettings | None = None
     strap: Positive = 1.2
     rim: Positive = RIM
     smallest_opening: Positive = 0.5
@@ -98,7 +101,7 @@ class Design(Table):
     sheet: SheetSettings = SheetSettings()
     frame: UsedMotif | None = None
     outline: UsedMotif
-    border: UsedMotif | None = None
+    border: LaidBorder | None = None
     ground: UsedMotif | None = None
     vignette: VignetteSettings | None = None
     symmetry: Literal["", "mirror", "quarter"] = ""
@@ -147,8 +150,8 @@ MOTIF_TABLES: dict[str, Family] = {
 OWN = {"folder", "source"}
 """What a design knows of itself, and no key of its file."""
 
-_NAMING = ("file", "face", "list", "wedge", "figure")
-"""Keys whose values are names of files, in whatever table."""
+_STAND_IN = "100x100 mm"
+"""The size of a piece whose `fit` cannot be read, so that no second fault is told of it."""
 
 FRAMED = ("outline", "border", "ground", "vignette", "rim")
 """What a frame brings along."""
@@ -189,11 +192,16 @@ def load_design(path: str | Path) -> Design:
         faults += found
     if "fold" in data:
         faults += _take_fold(data)
+    if "fit" in data:
+        faults += _take_fit(data)
     gone = missing_files(data, path.parent)
     faults += gone
     for table, family in MOTIF_TABLES.items():
         if table in data or table == "outline":
-            data[table], found = read_motif(table, family, data.get(table, "rectangle"))
+            given = data.get(table, "rectangle")
+            data[table], found = (
+                read_borders(given) if table == "border" else read_motif(table, family, given)
+            )
             faults += found
     data["outline"] = data["outline"] or UsedMotif(find_motif("rectangle"), {})  # the fault is told already
     try:
@@ -222,6 +230,17 @@ def _take_fold(data: dict[str, Any]) -> list[str]:
             width, height = data["fold"].usual_size
             data["size"] = f"{format_mm(width)}x{format_mm(height)} mm"
     return faults
+
+
+def _take_fit(data: dict[str, Any]) -> list[str]:
+    """Work the size back from what the piece is to fit; what is wrong there is told with all other faults."""
+    if "size" in data:
+        return ["size and fit are both given; each says how large the piece is. Take one of the two out."]
+    data["size"] = _STAND_IN
+    with contextlib.suppress(ValidationError, TypeError):
+        width, height = FitSettings(**data["fit"]).size
+        data["size"] = f"{format_mm(width)}x{format_mm(height)} mm"
+    return []
 
 
 def _with_rim(design: Design, data: Mapping[str, Any]) -> tuple[Design, list[str]]:
@@ -295,27 +314,11 @@ def read_design_text(path: str | Path) -> str:
 
 
 def named_files(path: str | Path) -> tuple[Path, ...]:
-    """Return the files that a design names, whatever else is wrong with it; none where it is no TOML.
-
-    Examples
-    --------
-    >>> named_files("a-design-that-is-not-there.toml")
-    ()
-    """
-    path = Path(path)
+    """Return the files that a design names, whatever else is wrong with it; none where it is no TOML."""
     try:
-        left: list[Any] = [_read_toml(path)]
+        return tuple(Path(path).parent / name for name in names_in(_read_toml(Path(path))))
     except Unreadable:
         return ()
-    found: list[str] = []
-    while left:
-        one = left.pop()
-        if isinstance(one, dict):
-            found += [one[key] for key in _NAMING if isinstance(one.get(key), str)]
-            left += one.values()
-        elif isinstance(one, list):
-            left += one
-    return tuple(path.parent / name for name in found)
 
 
 def _read_toml(path: Path) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from .motif_table import UsedMotif
 from .rows import columns_in
 from .tables import LetteringSettings
 
-__all__ = ["in_our_words", "missing_files", "unknown_panels"]
+__all__ = ["in_our_words", "missing_files", "names_in", "unknown_panels"]
 
 _MOST_LOOKED_FOR = 50
 """Files that are looked for one by one."""
@@ -31,6 +31,20 @@ _OTHER_WORDS = {
     "bottom": "foot", "lower": "foot", "base": "foot", "upper": "top", "middle": "centre",
     "center": "centre",
 }  # fmt: skip
+
+
+def names_in(data: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the files that a design names, as it names them, whether or not they are there.
+
+    Examples
+    --------
+    >>> names_in({"silhouette": [{"file": "heron.svg"}], "fold": {"wedge": "rose.svg"}, "title": "file"})
+    ('heron.svg', 'rose.svg')
+    """
+    plates = [name for _, name, _ in _named(data)]
+    fold = data.get("fold")
+    folded = [fold.get(key) for key in ("figure", "wedge")] if isinstance(fold, Mapping) else []
+    return tuple(dict.fromkeys(name for name in [*plates, *folded] if isinstance(name, str)))
 
 
 def missing_files(data: Mapping[str, Any], folder: Path) -> list[str]:

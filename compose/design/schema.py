@@ -16,6 +16,7 @@ from canivet.motifs.folding.kinds import KINDS
 from canivet.motifs.registry import Family, catalogue
 from canivet.parameters import Bound, parameters_of
 
+from .border_table import BLOCK_FAMILIES, BORDER_KEYS, CORNERS, SIDES
 from .folding import KEYS
 from .loading import FRAMED, MOTIF_TABLES, OWN, Design
 from .motif_table import COMPOSER_GIVES
@@ -55,7 +56,7 @@ def design_schema() -> Schema:
     definitions = {
         **drawn["$defs"], "FoldSettings": _fold(), "PlanSettings": _plan(),
         "Measure": MEASURE, "Sheet": SHEET,
-        **{table: _motif_table(family) for table, family in MOTIF_TABLES.items()},
+        **{table: _motif_table(family) for table, family in MOTIF_TABLES.items()}, "border": _borders(),
     }  # fmt: skip
     top = {key: value for key, value in drawn["properties"].items() if key not in OWN}
     top |= {table: {"$ref": f"#/definitions/{table}"} for table in MOTIF_TABLES}
@@ -68,7 +69,7 @@ def design_schema() -> Schema:
         "properties": top,
         "additionalProperties": False,
         "allOf": [
-            {"if": {"required": ["fold"]}, "else": {"required": ["size"]}},
+            {"anyOf": [{"required": [one]} for one in ("size", "fit", "fold")]},
             {"if": {"required": ["frame"]}, "then": {"not": {"anyOf": [{"required": [t]} for t in FRAMED]}}},
         ],
         "definitions": _wanted(definitions, top),
@@ -87,10 +88,10 @@ class _Generator(GenerateJsonSchema):
         return dict(ANYTHING)
 
 
-def _motif_table(family: Family) -> Schema:
+def _motif_table(family: Family, also: Schema | None = None) -> Schema:
     """Return what names a motif of a family: its name, or a table of its name and settings."""
     motifs = {name: one for name, one in catalogue().items() if one.family == family}
-    tables = [_one_motif(name, one.summary, one.parameters) for name, one in motifs.items()]
+    tables = [_one_motif(name, one.summary, one.parameters, also or {}) for name, one in motifs.items()]
     names = {"enum": list(motifs), "description": f"a {family} by its name, with its usual settings"}
     known: Schema = {}
     for table in tables:
@@ -108,14 +109,37 @@ def _motif_table(family: Family) -> Schema:
     }
 
 
-def _one_motif(name: str, summary: str, parameters: Mapping[str, Bound]) -> Schema:
+def _borders() -> Schema:
+    """Return one border, or a list of them from outside to inside, each with what is said of its laying."""
+    named, table = _motif_table("border", _laying())["anyOf"]
+    return {"anyOf": [named, table, {"type": "array", "items": {"anyOf": [named, table]}, "minItems": 1}]}
+
+
+def _laying() -> Schema:
+    told: dict[str, Schema] = {key: {"description": meaning} for key, meaning in BORDER_KEYS.items()}
+    told["opening"] |= {"type": "string", "minLength": 1}
+    told["corner"] |= {"enum": list(CORNERS)}
+    sides = dict.fromkeys(SIDES, LENGTH)
+    told["bands"] |= {
+        "type": "object",
+        "properties": sides,
+        "required": list(SIDES),
+        "additionalProperties": False,
+    }
+    fill = [name for name, one in catalogue().items() if one.family in BLOCK_FAMILIES]
+    table = {"type": "object", "required": ["motif"], "properties": {"motif": {"enum": fill}}}
+    told["block"] |= {"anyOf": [{"enum": fill}, table]}
+    return told
+
+
+def _one_motif(name: str, summary: str, parameters: Mapping[str, Bound], also: Schema) -> Schema:
     told = {key: _bound(bound) for key, bound in parameters.items() if key not in COMPOSER_GIVES}
     return {
         "title": name,
         "description": summary,
         "type": "object",
         "required": ["motif"],
-        "properties": {"motif": {"const": name}, **told},
+        "properties": {"motif": {"const": name}, **told, **also},
         "additionalProperties": False,
     }
 

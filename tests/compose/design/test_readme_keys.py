@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from canivet.compose.design.border_table import BORDER_KEYS
+from canivet.compose.design.fit import FitSettings
 from canivet.compose.design.folding import FoldSettings
 from canivet.compose.design.loading import Design
 from canivet.compose.design.tables import (
@@ -25,7 +27,7 @@ from canivet.compose.planning.settings import Pace, PlanSettings
 
 README = (Path(__file__).parents[3] / "README.md").read_text("utf-8")
 TABLES = {
-    "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings, "silhouette": PlacedSilhouette,
+    "fit": FitSettings, "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings, "silhouette": PlacedSilhouette,
     "lettering": LetteringSettings, "lines": LineSettings, "series": SeriesSettings, "join": JoinSettings, "repair": RepairSettings,
 }  # fmt: skip
 MOTIFS = {"outline", "border", "ground"}
@@ -77,6 +79,7 @@ def keys() -> dict[tuple[str, str], object]:
         known["", name] = default
         if name in MOTIFS:
             known[name, "motif"] = known.pop(("", name))
+    known |= {("border", name): None for name in BORDER_KEYS}
     for table, model in TABLES.items():
         known |= {(table, name): default for name, default in of(model).items() if name not in OURS}
     known |= {("fold", one.name): one.default for one in dataclasses.fields(FoldSettings)}
