@@ -13,7 +13,7 @@ from canivet.errors import BadValue, CanivetError, MissingLibrary
 from canivet.kept import require_not_kept
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, Ink, Pages, describe_report, ink_option, keep_sources, say, say_remarks
+from .words import LENGTH, Ink, Pages, describe_report, ink_option, keep_sources, listed, say, say_remarks
 
 if TYPE_CHECKING:
     from canivet.compose.series.jobs import Job
@@ -131,6 +131,7 @@ def _make(
         for path in (*planned_files(folder / job.stem), *([together] if together else [])):
             require_not_kept(path)
     _make_all(jobs, folder, together, quick=quick)
+    _tell_other_pages(jobs, folder, folder / f"{stem}.pdf")
 
 
 def _make_all(jobs: list[Job], folder: Path, together: Path | None, *, quick: bool) -> None:
@@ -159,6 +160,18 @@ def _make_all(jobs: list[Job], folder: Path, together: Path | None, *, quick: bo
         )  # fmt: skip
     if not all(made.holds for made in done):
         sys.exit(DOES_NOT_HOLD)
+
+
+def _tell_other_pages(jobs: list[Job], folder: Path, document: Path) -> None:
+    """Name pages that show an earlier state, and what holds for now."""
+    from canivet.export.plates import lie_together, other_pages
+
+    if others := other_pages(folder, jobs, document):
+        now = f"lie together in {document}" if lie_together(jobs[0]) else "have a page each"
+        say(
+            f"From an earlier run there {'is' if len(others) == 1 else 'are'} still "
+            f"{listed([str(path) for path in others])}; the plates now {now}."
+        )
 
 
 def _tell_quick(path: Path) -> None:

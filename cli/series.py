@@ -68,7 +68,7 @@ def _tell(result: SeriesResult, folder: Path, design: Design) -> None:
     if result.stale:
         again = shlex.join(["canivet", "make", str(design.source), "-o", str(folder), "--clear"])
         say(
-            f"{len(result.stale)} files of plates that are no longer asked for lie there: "
+            f"{len(result.stale)} files that are no longer asked for lie there: "
             f"{listed([path.name for path in result.stale])}. To take them away: {again}"
         )
     drawn = sum(plate.holds for plate in result.plates)

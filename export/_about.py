@@ -8,11 +8,12 @@ ISO 32000-1: 14.3.2 (metadata streams), 14.9.2 (natural language), Table 150 (vi
 
 from __future__ import annotations
 
+from pathlib import Path
 from xml.sax.saxutils import escape
 
 from canivet import __version__
 
-__all__ = ["FIXED_DATE", "LANGUAGE", "PREFERENCES", "PRODUCER", "xmp_packet"]
+__all__ = ["FIXED_DATE", "LANGUAGE", "PREFERENCES", "PRODUCER", "subject_of", "xmp_packet"]
 
 FIXED_DATE = "D:20000101000000Z"
 """Any date: it stands in every file, so that the same design makes the same bytes."""
@@ -57,3 +58,24 @@ def xmp_packet(title: str, subject: str) -> bytes:
         f"<xmp:ModifyDate>{_SAME_DATE}</xmp:ModifyDate><pdf:Producer>{PRODUCER}</pdf:Producer>"
         "</rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end='r'?>"
     ).encode()
+
+
+def subject_of(path: Path) -> str | None:
+    """Return the subject of a PDF of our own, or None of any other file and where there is none.
+
+    Examples
+    --------
+    >>> subject_of(Path("nothing-there.pdf")) is None
+    True
+    """
+    if not path.is_file():
+        return None
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        about = PdfReader(path).metadata
+        made_by, subject = (about.producer, about.subject) if about else (None, None)
+    except (PyPdfError, OSError, ValueError):
+        return None
+    return subject or "" if (made_by or "").startswith("canivet ") else None

@@ -19,6 +19,7 @@ from canivet.export.page.setup import PageSetup
 from canivet.kept import is_kept
 from canivet.sheets import Sheet
 
+from ._about import subject_of
 from .drawing import SUFFIXES, write_plate
 from .marked.writing import is_marked_drawing, write_marked_plate
 from .packet import packet_svg, write_packet
@@ -34,6 +35,7 @@ __all__ = [
     "make_plate",
     "older_files",
     "on_one_sheet",
+    "other_pages",
     "planned_files",
     "quick_first",
     "setup_of",
@@ -138,6 +140,17 @@ def write_together(path: Path, made: Sequence[MadePlate]) -> Path | None:
         return None
     write_pdf(path, [one.plate.cutting for one in holding if one.plate], setup_of(holding[0].job))
     return path
+
+
+def other_pages(folder: Path, jobs: Sequence[Job], together: Path) -> tuple[Path, ...]:
+    """Return the PDFs of an earlier run that had its pages the other way.
+
+    Where plates lie together these are their single pages, else the document in which they lay together.
+    """
+    single = [folder / f"{job.stem}.pdf" for job in jobs]
+    others = single if lie_together(jobs[0]) else [together]
+    written = {together} if lie_together(jobs[0]) else {*single}
+    return tuple(path for path in others if path not in written and subject_of(path) is not None)
 
 
 def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:

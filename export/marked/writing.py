@@ -13,6 +13,7 @@ from shapely.geometry import Polygon
 from canivet.audit.boundary import Paper
 from canivet.audit.strength import LOOK, StrengthReport, check_strength
 from canivet.cutting import Cutting
+from canivet.export._about import subject_of
 from canivet.export._cairo import load_cairosvg
 from canivet.export.drawing import require_writable
 from canivet.export.files import write_atomically
@@ -171,17 +172,7 @@ def is_marked_drawing(path: Path) -> bool:
     >>> is_marked_drawing(Path("nothing-there.pdf"))
     False
     """
-    if not path.is_file():
-        return False
-    from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
-
-    try:
-        about = PdfReader(path).metadata
-        made_by, subject = (about.producer, about.subject) if about else (None, None)
-    except (PyPdfError, OSError, ValueError):
-        return False
-    return (made_by or "").startswith("canivet ") and (subject or "").startswith(SUBJECT)
+    return (subject_of(path) or "").startswith(SUBJECT)
 
 
 def _marked(

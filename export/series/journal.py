@@ -19,6 +19,7 @@ from typing import Any
 from canivet import __version__
 from canivet.compose.series.jobs import Job
 from canivet.errors import CannotWrite, Unreadable
+from canivet.export._about import subject_of
 from canivet.export.files import write_atomically
 from canivet.export.marked.writing import is_marked_drawing
 from canivet.export.plates import lie_together
@@ -135,7 +136,9 @@ def clear_stale(paths: Iterable[Path]) -> None:
             ) from None  # fmt: skip
 
 
-def stale_files(folder: Path, done: Iterable[PlateRecord], stems: Iterable[str]) -> tuple[Path, ...]:
+def stale_files(
+    folder: Path, done: Iterable[PlateRecord], stems: Iterable[str], *, together: bool = False
+) -> tuple[Path, ...]:
     """Return the files of plates that an earlier run wrote and this one does not ask for.
 
     Parameters
@@ -146,6 +149,9 @@ def stale_files(folder: Path, done: Iterable[PlateRecord], stems: Iterable[str])
         From `read_journal`.
     stems : iterable of str
         What the files of this run's plates are called, without an ending.
+    together : bool
+        Whether they lie together on common sheets: pages with one plate each are of an earlier run then.
+        Default False.
 
     Notes
     -----
@@ -153,11 +159,14 @@ def stale_files(folder: Path, done: Iterable[PlateRecord], stems: Iterable[str])
     """
     asked = set(stems)
     found: list[Path] = []
+    if together:
+        single = (folder / PAGES / f"{stem}.pdf" for stem in sorted(asked))
+        found += [path for path in single if subject_of(path) is not None]
     for record in done:
         stem = Path(record.file).stem
         if stem in asked or record.file != f"{stem}.svg" or not record.written:
             continue
-        drawings = folder / record.file, folder / f"{stem}-packet.svg"
+        drawings = folder / record.file, *packet_files(folder / stem)
         was = record.written.split()
         found += [path for path, mark in zip(drawings, was, strict=False) if fingerprint(path) == mark]
         marked = folder / f"{stem}-marked.pdf"
@@ -166,12 +175,18 @@ def stale_files(folder: Path, done: Iterable[PlateRecord], stems: Iterable[str])
     return tuple(path for path in found if not is_kept(path))
 
 
+def packet_files(base: Path) -> tuple[Path, Path]:
+    """Return where the page of a plate's packet lies, to hand on and to print."""
+    svg, pdf = (base.with_name(f"{base.name}-packet{ending}") for ending in (".svg", ".pdf"))
+    return svg, pdf
+
+
 def is_there(folder: Path, job: Job) -> bool:
     """Say whether all that is kept of a plate lies where it was put."""
     stem, kept = job.stem, folder / PAGES / job.stem
     drawn = [folder / f"{stem}.svg", kept.with_name(f"{stem}.path")]
     if job.design.fold is not None and not job.design.fold.flat:
-        drawn.append(folder / f"{stem}-packet.svg")
+        drawn += packet_files(folder / stem)
     paged = lie_together(job) or is_whole(kept.with_name(f"{stem}.pdf"))
     return paged and all(path.is_file() for path in drawn)
 

@@ -28,7 +28,7 @@ from canivet.compose.series.jobs import Job, sources_of
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError, CannotWrite, Unreadable
 from canivet.export.files import check_target, make_folder, require_folder, write_atomically
-from canivet.export.packet import packet_svg
+from canivet.export.packet import packet_svg, write_packet
 from canivet.export.pages import documents_together
 from canivet.export.parts import parts_of
 from canivet.export.pdf import document_bytes, pdf_bytes
@@ -139,7 +139,8 @@ def write_series(
             if not records[job.number].holds
             for path in older_files(folder / job.stem)
         )
-        stale = stale_files(folder, done.values(), (job.stem for job in jobs))
+        stems = (job.stem for job in jobs)
+        stale = stale_files(folder, done.values(), stems, together=bool(jobs) and lie_together(jobs[0]))
         if tidy:
             clear_stale(stale)
         bound = _finish(folder, jobs, plates, title)
@@ -234,7 +235,8 @@ def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
 
 def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     """Write a plate's drawing, and what the bound pages and the contact sheet are made from."""
-    packet = None if plate.packet is None else packet_svg(plate.packet)
+    if plate.packet is not None:
+        packet_svg(plate.packet)  # one that does not fit its page is found before anything is written
     page = None if lie_together(job) else pdf_bytes(plate.cutting, setup_of(job))
     svg = piece_svg(plate.cutting, parts_of(plate))
     drawing, kept = base.with_name(f"{base.name}.svg"), base.parent / PAGES
@@ -243,9 +245,8 @@ def _write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
     if page is not None:
         write_atomically(kept / f"{base.name}.pdf", page)
     yield drawing
-    if packet is not None:
-        write_svg(beside := base.with_name(f"{base.name}-packet.svg"), packet)
-        yield beside
+    if plate.packet is not None:
+        yield from write_packet(base.with_name(f"{base.name}-packet"), plate.packet, face=plate.cutting.face)
 
 
 class _Kept(Sequence[Cutting]):

@@ -132,6 +132,18 @@ def test_plates_of_several_sizes_lie_together_on_one_sheet(run, here):
         assert words in said
 
 
+def test_pages_of_an_earlier_run_the_other_way_are_told(run, here):
+    here("a.toml", PLATE.replace('"60x90 mm"', '["60x90 mm", "80x120 mm"]'))
+    assert "earlier run" not in run("make", "a.toml").stderr
+    told = run("make", "a.toml", "--pages", "together").stderr
+    assert "there are still a-60x90mm.pdf, a-80x120mm.pdf; the plates now lie together in a.pdf" in told
+    for path in Path().glob("a-*.pdf"):
+        path.write_bytes(b"of somebody else")
+    assert "earlier run" not in run("make", "a.toml", "--pages", "together").stderr
+    told = run("make", "a.toml").stderr
+    assert "there is still a.pdf; the plates now have a page each" in told
+
+
 def test_sizes_of_one_design_are_printed_on_one_sheet_unless_it_names_another(run, here):
     here("a.toml", PLATE.replace('"60x90 mm"', '["60x90 mm", "101.6x152.4 mm"]'))
     assert run("make", "a.toml").exit_code == 0

@@ -143,6 +143,7 @@ def test_a_list_fills_the_words_that_are_cut():
     ada, noa = (paper_of(f"000{k}.svg".replace(".", f"-{n}.")) for k, n in ((1, "ada"), (2, "noa")))
     assert ada != noa
     assert Path("0001-ada-packet.svg").exists()
+    assert Path("0001-ada-packet.pdf").read_bytes().startswith(b"%PDF")
     Path("0001-ada-packet.svg").unlink()
     assert run("make", str(path), "--workers", "1").exit_code == 0
     assert Path("0001-ada-packet.svg").exists()

@@ -148,6 +148,18 @@ def test_a_series_may_lie_together_on_common_sheets(put, tmp_path):
     assert again.kept == len(result.plates)
 
 
+def test_single_pages_of_a_series_that_now_lies_together_are_stale(put, tmp_path):
+    out = tmp_path / "out"
+    single = plan_jobs(put(DESIGN.replace('"A5"', '"A4"')))
+    assert write_series(single, out, title="Trial", workers=1).stale == ()
+    design = put(DESIGN.replace("[sheet]\n", '[sheet]\npages = "together"\n').replace('"A5"', '"A4"'))
+    result = write_series(plan_jobs(design), out, title="Trial", workers=1)
+    assert sorted(result.stale) == sorted((out / "pages").glob("*.pdf")) != []
+    cleared = write_series(plan_jobs(design), out, title="Trial", workers=1, tidy=True)
+    assert cleared.stale == ()
+    assert not list((out / "pages").glob("*.pdf"))
+
+
 def test_a_series_has_one_size_of_sheet_unless_it_names_one(put, tmp_path):
     design = put(DESIGN.replace('[sheet]\nsize = "A5"\n', "").replace('"80x120 mm"', '"120x170 mm"'))
     result = write_series(plan_jobs(design), tmp_path / "out", title="Trial", workers=1)
