@@ -81,14 +81,19 @@ class MissingLibrary(CanivetError):
 
 
 def suggest(name: str, known: Iterable[str]) -> str:
-    """Return `` Did you mean 'x'?`` for the known name nearest to `name`, or nothing.
+    """Return `` Did you mean 'x'?`` for the known name nearest by its whole or first word, or nothing.
 
     Examples
     --------
     >>> suggest("meandre", ["meander", "scallop"])
     " Did you mean 'meander'?"
+    >>> suggest("diamnd", ["brick-lattice", "diamond-lattice"])
+    " Did you mean 'diamond-lattice'?"
     >>> suggest("qqq", ["meander", "scallop"])
     ''
     """
-    near = difflib.get_close_matches(name, list(known), n=1, cutoff=0.6)
-    return f" Did you mean '{near[0]}'?" if near else ""
+    # A name of several words is often meant by its first.
+    heads = {one.split("-")[0]: one for one in reversed(list(known))}
+    whole = {**heads, **{one: one for one in known}}
+    near = difflib.get_close_matches(name, whole, n=1, cutoff=0.6)
+    return f" Did you mean '{whole[near[0]]}'?" if near else ""

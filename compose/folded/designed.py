@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from shapely.affinity import translate
-
 from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import Design
 
@@ -44,8 +42,7 @@ def fold_design(design: Design, size: tuple[float, float]) -> FoldedPiece:
         stock=folding_stock(design.fold, given.faces) if own is None else own,
         size=size, title=design.title, description=design.description, folder=design.folder,
     )  # fmt: skip
-    low_x, low_y, _, _ = piece.cutting.paper.bounds
-    paper = translate(piece.cutting.paper, -low_x, -low_y)
+    paper = piece.cutting.paper
     sheet = design.sheet
     face = str(design.folder / sheet.face) if sheet.face else None
     cutting = replace(piece.cutting, paper=paper, strap=design.strap, sheet=sheet.size, face=face)

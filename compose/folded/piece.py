@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from shapely import Polygon
+from shapely.affinity import translate
+
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.folding import FoldSettings
 from canivet.cutting import Cutting
@@ -52,7 +55,7 @@ class FoldedPiece:
     Attributes
     ----------
     cutting : Cutting
-        The piece, opened; or cut flat.
+        The piece, opened; or cut flat. Its lower left corner is at the origin.
     report : StrengthReport
         Its audit. A piece that does not hold is not to be cut.
     packet : PacketPlan or None
@@ -142,11 +145,26 @@ def fold_piece(
             stock=stock, compensate=asked.creep, notes=_notes(asked, fold),
         )  # fmt: skip
     except DoesNotHold as error:
-        weak = Cutting(error.paper, promise.strap, named, described, stock)
-        return FoldedPiece(weak, error.report, remarks=told, fault=error.message)
-    cutting = Cutting(plan.piece, promise.strap, named, described, stock)
-    report = check_strength(plan.piece, strap=promise.strap)
+        weak = Cutting(at_corner(error.paper), promise.strap, named, described, stock)
+        audited = {"smallest": error.report.smallest, "slip": error.report.slip}
+        report = check_strength(weak.paper, strap=error.report.strap, **audited)
+        return FoldedPiece(weak, report, remarks=told, fault=error.message)
+    cutting = Cutting(at_corner(plan.piece), promise.strap, named, described, stock)
+    report = check_strength(cutting.paper, strap=promise.strap)
     return FoldedPiece(cutting, report, replace(plan, sheet=asked.sheet), (*told, *plan.notes))
+
+
+def at_corner(paper: Polygon) -> Polygon:
+    """Return paper with its lower left corner at the origin, where places are counted from.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> at_corner(box(-5, 3, 5, 9)).bounds
+    (0.0, 0.0, 10.0, 6.0)
+    """
+    x, y = paper.bounds[:2]
+    return translate(paper, -x, -y)
 
 
 def _notes(asked: FoldSettings, fold: Fold) -> tuple[str, ...]:
@@ -191,5 +209,6 @@ def _flat(
     sides = {} if size is None else dict(zip(("width", "height"), size, strict=True))
     paper = flat_sheet(asked.kind, strap=promise.strap, rim=promise.rim, **sides)
     named = title or f"{asked.kind}, cut flat"
+    paper = at_corner(paper)
     cutting = Cutting(paper, promise.strap, named, description or "An all-over pattern, cut unfolded.", stock)
     return FoldedPiece(cutting, check_strength(paper, strap=promise.strap))

@@ -20,9 +20,10 @@ import numpy as np
 from scipy.optimize import nnls
 
 from canivet.audit.boundary import Floats
-from canivet.errors import BadValue, Unreadable, suggest
+from canivet.errors import BadValue, suggest
 from canivet.lengths import shown
 from canivet.parameters import parameters_of
+from canivet.sources import read_text
 
 from .settings import Pace, PlanSettings
 from .steps import CuttingPlan
@@ -80,20 +81,12 @@ def read_log(path: str | Path) -> list[Logged]:
     Raises
     ------
     Unreadable
-        If there is no such file, or it is no text.
+        If there is no such file, it is no ordinary file, too large, or no text.
     BadValue
         If it lacks a column, or a line makes no sense; every fault is told with its line.
     """
     path = Path(path)
-    try:
-        raw = path.read_bytes()
-        text = raw.decode("utf-8-sig")
-    except FileNotFoundError:
-        raise Unreadable(f"{path} is not there. Check the path of the log.", parameter=str(path)) from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise Unreadable(f"{path} cannot be read as text: {error}. Give a CSV file.") from None
-    if len(raw) > _MOST_BYTES:
-        raise Unreadable(f"{path} is {len(raw)} bytes; a log is under {_MOST_BYTES}. Is it another file?")
+    text = read_text(path, most=_MOST_BYTES, kind="a log", wanted="a log as CSV")
     rows = csv.DictReader(io.StringIO(text))
     _require_columns(path.name, rows.fieldnames or ())
     pieces: list[Logged] = []

@@ -148,7 +148,7 @@ def measure_packet(fold: Fold, stock: Stock, *, knife: float = KNIFE, scissors: 
     bends = fold.folding.thickest
     used = sum(math.pi * t * m * (m + 1) / 2 for m in bends)
     creep = math.pi * t * (max(bends, default=1) - 1) / 2
-    return Packet(fold.layers, thickness, used, max(creep, 0.0), _advice(thickness, knife, scissors))
+    return Packet(fold.layers, thickness, used, max(creep, 0.0), _advice(fold.layers, t, knife, scissors))
 
 
 def check_packet(fold: Fold, stock: Stock, *, thickest: float = THICKEST) -> None:
@@ -267,14 +267,17 @@ def _stretched(shape: Polygon, strip: Polygon, m: Map) -> Polygon:
     return joined if isinstance(joined, Polygon) else max(joined.geoms, key=lambda part: part.area)
 
 
-def _advice(thickness: float, knife: float, scissors: float) -> str:
+def _advice(layers: int, sheet: float, knife: float, scissors: float) -> str:
+    thickness = layers * sheet
     packet = f"The packet is {format_length(thickness, 2)} thick"
     if thickness <= knife + 1e-9:
         return f"{packet}: knife or scissors."
     if thickness <= scissors + 1e-9:
         return f"{packet}: scissors, or a knife in many light strokes."
+    thinner = math.floor(scissors / layers * 1000 + 1e-9) / 1000
     return (
-        f"{packet}: too thick to cut cleanly. Take thinner paper, or cut two packets of half as many layers."
+        f"{packet}: too thick to cut cleanly. Take paper of {format_length(thinner, 3)} or less, or cut two "
+        "packets of half as many layers."
     )
 
 

@@ -99,7 +99,7 @@ def unfold(
     kept = kept_of(fold, edge)
     check_openings(fold, parts, strap=strap, rim=rim, kept=kept)
     outline = _outline(fold, kept if edge is not None else None)
-    paper = _pierced(outline, _opened(fold, parts))
+    paper = _pierced(outline, _opened(fold, parts, outline))
     report = check_strength(paper, strap=strap, smallest=smallest)
     if not report.holds:
         raise _does_not_hold(paper, report)
@@ -282,7 +282,7 @@ def _outline(fold: Fold, kept: Polygon | None) -> Polygon:
     return whole
 
 
-def _opened(fold: Fold, parts: list[Polygon]) -> list[Polygon]:
+def _opened(fold: Fold, parts: list[Polygon], outline: Polygon) -> list[Polygon]:
     """Return the openings of the piece, joined across the creases they cross.
 
     Raises
@@ -299,7 +299,7 @@ def _opened(fold: Fold, parts: list[Polygon]) -> list[Polygon]:
         for ring in opening.interiors:
             inner = Polygon(ring)
             if inner.area > 1e-3:
-                at = _place(inner)
+                at = _from_corner(_place(inner), outline)
                 raise DoesNotFit(
                     f"openings meet after unfolding and close round paper at {_in_words(at)} of the piece, "
                     "which would "
@@ -319,7 +319,8 @@ def _pierced(outline: Polygon, openings: list[Polygon]) -> Polygon:
     )
     parts = [part for part in shapely.get_parts(whole) if part.area > _DUST]
     if len(parts) != 1:
-        at = _place(min(parts, key=lambda part: part.area)) if len(parts) else (0.0, 0.0)
+        at = _place(min(parts, key=lambda part: part.area)) if len(parts) else outline.bounds[:2]
+        at = _from_corner(at, outline)
         raise DoesNotFit(
             f"openings cut the piece in {len(parts)} at its border, at {_in_words(at)} of the piece. Let "
             "openings cross a fold at one place each.",
@@ -343,6 +344,7 @@ def _does_not_hold(paper: Polygon, report: StrengthReport) -> DoesNotFit:
     else:
         small = report.small_openings[0]
         fault, at = f"an opening of radius {format_length(small.radius)}", small.at
+    at = _from_corner(at, paper)
     message = (
         f"the opened piece does not hold: {fault} at {_in_words(at)} of the piece; it needs straps of "
         f"{format_length(report.strap)} and openings of radius {format_length(report.smallest)}. Move or "
@@ -380,6 +382,11 @@ def _nearest(one: BaseGeometry, other: BaseGeometry) -> tuple[float, float]:
 def _place(shape: BaseGeometry) -> tuple[float, float]:
     point = shape.representative_point()
     return point.x, point.y
+
+
+def _from_corner(at: tuple[float, ...], paper: Polygon) -> tuple[float, float]:
+    """Return a place of the opened piece as it is told: counted from the piece's lower left corner."""
+    return at[0] - paper.bounds[0], at[1] - paper.bounds[1]
 
 
 def _in_words(at: tuple[float, float]) -> str:

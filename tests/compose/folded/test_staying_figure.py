@@ -87,3 +87,52 @@ def test_the_middle_lies_on_the_side_that_is_a_fold_in_every_layer(doll, tmp_pat
     fold = accordion_fold(panels=4, width=30, height=80)
     drawing, _ = staying_figure(tmp_path / doll(), fold, strap=1.2)
     assert drawing.kept.centroid.x > 15
+
+
+def told_of_a_figure(doll, tmp_path, shape, **asked):
+    fold = mirror_fold(width=100, height=140)
+    _, told = figure_from_file(tmp_path / doll(shape), fold, strap=1.5, rim=3, **asked)
+    return told
+
+
+# Derived: areas of boxes in a wedge of 50 x 140 mm, with a rim of 3 mm at its open edges.
+
+
+def test_a_part_too_small_to_be_cut_is_told_as_left_out(doll, tmp_path):
+    shape = union_all([box(0, 0, 20, 20), Point(26, 10).buffer(0.2)])
+    told = told_of_a_figure(doll, tmp_path, shape, at=(5.0, 60.0), width=26.2)
+    assert any("1 of its 2 parts in the wedge are left out" in line for line in told), told
+
+
+def test_what_is_trimmed_for_the_rim_is_told_as_a_share(doll, tmp_path):
+    told = told_of_a_figure(doll, tmp_path, box(0, 0, 20, 20), at=(30.0, 60.0), width=20.0)
+    (line,) = (line for line in told if "stays paper, to keep straps and rim" in line)
+    # 3 of 20 mm are rim; rounding and the strap's margin take little more.
+    assert line.startswith(("doll.svg: 15%", "doll.svg: 16%"))
+
+
+def test_paper_too_thin_to_hold_within_a_figure_is_told_as_cut(doll, tmp_path):
+    shape = box(0, 0, 30, 30) - box(2, 14.8, 28, 15.2)  # a tongue of paper 0.4 mm wide, held nowhere
+    told = told_of_a_figure(doll, tmp_path, shape, at=(8.0, 60.0), width=30.0)
+    assert any("mm² are cut that the drawing has as paper, too thin to hold" in line for line in told), told
+
+
+def test_places_count_from_the_lower_left_corner_of_the_opened_piece():
+    for settings in (
+        FoldSettings(kind="medallion"),
+        FoldSettings(kind="star"),
+        FoldSettings(kind="p4mm", flat=True),
+    ):
+        piece = fold_piece(settings, Promise(1.5), stock=Stock.of(thickness=0.1))
+        assert piece.cutting.paper.bounds[:2] == pytest.approx((0, 0))
+        if piece.report.weakest is not None:
+            assert min(piece.report.weakest.at) > 0
+
+
+def test_a_packet_too_thick_says_which_paper_would_do():
+    piece = fold_piece(FoldSettings(kind="medallion"), Promise(1.5), stock=Stock.of(thickness=0.2))
+    layers = piece.packet.fold.layers
+    (advice,) = (line for line in piece.remarks if "too thick to cut cleanly" in line)
+    # Common practice, no source: small scissors cut 1.5 mm of packet.
+    thinner = float(advice.split("Take paper of ")[1].split(" mm")[0])
+    assert layers * thinner <= 1.5 < layers * (thinner + 0.001)

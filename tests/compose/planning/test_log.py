@@ -1,6 +1,7 @@
 """The log of finished pieces: what it shows, and what it is refused for."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -98,11 +99,21 @@ def test_a_file_that_is_no_log_is_refused(tmp_path, text, said):
 
 
 def test_a_missing_log_and_one_that_is_no_text_are_told(tmp_path):
-    with pytest.raises(Unreadable, match="is not there"):
+    with pytest.raises(Unreadable, match=r"no\.csv"):
         read_log(tmp_path / "no.csv")
-    (tmp_path / "b.csv").write_bytes(b"\xff\xfe\x00\x81")
-    with pytest.raises(Unreadable, match="cannot be read as text"):
+    (tmp_path / "b.csv").write_bytes(b"date,dr\x81")
+    with pytest.raises(Unreadable, match="not UTF-8 at line 1"):
         read_log(tmp_path / "b.csv")
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no device here")
+def test_a_device_a_folder_and_a_log_past_its_size_are_refused_before_they_are_read(tmp_path):
+    (tmp_path / "large.csv").write_bytes(b"a" * 1_000_001)
+    for path, said in (
+        (Path("/dev/zero"), "a device"), (tmp_path, "a folder"), (tmp_path / "large.csv", "larger than"),
+    ):  # fmt: skip
+        with pytest.raises(Unreadable, match=said):
+            read_log(path)
 
 
 def test_hours_no_hand_has_are_refused(tmp_path, plans):
