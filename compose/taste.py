@@ -28,6 +28,9 @@ BLACK = (0.35, 0.70)
 _HEAVIER = 3.0
 """A member so many times as wide as most others are is a slab."""
 
+_SLAB = 0.06
+"""Of the piece's short side: a member narrower than this is none, whatever the others are."""
+
 _MOST = 75.0
 """Per cent of the length of all members."""
 
@@ -100,7 +103,8 @@ def _heavy(plate: Plate) -> str:
     if not len(widths):
         return ""
     usual, widest = float(np.percentile(widths, _MOST)), float(widths.max())
-    if widest < _HEAVIER * usual:
+    x0, y0, x1, y1 = plate.parts.outline.bounds
+    if widest < max(_HEAVIER * usual, _SLAB * min(x1 - x0, y1 - y0)):
         return ""
     row, column = np.argwhere(members & (2 * across.distance >= widest))[0]
     x, y = across.at(row, column)

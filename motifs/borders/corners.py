@@ -84,8 +84,9 @@ def corner_blocks(within: Polygon, band: float) -> list[Block]:
 
     Examples
     --------
-    >>> [block.area.bounds for block in corner_blocks(shapely.box(0, 0, 60, 90), 10)][0]
-    (0.0, 0.0, 10.0, 10.0)
+    >>> blocks = corner_blocks(shapely.box(0, 0, 60, 90), 10)
+    >>> min(block.area.bounds for block in blocks), sum(block.area.area for block in blocks)
+    ((0.0, 0.0, 10.0, 10.0), 400.0)
     """
     corners = [corner for corner in lay_band(within, band).corners if _is_level(corner)]
     if not corners:
@@ -186,8 +187,10 @@ def rosette(room: Polygon, *, strap: float, smallest: float) -> list[Polygon]:
 
     Examples
     --------
-    >>> len(rosette(shapely.box(0, 0, 16, 16), strap=1.2, smallest=0.5))
-    9
+    >>> petals = shapely.MultiPolygon(rosette(shapely.box(0, 0, 16, 16), strap=1.2, smallest=0.5))
+    >>> turned = shapely.affinity.rotate(petals, 90, origin=(8, 8))
+    >>> petals.is_valid, round(petals.symmetric_difference(turned).area, 6)
+    (True, 0.0)
     """
     x0, y0, x1, y1 = room.bounds
     side = min(x1 - x0, y1 - y0)

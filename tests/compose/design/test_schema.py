@@ -60,6 +60,11 @@ def test_every_design_of_the_gallery_passes(path, faults):
         PLATE + '[border]\nmotif = "scallop"\ntwists = 3',
         PLATE + '[border]\nmotif = "scallop"\npetals = 99',
         PLATE + '[ground]\nmotif = "scallop"',
+        PLATE + '[border]\nmotif = "wave"\ncorner = "rosett"',
+        PLATE + '[border]\nmotif = "wave"\nblock = "plinth"',
+        PLATE + '[border]\nmotif = "wave"\nbands = {left = 9, right = 9, top = 9}',
+        PLATE + '[[border]]\nmotif = "wave"\n[[border]]\nmotif = "wavy"',
+        'title = "Pond"\n[fit]\nframee = "8x10 in"',
         PLATE + 'frame = "plinth"\nborder = "scallop"',
         PLATE + '[sheet]\nink = "sold"',
         PLATE + '[plan]\nhand = "both"',
@@ -89,6 +94,11 @@ def test_what_it_refuses_the_reader_refuses_too(wrong, faults, tmp_path):
         PLATE + 'frame = {motif = "plinth", rim = "3 mm"}',
         PLATE + '[[lettering]]\ntext = "Ada"\nwidth = "60 %"\nat = ["50%", "12 mm"]',
         PLATE + '[join]\ndirection = "45°"',
+        PLATE
+        + '[border]\nmotif = "wave"\nbands = {left = 9, right = 9, top = "9 mm", foot = 14}\ncorner = "rosette"',
+        PLATE
+        + '[[border]]\nmotif = "wave"\n[[border]]\nmotif = "zigzag"\nblock = {motif = "star-lattice", pitch = 9}',
+        'title = "Pond"\n[fit]\nmat_opening = "7.5x9.5 in"\noverlap = 5',
         'title = "Rose"\nfold = "medallion"',
         'title = "Rose"\n[fold]\nkind = "p6mm"\nflat = true',
     ],
