@@ -88,7 +88,7 @@ def place_in_margins(rings: Sequence[Polygon], area: Polygon) -> list[Callout] |
     x0, y0, x1, y1 = area.bounds
     middles = np.array([ring.centroid.coords[0] for ring in rings]).reshape(-1, 2)
     placed: dict[int, Callout] = {}
-    on_left = middles[:, 0] <= (x0 + x1) / 2
+    on_left = _nearer_or_clearer(rings, middles, x0, x1)
     for rows, left in ((np.flatnonzero(on_left), True), (np.flatnonzero(~on_left), False)):
         rows = rows[np.argsort(middles[rows, 1], kind="stable")]
         heights = _apart(middles[rows, 1], y0, y1)
@@ -101,6 +101,21 @@ def place_in_margins(rings: Sequence[Polygon], area: Polygon) -> list[Callout] |
     if any(shapely.dwithin(room, taken, _CLEAR) for room in rooms):
         return None
     return [placed[row] for row in range(len(rings))]
+
+
+def _nearer_or_clearer(
+    rings: Sequence[Polygon], middles: Floats, left: float, right: float
+) -> NDArray[np.bool_]:
+    """Tell which rings are numbered on the left: the nearer side, unless fewer rings lie
+    on the way to the other."""
+    solid = np.array(rings, dtype=object)
+    met = []
+    for edge in (left, right):
+        ends = np.stack([np.full(len(rings), edge), middles[:, 1]], axis=1)
+        ways = shapely.linestrings(np.stack([middles, ends], axis=1))
+        met.append(shapely.intersects(ways[:, None], solid[None, :]).sum(axis=1))
+    nearer: NDArray[np.bool_] = middles[:, 0] <= (left + right) / 2
+    return np.where(met[0] == met[1], nearer, met[0] < met[1])
 
 
 def _apart(wanted: Floats, low: float, high: float) -> list[float] | None:

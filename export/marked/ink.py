@@ -53,6 +53,10 @@ _RING_GAP = 0.75
 _BEYOND = 0.5
 """mm by which the line across a strap goes on either side, so that it is seen on a hair of paper."""
 
+_SOLID = 0.5
+"""mm, the narrowest line in the accent: a laser that prints black alone screens it, and finer lines
+break up."""
+
 Pair = tuple[float, float]
 
 
@@ -130,7 +134,7 @@ def draw_piece(document: Any, paper: Paper, loose: Sequence[Polygon], frame: Fra
     )  # fmt: skip
     if not loose:
         return
-    hatched = document.add(document.g(id="loose", fill="none", stroke=ACCENT, stroke_linejoin="round"))
+    hatched = document.add(document.g(id="loose", fill="none", stroke=NOTE, stroke_linejoin="round"))
     parts = MultiPolygon(list(loose))
     hatched.add(document.path(d=_lines(_hatching(frame.shape(parts))), stroke_width=0.18))
     hatched.add(document.path(d=frame.path(parts), stroke_width=0.35))
@@ -172,7 +176,7 @@ def draw_findings(document: Any, findings: Sequence[Finding], frame: Frame) -> N
                 document,
                 group,
                 lines,
-                stroke=ACCENT,
+                stroke=NOTE,
                 stroke_width=0.35,
                 stroke_dasharray="0.3,0.6",
                 stroke_linecap="round",
@@ -196,7 +200,7 @@ def draw_callouts(document: Any, callouts: Iterable[Callout], findings: Sequence
     for callout, finding in zip(callouts, findings, strict=True):
         colour = _colour(finding.kind)
         if callout.leader:
-            _add_lines(document, group, [callout.leader], stroke=colour, stroke_width=0.2)
+            _add_lines(document, group, [callout.leader], stroke=NOTE, stroke_width=0.2)
         corner = (callout.x - callout.width / 2, callout.y - callout.height / 2)
         group.add(
             document.rect(
@@ -236,7 +240,11 @@ def _add_mark(document: Any, group: Any, kind: Kind, at: Pair, radius: float, *,
     """Draw a ring, a double or a dashed one, a square, triangle or lozenge."""
     share = 0.55 if small else 1.0
     width = share * (0.35 if kind in ADVICE else 0.55)
-    style = {"stroke": _colour(kind), "stroke_width": format_mm(width), "fill": "none"}
+    style = {
+        "stroke": NOTE if width < _SOLID else _colour(kind),
+        "stroke_width": format_mm(width),
+        "fill": "none",
+    }
     if kind in ("opening", "corner", "loose"):
         points = [_pair(point) for point in mark_shape(kind, at, radius).exterior.coords[:-1]]
         group.add(document.polygon(points, stroke_linejoin="miter", **style))
