@@ -51,7 +51,7 @@ _BOW = 0.2
 def fit_curve(
     panel: Polygon, text: str, set_: Callable[..., Letters], *, along: Along, side: Side,
     curve: tuple[float, float] | None, centre: tuple[float, float] | None, bend: float | None,
-    least: float, most: float, lines: int, margin: float, gap: float, width: float,
+    least: float, most: float, lines: int, margin: float, gap: float, between: float, width: float,
 ) -> Letters:  # fmt: skip
     """Return the largest letters that stand on the curve inside the panel; on arcs in several lines."""
     require_size(least, parameter="least")
@@ -68,7 +68,7 @@ def fit_curve(
         else:
             ways = _curves(panel, longest, along, side, curve, centre)
         for way in ways:
-            placed = _stacked(given, rows, way, side, gap, white)
+            placed = _stacked(given, rows, way, side, gap, between, white)
             if placed is not None and clear.covers(placed.area.buffer(AIR * size)):
                 return placed
         return None
@@ -105,11 +105,13 @@ def _bent(bend: float, centre: tuple[float, float], size: float) -> Way:
 
 
 def _stacked(
-    lines: Sequence[Letters], rows: Sequence[str], way: Way, side: Side, gap: float, white: float
-) -> Letters | None:
+    lines: Sequence[Letters], rows: Sequence[str], way: Way, side: Side, gap: float, between: float,
+    white: float,
+) -> Letters | None:  # fmt: skip
     """Put lines on curves side by side, the first the outermost over a top, the innermost along a foot."""
     centre, wide, high = way
-    apart = line_spacing("".join(rows[1:]) or rows[0], lines[0].size)
+    size = lines[0].size
+    apart = max(line_spacing("".join(rows[1:]) or rows[0], size), size + between)
     sense = 1 if side == "top" else -1
     placed = []
     for k, line in enumerate(lines):

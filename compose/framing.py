@@ -13,6 +13,7 @@ from canivet.compose.design.loading import RIM, Design, VignetteSettings
 from canivet.compose.design.motif_table import UsedMotif
 from canivet.errors import BadValue, DoesNotFit, suggest
 from canivet.lengths import format_mm
+from canivet.motifs.frames.frame import Frame
 from canivet.motifs.registry import find_motif
 from canivet.motifs.shapes.openings import openings_in
 
@@ -91,9 +92,33 @@ def draw_frame(used: UsedMotif, *, width: float, height: float, strap: float, sm
     >>> drawn.openings.areas[-1] is drawn.window, list(drawn.panels)
     (True, ['name'])
     """
-    asked = {"width": width, "height": height, "strap": strap, "smallest": smallest}
-    frame = used.draw(**asked)
-    openings = Openings.of(openings_in(frame.paper), "frame").and_of([frame.window], "window")
+    return opened_frame(used.draw(width=width, height=height, strap=strap, smallest=smallest))
+
+
+def opened_frame(frame: Frame, *, fill: Sequence[str] = ()) -> DrawnFrame:
+    """Open the window of a frame, and the ornament of those panels that have no words.
+
+    Parameters
+    ----------
+    frame : Frame
+    fill : sequence of str
+        Panels that take the frame's ornament.
+
+    Returns
+    -------
+    DrawnFrame
+
+    Examples
+    --------
+    >>> book = find_motif("open-book").draw()
+    >>> plain, printed = opened_frame(book), opened_frame(book, fill=["left page"])
+    >>> len(printed.openings.areas) > len(plain.openings.areas)
+    True
+    """
+    openings = Openings.of(openings_in(frame.paper), "frame")
+    for name in fill:
+        openings = openings.and_of(frame.fillings[name], "frame")
+    openings = openings.and_of([frame.window], "window")
     return DrawnFrame(Polygon(frame.paper.exterior), frame.window, openings, frame.panels, frame.arcs)
 
 

@@ -17,7 +17,7 @@ from shapely.geometry import Point, Polygon
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.cut_out import CutOut, cut_letters
-from canivet.motifs.lettering.cuts import NARROWEST, Cut, cuts_of
+from canivet.motifs.lettering.cuts import NARROWEST, Cut, cuts_of, lowest_raised
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 from canivet.motifs.lettering.layout import Side
 from canivet.motifs.lettering.raised import Rails, Raised, raise_letters
@@ -41,6 +41,9 @@ _DEPTH = 1.9
 """Letter heights from the inner to the outer edge of a band: capitals, tails, rail and air."""
 
 _LOWER = 0.9
+
+_RAILED, _CLEAR = 1.15, 2.4
+"""Straps a rail between two lines is wide, and smallest radii of white between it and the heads below it."""
 
 _AIR = 0.8
 """Letter heights of open panel left before and after raised letters on a ring."""
@@ -207,16 +210,20 @@ def _set_in_cut(
             panel, text, cut, strap=strap, smallest=smallest, least=least, most=most, lines=lines,
             rails=rails, side=side, curve=None, centre=None, bend=None, rim=rim, search=search,
         )  # fmt: skip
+    if mode == "raised" and not search:
+        least = max(least, min(most, lowest_raised(text, cut, strap, smallest)))
     setting: dict[str, Any] = {"face": cut.face, "weight": cut.weight, "width": cut.width}
+    between = _RAILED * strap + _CLEAR * smallest if mode == "raised" else strap
     if along == "line":
         fit = partial(
-            fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap,
+            fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap, between=between,
             bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None, **setting,
         )  # fmt: skip
     else:
         fit = partial(
             fit_curve, panel, text, partial(shape_text, **setting), along=along, side=side, curve=curve,
-            centre=centre, bend=bend, least=least, lines=lines, margin=margin, gap=gap, width=cut.width,
+            centre=centre, bend=bend, least=least, lines=lines, margin=margin, gap=gap, between=between,
+            width=cut.width,
         )  # fmt: skip
     letters, used, made = _make(panel, fit, (least, most), mode, strap, smallest, rails, search)
     body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used

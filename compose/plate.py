@@ -8,9 +8,8 @@ the audit says so.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import shapely
 from shapely import box
@@ -34,12 +33,13 @@ from .arranging import arrange, mirrored_about
 from .clearing import clear_ground, halo_round
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
-from .framing import DrawnFrame, draw_surround, find_panel, lay_ground
+from .framing import DrawnFrame, lay_ground
 from .holding import make_hold
 from .homing import bring_home
 from .lettering import PlacedLettering, add_lettering, place_lettering
 from .openings import Openings
 from .placing import place_silhouette, put, require_inside
+from .wording import draw_with_words, lettered_as
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
 
@@ -122,10 +122,12 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     if design.fold is not None:
         return _folded(fold_design(design, size or design.size[0]))
     width, height = size or design.size[0]
-    frame = draw_surround(design, width=width, height=height)
+    worded = draw_with_words(design, width=width, height=height)
+    frame = worded.surround
     outline, window = frame.outline, frame.window
     smallest = design.smallest_opening
     figures, remarks = _figures(design, frame)
+    remarks += worded.remarks
     cleared = [
         clear_ground(area, max(placed.margin, placed.halo), window)
         for area, placed in zip(figures, design.silhouette, strict=True)
@@ -136,7 +138,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
     for number, words in enumerate(design.lettering, start=1):
-        placed_words = _letter(design, words, window, frame.panels, frame.arcs)
+        placed_words = worded.words.get(number - 1) or _letter(design, words, window)
         remarks += placed_words.remarks
         remarks += _covered(design, placed_words, figures)
         _require_apart(placed_words, lettered, outline, design)
@@ -238,27 +240,12 @@ def _places(count: int) -> str:
     return "1 place" if count == 1 else f"{count} places"
 
 
-def _letter(
-    design: Design,
-    words: LetteringSettings,
-    window: Polygon,
-    panels: Mapping[str, Polygon],
-    arcs: Mapping[str, tuple[float, float, float]],
-) -> PlacedLettering:
-    """Set words in their panel."""
+def _letter(design: Design, words: LetteringSettings, window: Polygon) -> PlacedLettering:
+    """Set words in a panel of their own, somewhere in the window."""
     x0, y0, x1, y1 = window.bounds
-    bent: dict[str, Any] = {"along": words.along, "side": words.side}
-    if words.panel is not None:
-        panel = find_panel(panels, words.panel)
-        arc = arcs.get(words.panel.strip().lower())
-        bent = bent if arc is None else _along_arc(arc)
-    else:
-        panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
+    panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
     return place_lettering(
-        panel, words.text, strap=design.needed, smallest=design.smallest_opening, mode=words.mode,
-        least=words.least, most=words.most, lines=words.lines, rails=words.rails,
-        letters=words.letters, narrowest=words.narrowest,
-        face=design.folder / words.face if words.face else None, **bent,
+        panel, words.text, along=words.along, side=words.side, **lettered_as(design, words)
     )  # fmt: skip
 
 
@@ -300,12 +287,6 @@ def _require_apart(
                 "or offset, or make it smaller.",
                 parameter="lettering",
             )  # fmt: skip
-
-
-def _along_arc(arc: tuple[float, float, float]) -> dict[str, Any]:
-    """Return where letters stand in a bent panel: about its middle line."""
-    x, y, bend = arc
-    return {"along": "arc", "side": "top" if bend > 0 else "foot", "centre": (x, y), "bend": bend}
 
 
 def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:

@@ -98,7 +98,8 @@ def unknown_panels(
     if not asked or frame is None:
         return []
     with contextlib.suppress(CanivetError):  # what keeps a frame from being drawn is told when it is
-        panels = list(frame.draw(width=size[0], height=size[1], **promised).panels)
+        drawn = frame.draw(width=size[0], height=size[1], **promised)
+        panels = list(dict.fromkeys([*drawn.panels, *drawn.rooms]))
         return [
             f"lettering.{k}.panel is {shown(name)}; the frame has: {', '.join(panels) or 'none'}."
             f"{suggest(name, panels)}"

@@ -23,12 +23,12 @@ from canivet.motifs.shapes.openings import Shapes
 from canivet.motifs.shapes.rounds import fitting
 from canivet.parameters import Bound
 
-from ._openings import disc, gather, lay, leaf, no_shapes, tablet
-from .frame import Frame, NoRoom, TooSmall
+from ._openings import block, disc, gather, lay, leaf, no_shapes, tablet
+from .frame import Frame, NoRoom, Room, TooSmall
 
 __all__ = [
     "BorderName", "GroundName", "Widths", "bordered", "fill", "fitted_count", "inset", "name_panel",
-    "put_together", "require_side", "row_border", "widths",
+    "name_place", "put_together", "require_side", "row_border", "widths",
 ]  # fmt: skip
 
 
@@ -48,6 +48,9 @@ _ROUNDS = 8
 
 _LEAST_PLACE = 1.5
 """mm; radius of the disc that a window and a panel must take: no letter is lower than 3 mm."""
+
+_ROOMS = (0.1, 0.13, 0.16, 0.19, 0.22, 0.26, 0.3, 0.35, 0.4)
+"""Heights of a name panel that are tried, as shares of the plate's."""
 
 _EDGE = 0.3
 """mm; the narrowest rim a lattice takes. A field is widened by it, so that its ground reaches to the edge."""
@@ -187,13 +190,27 @@ def name_panel(box: Polygon, w: Widths, *, scoop: float | None = None) -> tuple[
     """Draw a tablet for a name: scooped corners, an eyelet in each. Return the panel and the eyelets."""
     x0, y0, x1, y1 = box.bounds
     high = y1 - y0
-    scoop = max(0.3 * high, 2.5 * w.smallest + w.gap) if scoop is None else scoop
+    scoop = max(min(0.3 * high, 0.12 * (x1 - x0)), 2.5 * w.smallest + w.gap) if scoop is None else scoop
     scoop = min(scoop, 0.42 * high)
     eyelet = (scoop - w.gap) / (1 + math.sqrt(2))
     if eyelet < w.smallest:
         return box, no_shapes()
     at = [(x, y) for x in (x0 + eyelet, x1 - eyelet) for y in (y0 + eyelet, y1 - eyelet)]
     return tablet(box, scoop), lay(disc(eyelet), np.array(at), 0.0)
+
+
+Panels = dict[str, Polygon]
+
+
+def name_place(x0: float, low: float, x1: float, high: float, w: Widths) -> tuple[Panels, Shapes, float]:
+    """Draw a name's tablet over a level; return it, its eyelets, and the level over its rim.
+
+    At a height of 0 there is no panel, and the level stays.
+    """
+    if high == 0:
+        return {}, no_shapes(), low
+    name, eyelets = name_panel(block(x0, low, x1, low + high), w)
+    return {"name": name}, eyelets, low + high + w.rim
 
 
 def row_border(box: Polygon, depth: float, w: Widths, *, length: float) -> Shapes:
@@ -234,6 +251,7 @@ def put_together(
     panels: Mapping[str, Polygon],
     w: Widths,
     arcs: Mapping[str, tuple[float, float, float]] | None = None,
+    rooms: Mapping[str, Room] | None = None,
 ) -> Frame:
     """Cut the ornament out of the outline so that the frame holds, window and panels opened or not.
 
@@ -257,7 +275,8 @@ def put_together(
     else:
         raise NoRoom("its ornament")
     paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
-    return Frame(paper, window, dict(panels), dict(arcs or {}))
+    usual = {"name": Room("panel", _ROOMS)}
+    return Frame(paper, window, dict(panels), dict(arcs or {}), usual if rooms is None else rooms)
 
 
 def _weak_beside(outline: Polygon, openings: Shapes, reserved: Shapes, w: Widths) -> Flags:

@@ -20,7 +20,7 @@ from canivet.lengths import format_length, format_mm
 from canivet.motifs.registry import motif
 from canivet.parameters import parameters_of
 
-__all__ = ["Frame", "NoRoom", "TooSmall", "frame"]
+__all__ = ["Frame", "NoRoom", "Room", "TooSmall", "frame"]
 
 P = ParamSpec("P")
 
@@ -45,6 +45,25 @@ class NoRoom(DoesNotFit):
 
 
 @dataclass(frozen=True)
+class Room:
+    """How a panel may be made roomier for its words, and how it is left out where it has none.
+
+    Attributes
+    ----------
+    key : str
+        Of the frame's settings, that gives the panel its room.
+    values : tuple of float
+        To try, from the least room to the most.
+    without : mapping of str to float
+        Settings under which the panel is not drawn.
+    """
+
+    key: str
+    values: tuple[float, ...]
+    without: Mapping[str, float] = field(default_factory=lambda: {"panel": 0.0})
+
+
+@dataclass(frozen=True)
 class Frame:
     """A frame for a plate. Lengths in mm, the lower left corner of its box at the origin.
 
@@ -59,12 +78,21 @@ class Frame:
     arcs : mapping of str to (float, float, float)
         For a panel that is bent: the centre of its bend and the radius of its middle line, above zero where
         the panel arches up, below zero where it hangs down.
+    rooms : mapping of str to Room
+        For each panel the frame can have, drawn or not.
+    bare : mapping of str to float
+        Settings for a plate without any words.
+    fillings : mapping of str to tuple of Polygon
+        Openings for a panel that stays, drawn or not, where it has no words.
     """
 
     paper: Polygon
     window: Polygon
     panels: Mapping[str, Polygon]
     arcs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+    rooms: Mapping[str, Room] = field(default_factory=dict)
+    bare: Mapping[str, float] = field(default_factory=lambda: {"panel": 0.0})
+    fillings: Mapping[str, tuple[Polygon, ...]] = field(default_factory=dict)
 
 
 def frame(function: Callable[P, Frame]) -> Callable[P, Frame]:

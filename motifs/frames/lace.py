@@ -60,7 +60,7 @@ def lace_edge_oval(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.1.
 
     Returns
     -------
@@ -103,21 +103,21 @@ def lace_edge_oval(
     oval = inside(x, y, a, b, inward)
     a, b = a - inward, b - inward
     deep = panel * min(height, 1.2 * width)
-    least = w.short - 2 * min(a, b) + 2.6 * deep
+    least = w.short - 2 * min(a, b) + 1.9 * deep
     require_side(shorter, w.short, least, "an oval with a name panel")
     bend = 2.2 * a
     foot = y - 0.72 * b + bend
+    fans = [_lace(c, angle - math.pi / 2, radius, eye, w) for c, angle in zip(centres, way, strict=True)]
+    lace = [*fans, _valley_drops(x, y, width, height, radius, count, w), eyelets]
+    if not panel:
+        return put_together(outline, lace, oval, {}, w)
     name = oval.intersection(sector(x, foot, bend - deep, bend, -150, -30))
     below = oval.intersection(sector(x, foot, bend + w.rail, 3 * bend, -150, -30))
     window = oval.difference(sector(x, foot, bend - deep - w.rim, 3 * bend, -150, -30))
     name, window = (largest(soft(part, 0.4)) for part in (name, window))
     ornament_below = fill(below, ground, pitch, w)
     arc = (x, foot, -(bend - deep / 2))
-    lace = [_lace(c, angle - math.pi / 2, radius, eye, w) for c, angle in zip(centres, way, strict=True)]
-    valleys = _valley_drops(x, y, width, height, radius, count, w)
-    return put_together(
-        outline, [*lace, valleys, eyelets, ornament_below], window, {"name": name}, w, {"name": arc}
-    )
+    return put_together(outline, [*lace, ornament_below], window, {"name": name}, w, {"name": arc})
 
 
 def _scallops(width: float, height: float, w: Widths) -> tuple[float, int]:

@@ -38,7 +38,7 @@ from ._parts import (
     Widths,
     fill,
     fitted_count,
-    name_panel,
+    name_place,
     put_together,
     require_side,
     row_border,
@@ -111,7 +111,7 @@ def oval_medallion(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.1.
 
     Returns
     -------
@@ -138,8 +138,8 @@ def oval_medallion(
     deep = max(w.grown(3.6), 2.4 * smallest)
     row = row_border(block(w.rim, w.rim, width - w.rim, height - w.rim), deep, w, length=w.grown(13, 0.3))
     edge = w.rim + deep + w.rail
-    name, eyelets = name_panel(block(edge, edge, width - edge, edge + panel * height), w)
-    low, high = edge + panel * height + w.rim, height - edge
+    panels, eyelets, low = name_place(edge, edge, width - edge, panel * height, w)
+    high = height - edge
     x, y = width / 2, (low + high) / 2
     a, b = _fitting_oval((edge, low, width - edge, high))
     require_side("height", height, height - high + low + 0.6 * w.short, "an oval over a name panel")
@@ -148,7 +148,7 @@ def oval_medallion(
     window = inside(x, y, a, b, long + w.rail)
     field = block(edge, low, width - edge, high).difference(inside(x, y, a, b, -w.rail))
     ornament = [row, eyelets, petals, fill(field, ground, pitch, w)]
-    return put_together(outline, ornament, window, {"name": name}, w)
+    return put_together(outline, ornament, window, panels, w)
 
 
 def _petals_round(x: float, y: float, a: float, b: float, length: float, w: Widths) -> Shapes:
@@ -190,7 +190,7 @@ def wreath_frame(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.1.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.1.
 
     Returns
     -------
@@ -218,8 +218,8 @@ def wreath_frame(
     require_side("height", height, width / 2.2, "a wreath on a plate of this width")
     outline = rectangle(width=width, height=height)
     x0, x1 = w.rim, width - w.rim
-    name, eyelets = name_panel(block(x0, w.rim, x1, w.rim + panel * height), w)
-    low, high = 2 * w.rim + panel * height, height - w.rim
+    panels, eyelets, low = name_place(x0, w.rim, x1, panel * height, w)
+    high = height - w.rim
     x, y, reach = width / 2, (low + high) / 2, w.rim / 2
     a, b = _fitting_oval((x0 - reach, low - reach, x1 + reach, high + reach))
     require_side("height", height, height - high + low + 0.65 * w.short, "a wreath over a name panel")
@@ -228,7 +228,7 @@ def wreath_frame(
     leaves = _wreath(x, y, a, b, ring / 2, long, w)
     window = inside(x, y, a, b, ring)
     corners = _held_by_leaves((x0, low, x1, high), ellipse(x, y, a, b), w)
-    return put_together(outline, [eyelets, leaves, corners], window, {"name": name}, w)
+    return put_together(outline, [eyelets, leaves, corners], window, panels, w)
 
 
 def _wreath(x: float, y: float, a: float, b: float, middle: float, length: float, w: Widths) -> Shapes:

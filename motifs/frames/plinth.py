@@ -20,7 +20,7 @@ from canivet.motifs.bounds import (
 from canivet.motifs.shapes.openings import Shapes
 
 from ._openings import block, ellipse, gather, soft
-from ._parts import GroundName, Widths, fill, name_panel, put_together, require_side, widths
+from ._parts import GroundName, Widths, fill, name_place, put_together, require_side, widths
 from .frame import Frame, frame
 
 __all__ = ["plinth"]
@@ -65,7 +65,7 @@ def plinth(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.15.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.15.
 
     Returns
     -------
@@ -92,16 +92,16 @@ def plinth(
     step, deep = max(w.grown(4.0, 0.7), w.rim), max(2.2 * smallest, w.grown(3.4))
     base, head = w.rim + 2 * (deep + w.rail), w.rim + deep + w.rail
     gable, die, shaft = 0.25 * width, panel * height, w.grown(8.2, 0.9)
-    foot, top = base + die + w.rim, height - gable - head
+    left, right = 2 * step + w.rim, width - 2 * step - w.rim
+    panels, eyelets, foot = name_place(left, base, right, die, w)
+    top = height - gable - head
     require_side("height", height, height - top + foot + 0.5 * width, "a window between plinth and gable")
     first, second = w.rim + deep, w.rim + 2 * deep + w.rail
     outline = _stele(width, height, step, (first + w.rail, base), (top, gable))
-    left, right = 2 * step + w.rim, width - 2 * step - w.rim
     light = block(left + shaft + w.rail, foot, right - shaft - w.rail, top)
     window, corners = _bracketed(light, w)
     wide = (light.bounds[2] - light.bounds[0]) * _BRACKET
     brackets = corners if wide < _WIDEST_OPEN else fill(shapely.union_all(corners), ground, pitch, w)
-    name, eyelets = name_panel(block(left, base, right, base + die), w)
     bricks = max(2, round(width / (3 * deep + w.strap)))
     dentils = round((width - 2 * step) / (max(0.75 * deep, 2.2 * smallest) + w.strap))
     ornament = [
@@ -113,7 +113,7 @@ def plinth(
         _pillar(block(right - shaft, foot, right, top), w),
         _rays(outline, top + head, w),
     ]  # fmt: skip
-    return put_together(outline, ornament, window, {"name": name}, w)
+    return put_together(outline, ornament, window, panels, w)
 
 
 def _bracketed(light: Polygon, w: Widths) -> tuple[Polygon, Shapes]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from functools import partial
 from typing import Annotated
 
 import numpy as np
@@ -28,11 +30,12 @@ from ._parts import (
     bordered,
     fitted_count,
     name_panel,
+    name_place,
     put_together,
     require_side,
     widths,
 )
-from .frame import Frame, frame
+from .frame import Frame, Room, frame
 
 __all__ = ["landscape_plate", "tall_narrow"]
 
@@ -47,7 +50,10 @@ def landscape_plate(
     rim: PlateRim | None = None,
     border: BorderName = "leaf-and-berry",
     band: BorderWidth | None = None,
-    share: Annotated[float, Share("width of the window as a share of the field's", 0.35, 0.75)] = 0.56,
+    share: Annotated[
+        float, Share("width of the window as a share of the field's; 1 for no panels", 0.35, 1)
+    ] = 0.56,
+    motto: Annotated[float, Share("height of the motto's panel as a share of the field's", 0, 1)] = 0.3,
 ) -> Frame:
     """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right.
 
@@ -70,7 +76,10 @@ def landscape_plate(
         Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
         ornament needs.
     share : float
-        Width of the window as a share of the field's: 0.35 to 0.75, default 0.56.
+        Width of the window as a share of the field's: 0.35 to 1, default 0.56; 1 leaves no panels.
+    motto : float
+        Height of the motto's panel as a share of the field's: 0 to 1, default 0.3. At 0 there is none, at 1
+        no other.
 
     Returns
     -------
@@ -94,16 +103,31 @@ def landscape_plate(
     openings, inside = bordered(outline, border, band, w)
     x0, y0, x1, y1 = inside.bounds
     stem = max(w.grown(9.0, 0.6), 4 * strap + 4 * smallest)
+    if share == 1:
+        return _in_column(put_together(outline, [openings], inside, {}, w))
     window = block(x0, y0, x0 + share * (x1 - x0), y1)
     left = window.bounds[2] + 2 * w.rail + stem
     require_side("width", width, width - (x1 - left) + 18, "window and panel side by side")
-    motto = y0 + 0.3 * (y1 - y0)
-    scoop = 0.16 * (x1 - left)
-    name, high_eyelets = name_panel(block(left, motto + w.rim, x1, y1), w, scoop=scoop)
-    words, low_eyelets = name_panel(block(left, y0, x1, motto), w)
+    split = y0 + motto * (y1 - y0)
+    places = {
+        "name": block(left, split + (w.rim if motto else 0.0), x1, y1) if motto < 1 else None,
+        "motto": block(left, y0, x1, split) if motto else None,
+    }
     leaves = _climber(window.bounds[2] + w.rail + stem / 2, y0, y1, stem, w)
-    ornament = [openings, high_eyelets, low_eyelets, leaves]
-    return put_together(outline, ornament, window, {"name": name, "motto": words}, w)
+    ornament, panels = [openings, leaves], {}
+    for name, place in places.items():
+        if place is not None:
+            scoop = 0.16 * (x1 - left) if name == "name" or motto == 1 else None
+            panels[name], eyelets = name_panel(place, w, scoop=scoop)
+            ornament.append(eyelets)
+    return _in_column(put_together(outline, ornament, window, panels, w))
+
+
+def _in_column(drawn: Frame) -> Frame:
+    """Say how the panels beside the window get room, from the window's, or are left out."""
+    room = partial(Room, "share", (0.56, 0.5, 0.44, 0.38))
+    rooms = {"name": room({"motto": 1.0}), "motto": room({"motto": 0.0})}
+    return replace(drawn, rooms=rooms, bare={"share": 1.0})
 
 
 def _climber(x: float, y0: float, y1: float, wide: float, w: Widths) -> Shapes:
@@ -153,7 +177,7 @@ def tall_narrow(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.12.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.12.
 
     Returns
     -------
@@ -182,14 +206,13 @@ def tall_narrow(
     spare = block(x0, low, x1, centre).difference(ellipse(x, centre, radius + w.rail, radius + w.rail))
     corners = soft(spare, max(0.4, smallest))
     fringe = w.rim + 0.11 * height
-    top = fringe + w.rim + max(panel * height, 6.0)
-    name, eyelets = name_panel(block(x0, fringe + w.rim, x1, top), w)
-    window = block(x0, top + w.rim, x1, low - w.rim)
-    require_side("height", height, height - (low - top - 2 * w.rim) + 0.8 * width, "a tall window")
+    panels, eyelets, top = name_place(x0, fringe + w.rim, x1, max(panel * height, 6.0) if panel else 0.0, w)
+    window = block(x0, top, x1, low - w.rim)
+    require_side("height", height, height - (low - top - w.rim) + 0.8 * width, "a tall window")
     ornament = [
         rose, corners, eyelets, _fringe(x0, x1, w.rim, fringe, w),
     ]  # fmt: skip
-    return put_together(outline, ornament, window, {"name": name}, w)
+    return put_together(outline, ornament, window, panels, w)
 
 
 def _rose(x: float, y: float, radius: float, w: Widths) -> Shapes:

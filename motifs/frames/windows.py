@@ -31,7 +31,7 @@ from ._parts import (
     bordered,
     fill,
     fitted_count,
-    name_panel,
+    name_place,
     put_together,
     require_side,
     widths,
@@ -87,7 +87,7 @@ def arched_window(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.15.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.15.
 
     Returns
     -------
@@ -113,8 +113,8 @@ def arched_window(
     outline = rectangle(width=width, height=height)
     openings, inside = bordered(outline, border, band, w)
     x0, y0, x1, y1 = inside.bounds
-    name, eyelets = name_panel(block(x0, y0, x1, y0 + panel * height), w)
-    low, middle = y0 + panel * height + w.rim, (x0 + x1) / 2
+    panels, eyelets, low = name_place(x0, y0, x1, panel * height, w)
+    middle = (x0 + x1) / 2
     high = y1 - low
     require_side("height", height, height - high + 0.55 * (x1 - x0) * min(1, height / width), "its arch")
     span = min(x1 - x0, 1.2 * high)
@@ -128,7 +128,7 @@ def arched_window(
     field = block(x0, low, x1, y1).difference(vault.buffer(w.rail))
     spandrels = fill(field, ground, pitch, w)
     stones = _arch_of_drops(vault, ring, w)
-    return put_together(outline, [openings, eyelets, stones, spandrels], window, {"name": name}, w)
+    return put_together(outline, [openings, eyelets, stones, spandrels], window, panels, w)
 
 
 def _arch_of_drops(vault: Polygon, length: float, w: Widths) -> Shapes:
@@ -172,7 +172,7 @@ def double_rule(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
-        Height of the name panel as a share of the plate's: 0.06 to 0.3, default 0.165.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.165.
 
     Returns
     -------
@@ -205,12 +205,13 @@ def double_rule(
     rounds = shapely.union_all(corners)
     ties = _tied_channel(width, height, gap, reach, w)
     keep = rounds.buffer(w.rail, quad_segs=48)
-    low = inner + max(panel * height, reach - inner + w.rim)
+    low = inner + max(panel * height, reach - inner + w.rim) if panel else inner - w.rim
     require_side("width", width, 2 * (w.rim + reach + w.rail) + 18, "a name panel between its corners")
     require_side("height", height, low + w.rim + 2 * reach, "a window over its name panel")
-    name = largest(soft(block(inner, inner, width - inner, low).difference(keep), 0.3))
+    place = block(inner, inner, width - inner, low).difference(keep) if panel else None
+    panels = {} if place is None else {"name": largest(soft(place, 0.3))}
     window = largest(soft(block(inner, low + w.rim, width - inner, height - inner).difference(keep), 0.3))
-    return put_together(outline, [fans, ties], window, {"name": name}, w)
+    return put_together(outline, [fans, ties], window, panels, w)
 
 
 def _corner_fans(width: float, height: float, reach: float, w: Widths) -> Shapes:

@@ -8,12 +8,14 @@ them, and a lighter weight leaves more of it.
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
-from .faces import DEFAULT_FACE, shipped_file, weights_of
+from ._holding import GROWTH
+from .faces import DEFAULT_FACE, open_face, shipped_file, weights_of
 
-__all__ = ["NARROWEST", "Cut", "cuts_of"]
+__all__ = ["NARROWEST", "Cut", "cuts_of", "lowest_raised"]
 
 NARROWEST = 0.7
 """Narrower than this share of its own width, a letter is no longer that of its face (by eye)."""
@@ -25,6 +27,10 @@ _RAISED = ("Bold", "ExtraBold", "Black", "Black")
 
 _CUT_OUT = ("Bold", "Bold", "Regular")
 """And for letters that are openings, which a narrower cut would close."""
+
+
+_SMALL, _CAPITALS = set("aegsæœ"), set("BES")
+"""Letters that have three strokes over each other in every roman face."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +92,25 @@ def cuts_of(
         heavier = [own, *_between(own, heaviest)] if mode == "raised" else [own] * 3
         found = [Cut(Path(face), w, width) for w, width in zip(heavier, _WIDTHS, strict=False)]
     return [cut for cut in found if cut.width >= narrowest - 1e-9] or found[:1]
+
+
+def lowest_raised(text: str, cut: Cut, strap: float, smallest: float) -> float:
+    """Return a height (mm) below which no raised letters of a text can hold; many need more.
+
+    A letter of three strokes over each other, such as e or S, takes three straps and two openings, and may
+    outgrow its height by no more than strokes may be widened by above and below.
+
+    Examples
+    --------
+    >>> small, capitals = (lowest_raised(text, Cut(), 1.2, 0.5) for text in ("Rose", "ROSE"))
+    >>> round(small, 1), round(capitals, 1)
+    (6.2, 4.7)
+    """
+    face = open_face(cut.face, weight=cut.weight)
+    letters = set(unicodedata.normalize("NFD", text))
+    stacked = 3 * strap + 4 * smallest
+    small = stacked / (face.x_height / face.cap + 2 * GROWTH) if letters & _SMALL else 0.0
+    return max(small, stacked / (1 + 2 * GROWTH) if letters & _CAPITALS else 0.0)
 
 
 def _between(own: float | None, heaviest: float | None) -> list[float | None]:

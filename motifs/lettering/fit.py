@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -123,6 +124,7 @@ def fit_lettering(
     lines: int = 1,
     margin: float = 0.0,
     gap: float = 0.0,
+    between: float = 0.0,
     bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
     face: str | Path | None = None,
     weight: float | None = None,
@@ -144,6 +146,8 @@ def fit_lettering(
         Kept clear along the edge of the panel, mm, default 0.
     gap : float
         Least distance between two letters, mm, default 0.
+    between : float
+        At least so much between the foot of a line and the head of the next, mm, default 0.
     bands : callable, optional
         Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
     face, weight, width
@@ -188,14 +192,21 @@ def fit_lettering(
     best: Letters | None = None
     layouts = lay_out(require_text(text, lines=True), lines)
     for rows in layouts:
-        set_ = partial(_block, rows, gap=gap, face=face, weight=weight, width=width)
+        set_ = partial(_block, rows, gap=gap, between=between, face=face, weight=weight, width=width)
         made = fit_size(partial(_block_inside, set_, clear, bands), least=least, most=most)
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
-        blocks = [_block(rows, least, gap, face, weight, width) for rows in layouts]
+        blocks = [
+            _block(rows, least, gap=gap, between=between, face=face, weight=weight, width=width)
+            for rows in layouts
+        ]
         raise _too_long(text, panel, [_taken(block, bands)[0] for block in blocks], least, margin)
     return best
+
+
+_UNBROKEN = r"[^\s-]+-+(?=\w)|\S+\s*?(?:\s|$)"
+"""What is not broken over two lines: a word with the space after it, or its part up to a hyphen."""
 
 
 def lay_out(text: str, lines: int) -> list[tuple[str, ...]]:
@@ -209,12 +220,12 @@ def lay_out(text: str, lines: int) -> list[tuple[str, ...]]:
     given = tuple(row.strip() for row in text.split("\n") if row.strip())
     if len(given) > 1:
         return [given]
-    words = text.split()
+    words = re.findall(_UNBROKEN, text)
     found = []
     for count in range(1, min(lines, len(words)) + 1):
         breaks = combinations(range(1, len(words)), count - 1)
         ways = [
-            tuple(" ".join(words[i:j]) for i, j in zip((0, *cut), (*cut, len(words)), strict=True))
+            tuple("".join(words[i:j]).strip() for i, j in zip((0, *cut), (*cut, len(words)), strict=True))
             for cut in breaks
         ]
         found.append(min(ways, key=lambda rows: max(len(row) for row in rows)))
@@ -222,10 +233,11 @@ def lay_out(text: str, lines: int) -> list[tuple[str, ...]]:
 
 
 def _block(
-    rows: Sequence[str], size: float, gap: float, face: str | Path | None, weight: float | None, width: float
-) -> Letters:
+    rows: Sequence[str], size: float, *, gap: float, between: float, face: str | Path | None,
+    weight: float | None, width: float,
+) -> Letters:  # fmt: skip
     """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
-    apart = line_spacing("".join(rows[1:]) or rows[0], size)
+    apart = max(line_spacing("".join(rows[1:]) or rows[0], size), size + between)
     set_ = []
     for k, row in enumerate(rows):
         shaped = shape_text(row, size=size, face=face, weight=weight, width=width)
@@ -237,7 +249,7 @@ def _block(
 def block_of(lines: Sequence[Letters]) -> Letters:
     """Return several lines in place as one lettering."""
     return replace(
-        lines[0], text=" ".join(line.text for line in lines),
+        lines[0], text=re.sub(r"(?<=\w-) ", "", " ".join(line.text for line in lines)),
         each=tuple(one for line in lines for one in line.each),
         baselines=tuple(b for line in lines for b in line.baselines),
         guides=tuple(g for line in lines for g in line.guides),

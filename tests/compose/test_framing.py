@@ -51,7 +51,7 @@ def test_every_fault_in_the_table_is_reported():
     assert used is not None
     assert len(faults) == 3
     assert faults[0].startswith("frame.rimm is not known. Did you mean 'rim'?")
-    assert faults[1].startswith("frame.panel is 2; it takes 0.06 to 0.3")
+    assert faults[1].startswith("frame.panel is 2; it takes 0 to 0.4")
 
 
 @pytest.mark.parametrize("given", [{}, {"motif": 3}, 7])

@@ -1,0 +1,89 @@
+"""Words and frames chosen together: every name finds room, and a panel without words is not drawn."""
+
+import pytest
+from support import assert_one_piece
+
+from canivet.compose.design.loading import load_design
+from canivet.compose.plate import compose_plate
+from canivet.compose.wording import draw_with_words
+from canivet.errors import BadValue, DoesNotFit
+from canivet.motifs import catalogue
+
+FRAMES = [name for name, motif in catalogue().items() if motif.family == "frame"]
+SIZES = {"landscape-plate": "6x4 in", "tall-narrow": "50x180 mm"}
+
+NAMES = [
+    "Ada", "Marguerite", "Jürgen Groß", "Ágúst Þórsson", "Łucja Żak", "Maximilian Wren", "Theodora Saltmarsh",
+    "Bartholomew Fenwick", "Anneliese Merryweather", "Mwangi Kirkwood-Oyelaran",
+]  # fmt: skip
+"""Invented subscribers, the longest of 24 letters. Each frame is tried with two, one for each mode."""
+
+
+def plate(tmp_path, frame, words="", *, settings="", more=""):
+    file = tmp_path / "plate.toml"
+    file.write_text(
+        f'title = "Saltmere"\nsize = "{SIZES.get(frame, "4x6 in")}"\nstrap = "1.2 mm"\n'
+        f'frame = {{motif = "{frame}"{settings}}}\n{words}{more}',
+        encoding="utf-8",
+    )
+    return load_design(file)
+
+
+def named(text, mode="raised", panel="name"):
+    return f'[[lettering]]\ntext = "{text}"\npanel = "{panel}"\nmode = "{mode}"\n'
+
+
+@pytest.mark.parametrize("mode", ["raised", "cut out"])
+@pytest.mark.parametrize("k", range(len(FRAMES)))
+def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k, mode):
+    name = NAMES[(3 * k + 5 * (mode == "cut out")) % len(NAMES)]
+    drawn = compose_plate(plate(tmp_path, FRAMES[k], named(name, mode)))
+    assert drawn.report.holds, drawn.report.necks[:3]
+    assert_one_piece(drawn.cutting.paper)
+    assert drawn.parts.lettering[0].letters.text.casefold() == name.casefold()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("mode", ["raised", "cut out"])
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("frame", FRAMES)
+def test_every_name_fits_every_frame(tmp_path, frame, name, mode):
+    design = plate(tmp_path, frame, named(name, mode))
+    assert draw_with_words(design, width=design.size[0][0], height=design.size[0][1]).words[0].openings
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_a_panel_without_words_is_not_drawn(tmp_path, frame):
+    drawn = compose_plate(plate(tmp_path, frame))
+    assert drawn.report.holds
+    x0, y0, x1, y1 = drawn.cutting.paper.bounds
+    thick = drawn.cutting.paper.buffer(-0.04 * min(x1 - x0, y1 - y0))
+    assert thick.area < 0.012 * (x1 - x0) * (y1 - y0)  # nowhere a black slab
+
+
+def test_a_page_without_words_takes_lines_of_print(tmp_path):
+    bare, one = (
+        compose_plate(plate(tmp_path, "open-book", words)) for words in ("", named("Ada", panel="left page"))
+    )
+    left, right = (catalogue()["open-book"].draw().panels[side] for side in ("left page", "right page"))
+    slits = [sum(area.within(left.buffer(0.1)) for area in d.openings().areas) for d in (bare, one)]
+    assert slits[0] > 20 > slits[1]
+    assert sum(area.within(right.buffer(0.1)) for area in one.openings().areas) > 20
+
+
+def test_a_panel_the_maker_has_sized_stays_and_the_refusal_names_its_key(tmp_path):
+    design = plate(tmp_path, "oval-medallion", named("Anneliese Merryweather"), settings=", panel = 0.07")
+    with pytest.raises(DoesNotFit, match=r"frame.panel is 0.07 here; left out, it goes to 0.4") as refused:
+        compose_plate(design)
+    assert refused.value.parameter == "frame.panel"
+
+
+@pytest.mark.parametrize("mode", ["raised", "cut out"])
+def test_a_word_of_sixty_letters_is_refused_in_a_sentence(tmp_path, mode):
+    with pytest.raises(DoesNotFit, match=r"does not fit|takes .* mm|lose their form"):
+        compose_plate(plate(tmp_path, "double-rule", named("Saltmere" * 8, mode)))
+
+
+def test_a_panel_the_frame_does_not_have_is_refused_with_those_it_has(tmp_path):
+    with pytest.raises(BadValue, match="left page, right page, name"):
+        compose_plate(plate(tmp_path, "open-book", named("Ada", panel="verso")))
