@@ -16,7 +16,7 @@ NAMES = [
     "Ada", "Marguerite", "Jürgen Groß", "Ágúst Þórsson", "Łucja Żak", "Maximilian Wren", "Theodora Saltmarsh",
     "Bartholomew Fenwick", "Anneliese Merryweather", "Mwangi Kirkwood-Oyelaran",
 ]  # fmt: skip
-"""Invented subscribers, the longest of 24 letters. Each frame is tried with two, one for each mode."""
+"""Invented subscribers, the longest of 24 letters. Each frame is tried with one; all with all is slow."""
 
 
 def plate(tmp_path, frame, words="", *, settings="", more=""):
@@ -33,10 +33,9 @@ def named(text, mode="raised", panel="name"):
     return f'[[lettering]]\ntext = "{text}"\npanel = "{panel}"\nmode = "{mode}"\n'
 
 
-@pytest.mark.parametrize("mode", ["raised", "cut out"])
 @pytest.mark.parametrize("k", range(len(FRAMES)))
-def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k, mode):
-    name = NAMES[(3 * k + 5 * (mode == "cut out")) % len(NAMES)]
+def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k):
+    name, mode = NAMES[(3 * k + 1) % len(NAMES)], ("raised", "cut out")[k % 2]
     drawn = compose_plate(plate(tmp_path, FRAMES[k], named(name, mode)))
     assert drawn.report.holds, drawn.report.necks[:3]
     assert_one_piece(drawn.cutting.paper)
