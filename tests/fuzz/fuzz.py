@@ -17,8 +17,12 @@ import time
 from pathlib import Path
 
 from fuzz_groups import GROUPS
+from fuzz_running import Ended
 
 SLOWEST = 10
+
+Row = tuple[float, float, str, int, str]
+"""Seconds, megabytes, what was wrong, the seed, and what there was to do."""
 
 
 def main() -> int:
@@ -26,7 +30,7 @@ def main() -> int:
     asked = _asked()
     names = [asked.group] if asked.group else list(GROUPS)
     end, seed = time.monotonic() + 60 * asked.minutes, asked.seed
-    tried: dict[str, list[tuple[float, float, str, int]]] = {name: [] for name in names}
+    tried: dict[str, list[Row]] = {name: [] for name in names}
     causes: collections.Counter[str] = collections.Counter()
     kept = Path(tempfile.mkdtemp(prefix="canivet-fuzz-"))
     while time.monotonic() < end and (not asked.count or seed < asked.seed + asked.count):
@@ -34,7 +38,7 @@ def main() -> int:
             folder = kept / f"{name.replace(' ', '-')}-{seed}"
             folder.mkdir()
             ended, wrong = GROUPS[name](random.Random(f"{name} {seed}"), folder)
-            tried[name].append((ended.seconds, ended.megabytes, wrong, seed))
+            tried[name].append((ended.seconds, ended.megabytes, wrong, seed, _work(ended)))
             if wrong:
                 (folder / "wrong.txt").write_text(f"{wrong}\n\n{ended.said}", encoding="utf-8")
                 print(f"{name}, seed {seed}: {wrong}", flush=True)
@@ -45,7 +49,7 @@ def main() -> int:
         seed += 1
     _table(tried)
     _refusals(causes)
-    wrongs = sum(bool(wrong) for rows in tried.values() for _, _, wrong, _ in rows)
+    wrongs = sum(bool(wrong) for rows in tried.values() for _, _, wrong, *_ in rows)
     if wrongs:
         print(f"what went wrong is kept in {kept}")
     else:
@@ -64,20 +68,31 @@ def _asked() -> argparse.Namespace:
 
 def _cause(said: str) -> str:
     """Return a refusal without its names and numbers."""
-    line = next(
-        (part for part in said.splitlines() if part.startswith(("canivet:", "Error:", "a:", "  "))), "no word"
-    )
+    lines = said.splitlines()
+    starts = ("canivet:", "Error:", "a:", "  ")
+    told = [line for line in lines if line.startswith(starts) and not line.endswith("fault:")]
+    line = next((line.strip() for line in told if not line.endswith("faults:")), "no word")
     return re.sub(r"'[^']*'|[-\d.,]+", "…", line)[:90]
 
 
-def _table(tried: dict[str, list[tuple[float, float, str, int]]]) -> None:
+def _work(ended: Ended) -> str:
+    """Return what took the time: how much was drawn and mended, or what it came to be refused for."""
+    if ended.status is None:
+        return "stopped"
+    drawn = re.findall(r"openings \d+|to cut \d+ mm|mended where[^\n]*|\d+ single holds", ended.said)
+    return ", ".join(drawn) if drawn else _cause(ended.said)
+
+
+def _table(tried: dict[str, list[Row]]) -> None:
     print(f"{'group':18}{'tried':>7}{'right':>7}{'wrong':>7}{'slowest, s':>12}{'peak, MB':>10}")
     for name, rows in tried.items():
         wrong = sum(bool(row[2]) for row in rows)
         slowest, peak = (max((row[k] for row in rows), default=0.0) for k in (0, 1))
         print(f"{name:18}{len(rows):7}{len(rows) - wrong:7}{wrong:7}{slowest:12.1f}{peak:10.0f}")
     every = sorted(((*row, name) for name, rows in tried.items() for row in rows), reverse=True)[:SLOWEST]
-    print("slowest: " + "; ".join(f"{name} {seed} {seconds:.1f} s" for seconds, _, _, seed, name in every))
+    print("slowest:")
+    for seconds, megabytes, _, seed, work, name in every:
+        print(f"{seconds:6.1f} s{megabytes:6.0f} MB  {name} {seed}: {work}")
 
 
 def _refusals(causes: collections.Counter[str]) -> None:

@@ -15,8 +15,7 @@ from fuzz_running import Ended, run
 from PIL import Image
 
 from canivet.audit.strength import TOLERANCE
-from canivet.compose.design.loading import load_design
-from canivet.compose.plate import compose_plate
+from canivet.compose.reading.silhouette import read_silhouette
 from canivet.compose.reading.svg import read_paper_path
 from canivet.errors import CanivetError
 from canivet.motifs.registry import catalogue
@@ -217,7 +216,7 @@ def vanishing(dice: random.Random, folder: Path) -> Tried:
 
 
 def designs(dice: random.Random, folder: Path) -> Tried:
-    """A random design; what is drawn is eroded in shapely to just under its strap, and must stay as it is."""
+    """A random design; what is written is read back and eroded in shapely to just under its strap, and must stay as it is."""
     families: dict[str, list[str]] = {}
     for name, motif in catalogue().items():
         families.setdefault(motif.family, []).append(name)
@@ -236,7 +235,7 @@ def designs(dice: random.Random, folder: Path) -> Tried:
                 lines.append(f'{table} = "{dice.choice(families[family])}"')
     for _ in range(dice.randrange(3)):
         source = (
-            'file = "a.svg"'
+            'file = "disc.svg"'
             if dice.random() < 0.4
             else f'motif = "{dice.choice(families["form"])}"\nheight = "{dice.randrange(20, 70)}%"'
         )
@@ -248,20 +247,22 @@ def designs(dice: random.Random, folder: Path) -> Tried:
         lines.append(
             '[[lettering]]\ntext = "SALTMERE"\nwidth = "60%"\nheight = "12%"\nanchor = "foot"\nmode = "raised"'
         )
-    (folder / "a.svg").write_text(_DISC)
+    (folder / "disc.svg").write_text(_DISC)
     (folder / "a.toml").write_text("\n".join(lines))
     ended, wrong = _plain(run(["make", "a.toml"], folder))
     if wrong or ended.status != 0:
         return ended, wrong
-    paper = _drawn(folder)
-    return ended, "" if paper is None else _eroded(paper, strap + 2 * slip)
+    return ended, _written(folder / "a.svg", strap + 2 * slip)
 
 
-def _drawn(folder: Path) -> shapely.Geometry | None:
+def _written(file: Path, needed: float) -> str:
+    """Say what is wrong with a drawing as it was written, read back from its file."""
     try:
-        return compose_plate(load_design(folder / "a.toml")).cutting.paper
-    except CanivetError:
-        return None
+        read = read_silhouette(file)
+    except (CanivetError, OSError) as error:
+        return f"what was written cannot be read back: {error}"
+    parts = shapely.get_parts(read.area)
+    return _eroded(parts[0], needed) if len(parts) == 1 else f"{len(parts)} parts were written"
 
 
 def _eroded(paper: shapely.Geometry, needed: float) -> str:
