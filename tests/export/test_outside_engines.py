@@ -30,6 +30,7 @@ from canivet.export.page.layout import lay_out
 from canivet.export.page.setup import PageSetup
 from canivet.export.page.tones import STROKE, ink_share
 from canivet.export.pdf import pdf_bytes
+from canivet.export.printing.together import lay_together
 from canivet.export.svg import piece_svg
 from canivet.motifs.registry import find_motif
 from canivet.sheets import SHEETS
@@ -234,6 +235,30 @@ def test_two_readers_agree_on_the_boxes_and_qpdf_finds_nothing_wrong(pages: str)
                 sides = [float(side) for side in page[name]]
                 assert sides == pytest.approx([float(side) for side in again.obj[name]], abs=1e-6)
                 assert sorted(sides[2:]) == pytest.approx([210 * 72 / 25.4, 297 * 72 / 25.4], abs=1e-3)
+
+
+def test_pieces_nested_on_a_sheet_have_the_area_of_them_all(tmp_path: Path) -> None:
+    """Ink by pixels inside the places they were laid at, and the waste told against those places."""
+    sizes = [(60, 90), (80, 50), (40, 40), (90, 60)]
+    pieces = [
+        Cutting(
+            shapely.box(0, 0, wide, high) - shapely.Point(wide / 2, high / 2).buffer(12 + k), 2, f"Card {k}",
+            stock=Stock.of(Faces.DARK_ONE_FACE), sheet=SHEETS["A4"],
+        )
+        for k, (wide, high) in enumerate(sizes)
+    ]  # fmt: skip
+    setup = PageSetup(pages="together")
+    spread = lay_together(sizes, SHEETS["A4"], setup)
+    (laid,) = spread.sheets
+    grey = by_pdfium(pdf_bytes(pieces, setup), tmp_path)
+    seen = 0.0
+    for one in laid:
+        wide, high = sizes[one.piece]
+        rows = slice(round(one.top * PER_MM), round((one.top + high) * PER_MM))
+        seen += inked(grey[rows, round(one.left * PER_MM) : round((one.left + wide) * PER_MM)])[0]
+    assert seen == pytest.approx(sum(piece.paper.area for piece in pieces), rel=0.005)
+    taken = sum(wide * high for wide, high in sizes)
+    assert spread.waste == pytest.approx(1 - taken / (210 * 297), abs=1e-9)
 
 
 @pytest.mark.parametrize("ink", ["solid", "lines", "tint"])
