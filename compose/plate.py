@@ -138,7 +138,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
     for number, words in enumerate(design.lettering, start=1):
-        placed_words = worded.words.get(number - 1) or _letter(design, words, window)
+        placed_words = worded.words.get(number - 1) or _letter(design, words, window, number)
         remarks += placed_words.remarks
         remarks += _covered(design, placed_words, figures)
         _require_apart(placed_words, lettered, outline, design)
@@ -240,13 +240,19 @@ def _places(count: int) -> str:
     return "1 place" if count == 1 else f"{count} places"
 
 
-def _letter(design: Design, words: LetteringSettings, window: Polygon) -> PlacedLettering:
-    """Set words in a panel of their own, somewhere in the window."""
+def _letter(design: Design, words: LetteringSettings, window: Polygon, number: int) -> PlacedLettering:
+    """Set words in a panel of their own, somewhere in the window; where they do not fit, name their keys."""
     x0, y0, x1, y1 = window.bounds
     panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
-    return place_lettering(
-        panel, words.text, along=words.along, side=words.side, **lettered_as(design, words)
-    )  # fmt: skip
+    try:
+        return place_lettering(
+            panel, words.text, along=words.along, side=words.side, **lettered_as(design, words)
+        )  # fmt: skip
+    except DoesNotFit as error:
+        raise DoesNotFit(
+            f"lettering.{number}.width and .height: {error.message}",
+            parameter=f"lettering.{number}", value=error.value, accepted=error.accepted, at=error.at,
+        ) from None  # fmt: skip
 
 
 def _covered(design: Design, words: PlacedLettering, figures: Sequence[Paper]) -> list[str]:

@@ -161,3 +161,12 @@ def test_two_sprigs_in_an_open_book_are_drawn_or_refused_in_a_sentence(tmp_path,
     else:
         assert plate.report.holds
         assert_one_piece(plate.cutting.paper)
+
+
+def test_lettering_that_does_not_fit_names_its_keys_and_the_panel_that_would_do(compose):
+    lettering = '[[lettering]]\ntext = "{}"\nwidth = "40%"\nheight = "8%"\n'
+    with pytest.raises(DoesNotFit) as refused:
+        compose(lettering.format("The Saltmere heronry library and its subscribers"))
+    assert refused.value.message.startswith("lettering.1.width and .height: ")
+    assert refused.value.accepted.endswith(" mm")
+    assert refused.value.accepted in refused.value.message
