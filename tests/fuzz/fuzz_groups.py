@@ -241,7 +241,7 @@ def designs(dice: random.Random, folder: Path) -> Tried:
         )
         lines.append(
             f'[[silhouette]]\n{source}\nwidth = "{dice.randrange(15, 75)}%"\nturn = {dice.choice((0, 0, dice.randrange(360)))}\n'
-            f'mode = "{dice.choice(("weld", "cut out"))}"\nanchor = "{dice.choice(("centre", "foot", "top left", "right"))}"'
+            f'mode = "{dice.choice(("stays", "cut out"))}"\nanchor = "{dice.choice(("centre", "foot", "top left", "right"))}"'
         )
     if dice.random() < 0.3:
         lines.append(
