@@ -103,8 +103,8 @@ def lowest_raised(text: str, cut: Cut, strap: float, smallest: float) -> float:
     Examples
     --------
     >>> small, capitals = (lowest_raised(text, Cut(), 1.2, 0.5) for text in ("Rose", "ROSE"))
-    >>> round(small, 1), round(capitals, 1)
-    (6.2, 4.7)
+    >>> bool(small > 1.2 * capitals)
+    True
     """
     face = open_face(cut.face, weight=cut.weight)
     letters = set(unicodedata.normalize("NFD", text))

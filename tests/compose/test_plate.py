@@ -45,10 +45,12 @@ def test_a_name_with_accents_holds_raised_and_cut_out(compose, mode):
 def test_a_frame_takes_a_name_in_its_panel(compose, frame):
     bare = compose(f'frame = "{frame}"\n')
     named = compose(f'frame = "{frame}"\n[[lettering]]\ntext = "Tom Sedge"\npanel = "name"\n')
-    changed = bare.cutting.paper.symmetric_difference(named.cutting.paper)
-    assert changed.area > 50
-    # the name is at the foot
-    assert changed.bounds[3] < 0.4 * 152.4
+    assert bare.cutting.paper.symmetric_difference(named.cutting.paper).area > 50
+    (letters,) = named.parts.lettering
+    assert letters.letters.text == "Tom Sedge"
+    # the name is at the foot, and without one there is no panel
+    assert letters.panel.bounds[3] < 0.4 * 152.4
+    assert not bare.cutting.paper.buffer(0.01).covers(letters.panel)
 
 
 def test_a_hand_slip_widens_every_strap(compose):

@@ -41,10 +41,6 @@ def test_a_panel_over_a_figures_head_is_told(remarks):
     assert any("its panel covers" in line and "fox.svg, its head among that" in line for line in told)
 
 
-def test_a_panel_without_lettering_is_told(remarks):
-    assert "the frame's panel 'name' is left without lettering" in remarks('frame = "plinth"\n', DISC)
-
-
 def test_a_strap_short_by_rounding_alone_says_so_where_it_stands():
     report = check_strength(box(0, 0, 40, 40) - box(0.999, 2, 38, 38), strap=1.0)
     assert report.holds
