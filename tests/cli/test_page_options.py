@@ -5,6 +5,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from made_faces import hebrew_face
+from sampling import across
 
 from canivet.cutting import Cutting
 from canivet.stock import USUAL_FACES
@@ -54,12 +55,12 @@ def test_every_command_draws_for_the_same_paper_unless_told(draw, command):
     assert Cutting(None, 1, "").stock.faces is USUAL_FACES
 
 
-@pytest.mark.parametrize("command", COMMANDS)
-@pytest.mark.parametrize(
-    ("ink", "told"), [("lines", "what a line inside"), ("tint", "grey stays"), ("solid", "black stays")]
-)
-def test_every_command_draws_in_the_ink_asked_for(draw, command, ink, told):
-    assert told in draw(command, "--ink", ink)
+INKS = {"lines": "what a line inside", "tint": "grey stays", "solid": "black stays"}
+
+
+@across(command=COMMANDS, ink=INKS)
+def test_every_command_draws_in_the_ink_asked_for(draw, command, ink):
+    assert INKS[ink] in draw(command, "--ink", ink)
 
 
 @pytest.mark.parametrize("command", ["draw", "join", "fold"])

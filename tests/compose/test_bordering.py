@@ -5,6 +5,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sampling import across
 from shapely.affinity import scale
 from shapely.geometry import Polygon
 from support import assert_one_piece
@@ -32,8 +33,7 @@ def sheet(width, height):
     return shapely.box(0, 0, width, height)
 
 
-@pytest.mark.parametrize("corner", CORNERS)
-@pytest.mark.parametrize("motif", Names("border"))
+@across(motif=Names("border"), corner=CORNERS)
 def test_every_border_holds_with_every_corner_and_a_heavier_foot(motif, corner):
     sides = {"left": 12, "right": 12, "top": 12, "foot": 17}
     _, paper = laid({"motif": motif, "bands": sides, "corner": corner}, sheet(100, 140))
@@ -62,7 +62,7 @@ def test_bands_of_several_widths_are_as_wide_as_asked_on_each_side():
     assert paper.bounds == pytest.approx((0, 0, 100, 140))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(
     motif=st.sampled_from([*Names("border")]),
     corner=st.sampled_from(CORNERS),

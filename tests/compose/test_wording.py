@@ -1,6 +1,7 @@
 """Words and frames chosen together: every name finds room, and a panel without words is not drawn."""
 
 import pytest
+from sampling import a_few_of
 from support import assert_one_piece
 
 from canivet.compose.design.loading import load_design
@@ -33,7 +34,7 @@ def named(text, mode="raised", panel="name"):
     return f'[[lettering]]\ntext = "{text}"\npanel = "{panel}"\nmode = "{mode}"\n'
 
 
-@pytest.mark.parametrize("k", range(len(FRAMES)))
+@a_few_of(5, k=range(len(FRAMES)))
 def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k):
     name, mode = NAMES[(3 * k + 1) % len(NAMES)], ("raised", "cut out")[k % 2]
     drawn = compose_plate(plate(tmp_path, FRAMES[k], named(name, mode)))
@@ -51,7 +52,7 @@ def test_every_name_fits_every_frame(tmp_path, frame, name, mode):
     assert draw_with_words(design, width=design.size[0][0], height=design.size[0][1]).words[0].openings
 
 
-@pytest.mark.parametrize("frame", FRAMES)
+@a_few_of(4, frame=FRAMES)
 def test_a_panel_without_words_is_not_drawn(tmp_path, frame):
     drawn = compose_plate(plate(tmp_path, frame))
     assert drawn.report.holds

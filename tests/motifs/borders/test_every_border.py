@@ -114,8 +114,7 @@ def test_an_arch_is_bordered_along_its_foot_as_along_its_head(name):
     assert middles[:, 1].max() > 108
 
 
-@pytest.mark.parametrize("name", BORDERS)
-@pytest.mark.parametrize("wrong", [1.0, 400.0])
+@across(name=BORDERS, wrong=[1.0, 400.0])
 def test_the_ends_of_the_range_a_refused_repeat_is_told_are_themselves_no_longer_refused_for_it(name, wrong):
     within = rectangle(width=200, height=260)
     with pytest.raises(DoesNotFit) as caught:
