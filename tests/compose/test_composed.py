@@ -195,7 +195,7 @@ CHOICES = st.fixed_dictionaries({
 
 
 @given(chosen=CHOICES)
-@settings(max_examples=5, deadline=None)
+@settings(max_examples=3, deadline=None)
 def test_whatever_is_composed_holds_or_is_refused_in_a_sentence(tmp_path_factory, chosen):
     ground = f'[ground]\nmotif = "{chosen["ground"]}"\n' if chosen["ground"] else ""
     figure = silhouette(chosen["file"], width=f"{chosen['width']}%", anchor=chosen["anchor"])

@@ -34,7 +34,7 @@ def named(text, mode="raised", panel="name"):
     return f'[[lettering]]\ntext = "{text}"\npanel = "{panel}"\nmode = "{mode}"\n'
 
 
-@a_few_of(5, k=range(len(FRAMES)))
+@a_few_of(3, k=range(len(FRAMES)))
 def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k):
     name, mode = NAMES[(3 * k + 1) % len(NAMES)], ("raised", "cut out")[k % 2]
     drawn = compose_plate(plate(tmp_path, FRAMES[k], named(name, mode)))

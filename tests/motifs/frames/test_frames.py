@@ -6,6 +6,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sampling import a_few_of
 from shapely.affinity import scale
 from shapely.geometry import Polygon
 from support import assert_one_piece
@@ -115,7 +116,7 @@ def test_a_frame_of_any_proportion_holds_or_is_refused_with_what_would_fit(
     assert_a_good_frame(frame, width, height, strap=strap, smallest=smallest)
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if name not in LYING])
+@a_few_of(4, name=[name for name in NAMES if name not in LYING])
 def test_a_frame_mirrors_itself_about_its_upright_axis(name):
     width, _ = natural(name)
     frame = drawn(name)
@@ -125,7 +126,7 @@ def test_a_frame_mirrors_itself_about_its_upright_axis(name):
         assert unlike.buffer(-0.01).is_empty  # nothing differs by more than 0.02 mm, what flattening leaves
 
 
-@pytest.mark.parametrize("name", NAMES)
+@a_few_of(4, name=NAMES)
 def test_a_series_of_sizes_keeps_the_straps_and_counts_more_repeats(name):
     counts, narrowest = [], []
     for grown in (0.62 if name not in TALL else 0.9, 1.0, 1.45):
@@ -138,7 +139,7 @@ def test_a_series_of_sizes_keeps_the_straps_and_counts_more_repeats(name):
     assert all(STRAP - 2e-3 <= width < 1.7 * STRAP for width in narrowest), narrowest
 
 
-@pytest.mark.parametrize("name", NAMES)
+@a_few_of(4, name=NAMES)
 def test_three_widths_are_clearly_different(name):
     """The rim along the edge is 2.4 straps and the narrowest strap one: nothing is drawn at one width."""
     frame = drawn(name)
@@ -147,7 +148,7 @@ def test_three_widths_are_clearly_different(name):
     assert rim > 1.5 * STRAP
 
 
-@pytest.mark.parametrize("name", UPRIGHT)
+@a_few_of(4, name=UPRIGHT)
 def test_more_paper_lies_in_the_lower_half(name):
     _, height = natural(name)
     frame = drawn(name)
@@ -156,7 +157,7 @@ def test_more_paper_lies_in_the_lower_half(name):
     assert frame.window.centroid.y > 0.49 * height  # a gable takes its room above
 
 
-@pytest.mark.parametrize("name", NAMES)
+@a_few_of(4, name=NAMES)
 def test_a_frame_is_the_same_every_time(name):
     width, height = natural(name)
     assert catalogue()[name].draw(width=width, height=height).paper.equals_exact(drawn(name).paper, 0)
@@ -204,7 +205,7 @@ def test_a_plate_of_the_wrong_proportion_is_told_what_would_fit(name, width, hei
     assert_a_good_frame(catalogue()[name].draw(**asked), asked["width"], asked["height"])
 
 
-@pytest.mark.parametrize("name", UPRIGHT)
+@a_few_of(4, name=UPRIGHT)
 def test_straps_that_leave_no_room_are_refused_with_a_plate_that_would_take_them(name):
     asked = {"width": 40, "height": 60, "strap": 3.5, "smallest": 1.0}
     with pytest.raises(DoesNotFit) as caught:
