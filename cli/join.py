@@ -10,7 +10,7 @@ import click
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
-from canivet.lengths import format_mm
+from canivet.lengths import counted, format_mm
 from canivet.sheets import find_sheet
 from canivet.stock import Faces, Stock
 
@@ -137,7 +137,7 @@ def _told(held: Held) -> str:
         lines.append(f"  {format_mm(repair.smoothed, 2)} mm² moved by smoothing")
     if joined.bridges:
         lines.append(
-            f"  {_counted(len(joined.bridges), 'bridge')}, {format_mm(joined.total_length, 1)} mm in all "
+            f"  {counted(len(joined.bridges), 'bridge')}, {format_mm(joined.total_length, 1)} mm in all "
             f"({format_mm(joined.bound, 1)} mm is the least a tree could take): "
             + ", ".join(_pair(bridge.start) for bridge in joined.bridges[:_MOST])
             + _more(len(joined.bridges))
@@ -157,11 +157,7 @@ def _told(held: Held) -> str:
 
 def _line(done: str, changes: tuple[Change, ...]) -> str:
     area, count = format_mm(sum(c.area for c in changes), 2), len(changes)
-    return f"  {area} mm² in {_counted(count, 'place')} {done}: {_places(changes)}"
-
-
-def _counted(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+    return f"  {area} mm² in {counted(count, 'place')} {done}: {_places(changes)}"
 
 
 def _places(changes: tuple[Change, ...]) -> str:

@@ -15,9 +15,9 @@ import click
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.cutting import Cutting
 from canivet.errors import BadValue, CanivetError
-from canivet.export.plan.telling import counted, in_hours
+from canivet.export.plan.telling import in_hours
 from canivet.kept import require_not_kept
-from canivet.lengths import format_mm
+from canivet.lengths import counted, format_mm
 from canivet.stock import Stock
 
 from .main import DOES_NOT_HOLD

@@ -13,10 +13,9 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from canivet.compose.design.loading import Design
 from canivet.compose.series.jobs import plan_jobs
-from canivet.export.plan.telling import counted
 from canivet.export.series.journal import PlateRecord
 from canivet.export.series.writing import SeriesResult, write_series
-from canivet.lengths import format_mm
+from canivet.lengths import counted, format_mm
 
 from .words import listed, say
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -18,6 +18,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.borders.corners import Block, clear_corners, corner_blocks, drawn_out, rosette, saltire
+from canivet.motifs.bounds import LEAST_RIM
 from canivet.motifs.shapes.openings import Shapes
 from canivet.motifs.shapes.rounds import fits
 
@@ -28,9 +29,6 @@ _EVEN = 0.02
 
 _WIDEST = 1.8
 """The widest side against the narrowest, past which a border drawn out to it shows that it was."""
-
-_LATTICE_RIM = 0.3
-"""mm, the narrowest rim that a lattice takes; a block's own is measured already."""
 
 _CELLS = (1.0, 1.5, 2.0, 2.5, 3.0)
 """Cells of a ground across a corner block that are tried, where its pitch is not given."""
@@ -73,17 +71,22 @@ def lay_borders(
         If an opening is larger than the piece, bands meet or are too narrow or too unlike, or a border cannot
         be laid.
     """
-    window, laid, place, left = outline, [], "border", border
-    number = 1
-    while True:
-        if border.inner is not None:
-            place = f"border.{number}"
-        asked = {"strap": strap, "smallest": smallest, **_rim(left, rim)}
-        window, openings = _lay_one(left, window, place, asked)
+    window, laid = outline, []
+    for number, one in enumerate(_from_outside(border), start=1):
+        place = "border" if border.inner is None else f"border.{number}"
+        asked = {"strap": strap, "smallest": smallest, **_rim(one, rim)}
+        window, openings = _lay_one(one, window, place, asked)
         laid.append(openings)
-        if left.inner is None:
-            return window, np.concatenate(laid)
-        left, rim, number = left.inner, max(_LATTICE_RIM, rail - strap), number + 1
+        rim = max(LEAST_RIM, rail - strap)
+    return window, np.concatenate(laid)
+
+
+def _from_outside(border: LaidBorder) -> Iterator[LaidBorder]:
+    """Yield a border and those inside it."""
+    left: LaidBorder | None = border
+    while left is not None:
+        yield left
+        left = left.inner
 
 
 def _rim(border: LaidBorder, rim: float | None) -> dict[str, float]:
@@ -221,10 +224,10 @@ def _pattern(used: UsedMotif, room: Polygon, block: Block, *, strap: float, smal
 def _ground(used: UsedMotif, room: Polygon, *, strap: float, smallest: float) -> list[Polygon]:
     """Return a lattice's openings in a block; where its pitch is not given, at the one that opens it best."""
     x0, y0, x1, y1 = room.bounds
-    given: dict[str, Any] = {"rim": _LATTICE_RIM, "strap": strap, "smallest": smallest}
+    given: dict[str, Any] = {"rim": LEAST_RIM, "strap": strap, "smallest": smallest}
     if "up" in used.motif.parameters and "up" not in used.settings:
         given["up"] = 0.5
-    within, pitch = room.buffer(_LATTICE_RIM, join_style="mitre"), used.motif.parameters.get("pitch")
+    within, pitch = room.buffer(LEAST_RIM, join_style="mitre"), used.motif.parameters.get("pitch")
     if pitch is None or "pitch" in used.settings:
         return list(used.openings(within=within, **given))
     tried: list[list[Polygon]] = []

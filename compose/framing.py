@@ -18,16 +18,13 @@ from canivet.motifs.registry import find_motif
 from canivet.motifs.shapes.openings import openings_in
 
 from .bordering import lay_borders
+from .figures.placing import put
 from .openings import Openings
-from .placing import put
 
-__all__ = ["RAIL", "DrawnFrame", "draw_frame", "draw_surround", "find_panel", "lay_ground"]
+__all__ = ["DrawnFrame", "draw_frame", "draw_surround", "find_panel", "lay_ground", "opened_frame"]
 
-RAIL = 1.6
+_RAIL = 1.6
 """Straps between a border's openings and those of the ground: one member, and no fat black frame."""
-
-_LEAST_RIM = 0.3
-"""mm, the narrowest rim a lattice takes."""
 
 _CHORDS = 0.05
 """mm that chords may take from a line drawn round a figure."""
@@ -194,13 +191,10 @@ def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ())
 def _rim_of_ground(design: Design) -> dict[str, float]:
     """Return the ground's rim beside a border's rail: together they are one member of a stated width."""
     assert design.ground is not None
-    if (
-        design.border is None
-        or "rim" in design.ground.settings
-        or "rim" not in design.ground.motif.parameters
-    ):
+    bound = design.ground.motif.parameters.get("rim")
+    if design.border is None or bound is None or "rim" in design.ground.settings:
         return {}
-    return {"rim": max(_LEAST_RIM, _rail(design) - design.needed)}
+    return {"rim": max(bound.least or 0.0, _rail(design) - design.needed)}
 
 
 def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
@@ -220,7 +214,7 @@ def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
 
 def _rail(design: Design) -> float:
     """Return the width of the member between two patterns, the straps beside them included, mm."""
-    return design.lines.rail or RAIL * design.needed
+    return design.lines.rail or _RAIL * design.needed
 
 
 def _above_foot(design: Design, outline: Polygon) -> Polygon:

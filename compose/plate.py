@@ -25,21 +25,21 @@ from canivet.compose.mending.staying import warn_of_much
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
-from canivet.lengths import format_length, format_mm
+from canivet.lengths import counted, format_length, format_mm
 from canivet.motifs.folding.packet import PacketPlan
 from canivet.motifs.shapes.openings import openings_in
 
-from .arranging import arrange, mirrored_about
-from .clearing import clear_ground, halo_round
+from .figures.arranging import arrange, mirrored_about
+from .figures.clearing import clear_ground, halo_round
+from .figures.homing import bring_home
+from .figures.placing import place_silhouette, put, require_inside
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
 from .framing import DrawnFrame, lay_ground
 from .holding import make_hold
-from .homing import bring_home
-from .lettering import PlacedLettering, add_lettering, place_lettering
 from .openings import Openings
-from .placing import place_silhouette, put, require_inside
-from .wording import draw_with_words, lettered_as
+from .words.lettering import PlacedLettering, add_lettering, place_lettering
+from .words.wording import draw_with_words, lettered_as
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
 
@@ -225,7 +225,9 @@ def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tupl
         thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
         smooth=design.repair.smooth,
     )  # fmt: skip
-    done = ", ".join(f"{_places(len(changes))} {words}" for words, changes in describe_repair(mended))
+    done = ", ".join(
+        f"{counted(len(changes), 'place')} {words}" for words, changes in describe_repair(mended)
+    )
     much = warn_of_much(read.area, mended.paper, strap=design.needed, smallest=design.smallest_opening)
     if much:
         remarks.insert(0, f"{placed.file}: {much}")
@@ -234,10 +236,6 @@ def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tupl
         at = format_length(design.needed)
         remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
     return place_silhouette(mended.paper, placed, window), remarks
-
-
-def _places(count: int) -> str:
-    return "1 place" if count == 1 else f"{count} places"
 
 
 def _letter(design: Design, words: LetteringSettings, window: Polygon, number: int) -> PlacedLettering:

@@ -11,7 +11,16 @@ import re
 
 from .errors import BadValue
 
-__all__ = ["MM_PER_UNIT", "as_float", "format_length", "format_mm", "parse_length", "parse_size", "shown"]
+__all__ = [
+    "MM_PER_UNIT",
+    "as_float",
+    "counted",
+    "format_length",
+    "format_mm",
+    "parse_length",
+    "parse_size",
+    "shown",
+]
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72}
 """Millimetres per unit; the inch is 25.4 mm exactly, the point 1/72 in (ISO 32000-1)."""
@@ -139,6 +148,17 @@ def format_mm(value: float, digits: int = 3) -> str:
 def format_length(value: float, digits: int = 3) -> str:
     """Write a length with its unit, such as ``1.2 mm``."""
     return f"{format_mm(value, digits)} mm"
+
+
+def counted(count: int, word: str) -> str:
+    """Write a number with what it counts.
+
+    Examples
+    --------
+    >>> counted(3, "blade"), counted(1, "blade")
+    ('3 blades', '1 blade')
+    """
+    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _unit(unit: str, parameter: str, text: str) -> float:

@@ -28,10 +28,13 @@ PieceWidth = Annotated[float, Length("width of the piece", 5, 3000)]
 PieceHeight = Annotated[float, Length("height of the piece", 5, 3000)]
 
 BandWidth = Annotated[float, Length("width of the band", 3, 80)]
-BorderRim = Annotated[float, Length("paper kept along the outline", 0.3, 40)]
+LEAST_RIM = 0.3
+"""mm, the narrowest rim that borders and lattices take."""
+
+BorderRim = Annotated[float, Length("paper kept along the outline", LEAST_RIM, 40)]
 RepeatLength = Annotated[float, Length("about how long a repeat is; re-counted to fit", 1, 400)]
 
-LatticeRim = Annotated[float, Length("paper kept along every edge", 0.3, 100)]
+LatticeRim = Annotated[float, Length("paper kept along every edge", LEAST_RIM, 100)]
 """Along openings of the piece too; no band has to hold it, so it may be wider than a border's."""
 
 Fit = Annotated[

@@ -17,7 +17,7 @@ from pydantic import BaseModel, Field, InstanceOf, ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, CanivetError, Unreadable, suggest
-from canivet.lengths import format_mm
+from canivet.lengths import counted, format_mm
 from canivet.motifs.registry import Family, find_motif
 from canivet.sources import read_text
 
@@ -217,7 +217,11 @@ def load_design(path: str | Path) -> Design:
         if len(faults) > _MOST_TOLD:
             listed += f"\n  and {len(faults) - _MOST_TOLD:,} more"
         kind = Unreadable if faults == gone else BadValue
-        raise kind(f"{path.name} has {_count(len(faults))}:{listed}", parameter=path.name, value=len(faults))
+        raise kind(
+            f"{path.name} has {counted(len(faults), 'fault')}:{listed}",
+            parameter=path.name,
+            value=len(faults),
+        )
     return design
 
 
@@ -389,7 +393,3 @@ def _table_in(annotation: Any) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     return next((found for one in get_args(annotation) if (found := _table_in(one))), None)
-
-
-def _count(n: int) -> str:
-    return "1 fault" if n == 1 else f"{n} faults"

@@ -7,7 +7,7 @@ from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 from canivet.stock import Stock
 
-from .marks import BODY, TITLE, TITLE_LEADING, Block, Mark, text_block
+from .marks import BODY, TITLE, TITLE_LEADING, Block, Mark, stacked, text_block
 from .rulers import CHECK, edge_scales
 from .setting import lacking_in_words, set_line
 from .setup import PageSetup
@@ -47,18 +47,22 @@ def foot_block(cutting: Cutting, setup: PageSetup, sheet: Sheet, width: float, *
     """
     column = (width - _GUTTER) / 2 if width >= _TWO_COLUMNS else width
     facts = text_block(flow(_facts(cutting, setup, sheet), BODY, column, face=cutting.face), column)
-    minding = _stacked(column, tone_block(setup.ink, width=column), text_block(_cautions(column), column))
+    minding = stacked(
+        tone_block(setup.ink, width=column), text_block(_cautions(column), column), gap=_GAP, width=column
+    )
     if not told:
-        facts = _stacked(column, face_words(cutting.stock.faces, column), facts)
+        facts = stacked(face_words(cutting.stock.faces, column), facts, gap=_GAP, width=column)
     if column < width:
         body = Block(width, facts.height, facts.words, facts.marks).beside(
             minding.moved(column + _GUTTER, 0.0)
         )
     else:
-        body = _stacked(width, facts, minding)
+        body = stacked(facts, minding, gap=_GAP, width=width)
     notes = text_block(_notes(cutting, setup, sheet, width), width)
     title = text_block(_title(cutting, width), width, size=TITLE, leading=TITLE_LEADING)
-    return _under_a_rule(width, _stacked(width, title, _stacked(width, body, notes), gap=_UNDER_TITLE))
+    return _under_a_rule(
+        width, stacked(title, stacked(body, notes, gap=_GAP, width=width), gap=_UNDER_TITLE, width=width)
+    )
 
 
 def short_foot(cutting: Cutting, setup: PageSetup, width: float) -> Block:
@@ -67,7 +71,7 @@ def short_foot(cutting: Cutting, setup: PageSetup, width: float) -> Block:
     size = f"{format_mm(wide, 1)} × {format_mm(high, 1)} mm"
     title = wrap(title_of(cutting)[:1000], BODY, max(width / 2, width - 60), most=1, face=cutting.face)
     said = text_block(flow([*title, size, _NEXT], BODY, width, face=cutting.face), width)
-    return _under_a_rule(width, _stacked(width, tone_block(setup.ink, width=width), said, gap=1.6))
+    return _under_a_rule(width, stacked(tone_block(setup.ink, width=width), said, gap=1.6, width=width))
 
 
 def size_of(cutting: Cutting) -> tuple[float, float]:
@@ -131,11 +135,3 @@ def _cautions(width: float) -> list[str]:
 def _thickness_in_words(stock: Stock) -> str:
     grammage = "" if stock.grammage is None else f"{stock.grammage:g} g/m², "
     return f"{grammage}{format_mm(stock.thickness)} mm thick"
-
-
-def _stacked(width: float, *blocks: Block, gap: float = _GAP) -> Block:
-    top, whole = 0.0, Block(width, 0.0)
-    for block in (block for block in blocks if block.height):
-        whole = whole.beside(block.moved(0.0, top))
-        top += block.height + gap
-    return Block(width, max(0.0, top - gap), whole.words, whole.marks)

@@ -15,6 +15,7 @@ __all__ = [
     "Mark",
     "Point",
     "Word",
+    "stacked",
     "text_block",
 ]
 
@@ -82,6 +83,31 @@ class Block:
         """Return both as one, each where it is."""
         width, height = max(self.width, other.width), max(self.height, other.height)
         return Block(width, height, self.words + other.words, self.marks + other.marks)
+
+
+def stacked(*blocks: Block, gap: float, width: float | None = None) -> Block:
+    """Put blocks one under the other; empty ones take no room.
+
+    Parameters
+    ----------
+    blocks : Block
+        From the top down.
+    gap : float
+        mm between them.
+    width : float, optional
+        mm; the widest block's if not given.
+
+    Examples
+    --------
+    >>> stacked(Block(4, 2), Block(9, 0), Block(6, 3), gap=1)
+    Block(width=9, height=6.0, words=(), marks=())
+    """
+    top, whole = 0.0, Block(0.0, 0.0)
+    for block in (block for block in blocks if block.height):
+        whole = whole.beside(block.moved(0.0, top))
+        top += block.height + gap
+    across = max((block.width for block in blocks), default=0.0) if width is None else width
+    return Block(across, max(0.0, top - gap), whole.words, whole.marks)
 
 
 def text_block(

@@ -17,9 +17,9 @@ from canivet.audit.strength import StrengthReport
 from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
 from canivet.export.files import write_atomically
 from canivet.export.page.foot import CAUTIONS
-from canivet.lengths import format_mm
+from canivet.lengths import counted, format_mm
 
-from .telling import counted, in_hours
+from .telling import in_hours
 
 __all__ = ["MOST_PATHS", "beside_html", "write_beside"]
 

@@ -10,9 +10,8 @@ from canivet.compose.planning.steps import CuttingPlan, OpeningPlan, Stroke
 from canivet.export.page.marks import BODY, LEADING, Word
 from canivet.export.page.pen import Pen
 from canivet.export.page.setup import MARGIN
+from canivet.lengths import counted
 from canivet.sheets import Sheet
-
-from .telling import counted
 
 __all__ = ["list_pages"]
 

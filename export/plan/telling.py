@@ -20,15 +20,17 @@ from canivet.export.page.marks import (
     Block,
     Mark,
     Word,
+    stacked,
     text_block,
 )
 from canivet.export.page.rulers import SCALE_WIDTH, scale_block
 from canivet.export.page.signs import says_what_to_do
 from canivet.export.page.words import clean, flow, width_of, wrap
+from canivet.lengths import counted
 
 from .strokes import DASHES
 
-__all__ = ["foot_block", "head_block", "in_hours", "stacked"]
+__all__ = ["foot_block", "head_block", "in_hours"]
 
 _GAP = 3.0
 _MAPS = 4
@@ -55,6 +57,7 @@ def head_block(plan: CuttingPlan, band: Block | None, width: float) -> Block:
         *([band] if band else []),
         text_block(title, width, size=TITLE, leading=TITLE_LEADING),
         text_block(flow(facts, BODY, width), width),
+        gap=_GAP,
     )
 
 
@@ -63,16 +66,11 @@ def foot_block(plan: CuttingPlan, paper: Polygon, width: float) -> Block:
     maps = _maps(plan, paper)
     room = width - (maps.width + 2 * _GAP if maps.width + 70 <= width else 0)
     key = _key(room, folds=_has_folds(plan, paper))
-    upper = beside(maps, key, 2 * _GAP) if maps.width + 70 <= width else stacked(maps, key)
+    upper = beside(maps, key, 2 * _GAP) if maps.width + 70 <= width else stacked(maps, key, gap=_GAP)
     room = width - SCALE_WIDTH - 2 * _GAP
     words = text_block(wrap(" ".join(CAUTIONS), BODY, room), room)
     lower = beside(scale_block(), words, 2 * _GAP)
-    return stacked(upper, lower)
-
-
-def counted(count: int, word: str) -> str:
-    """Return ``3 blades``, ``1 blade``."""
-    return f"{count} {word}{'' if count == 1 else 's'}"
+    return stacked(upper, lower, gap=_GAP)
 
 
 def in_hours(minutes: float) -> str:
@@ -85,15 +83,6 @@ def in_hours(minutes: float) -> str:
     """
     whole = round(minutes)
     return f"{whole} min" if whole < 90 else f"{whole // 60} h {whole % 60:02d} min"
-
-
-def stacked(*blocks: Block, gap: float = _GAP) -> Block:
-    """Put blocks one under the other."""
-    top, whole = 0.0, Block(max(block.width for block in blocks), 0.0)
-    for block in blocks:
-        whole = whole.beside(block.moved(0.0, top))
-        top += block.height + gap
-    return replace(whole, height=top - gap)
 
 
 def beside(one: Block, other: Block, gap: float) -> Block:

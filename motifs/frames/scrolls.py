@@ -47,6 +47,12 @@ from .frame import Frame, frame
 
 __all__ = ["banner"]
 
+_USUAL = 0.09
+"""Height of the panel as a share of the plate's, if nothing is asked."""
+
+_TAILED, _DEEPEST = 0.14, 0.5
+"""Depth of a ribbon with folded tails beside it, and of any, as shares of the field's width."""
+
 _SAG = 0.05
 """How far a ribbon hangs through, as a share of the field's width."""
 
@@ -63,7 +69,7 @@ def banner(
     band: BorderWidth | None = None,
     ground: GroundName = "fish-scale-lattice",
     pitch: GroundPitch | None = None,
-    panel: PanelShare = 0.09,
+    panel: PanelShare = _USUAL,
 ) -> Frame:
     """A hanging ribbon with folded swallow tails below a window, a ground under it, a border round all.
 
@@ -121,7 +127,9 @@ def banner(
     x, wide = width / 2, x1 - x0
     if not panel:
         return put_together(outline, [openings], largest(soft(inside, 0.4)), {}, w)
-    deep = max(min(panel * height, 0.5 * wide), 5 * strap)
+    # At its usual height the ribbon leaves room for its tails; words that need more may have all of it.
+    most = _TAILED if panel <= _USUAL else _DEEPEST
+    deep = max(min(panel * height, most * wide), 5 * strap)
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
     name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
     front, tails = name.buffer(w.rail, join_style="mitre"), ribbon.tails()

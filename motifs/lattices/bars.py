@@ -14,10 +14,10 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import inset_convex
 from canivet.parameters import Angle, Length
 
-from ._clip import fill_with_openings
-from ._fill import fill_with_repeat
-from ._region import check_pitch, grid, inset_region
-from ._repeat import ROW, Repeat, fitted, in_both_rows, oblong, triangles
+from ._filling.clip import fill_with_openings
+from ._filling.fill import fill_with_repeat
+from ._filling.region import check_pitch, grid, inset_region
+from ._filling.repeat import ROW, Repeat, fitted, in_both_rows, oblong, triangles
 
 __all__ = ["diamond_lattice", "square_lattice", "triangle_lattice"]
 

@@ -13,10 +13,10 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import inset_convex
 from canivet.parameters import Length, Share
 
-from ._clip import fill_with_openings
-from ._fill import fill_with_repeat
-from ._region import check_pitch, grid, inset_region
-from ._repeat import GIVE, ROW, SQUASH, Repeat, fitted, hexagon, oblong
+from ._filling.clip import fill_with_openings
+from ._filling.fill import fill_with_repeat
+from ._filling.region import check_pitch, grid, inset_region
+from ._filling.repeat import GIVE, ROW, SQUASH, Repeat, fitted, hexagon, oblong
 
 __all__ = ["brick_lattice", "hexagon_lattice"]
 

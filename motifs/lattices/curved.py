@@ -13,11 +13,11 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points
 from canivet.parameters import Angle, Length, Share
 
-from ._fill import fill_with_repeat
-from ._region import check_pitch, inset_region
-from ._repeat import Repeat, fitted
-from ._tracery import THIN, mirrored, ogee_cell, scale_cell
-from ._trim import drawn_in, inscribed, softened
+from ._filling.fill import fill_with_repeat
+from ._filling.region import check_pitch, inset_region
+from ._filling.repeat import Repeat, fitted
+from ._filling.tracery import THIN, mirrored, ogee_cell, scale_cell
+from ._filling.trim import drawn_in, inscribed, softened
 
 __all__ = ["fish_scale_lattice", "ogee_lattice"]
 

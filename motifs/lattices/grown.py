@@ -15,9 +15,9 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Count, Length, Seed, Share
 
-from ._fill import fill_with_shapes, shares_toward
-from ._region import check_pitch, inset_region
-from ._voronoi import relaxed, scattered
+from ._filling.fill import fill_with_shapes, shares_toward
+from ._filling.region import check_pitch, inset_region
+from ._filling.voronoi import relaxed, scattered
 
 __all__ = ["crackle_lattice", "ice_ray_lattice", "ice_rays"]
 

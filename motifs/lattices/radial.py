@@ -15,11 +15,11 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Length, Share
 
-from ._fill import fill_with_shapes
-from ._region import check_pitch, inset_region
-from ._repeat import circle
-from ._trim import drawn_in, softened
-from ._voronoi import voronoi_cells
+from ._filling.fill import fill_with_shapes
+from ._filling.region import check_pitch, inset_region
+from ._filling.repeat import circle
+from ._filling.trim import drawn_in, softened
+from ._filling.voronoi import voronoi_cells
 
 __all__ = ["spiral_lattice", "sunburst_lattice", "sunflower"]
 

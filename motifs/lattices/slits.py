@@ -13,9 +13,9 @@ from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Towar
 from canivet.motifs.registry import motif
 from canivet.parameters import Choice, Count, Length, Share
 
-from ._fill import fill_with_repeat
-from ._region import check_pitch, inset_region
-from ._repeat import ROUND, Repeat, circle, fitted, fitted_rounds, hexagon, oblong
+from ._filling.fill import fill_with_repeat
+from ._filling.region import check_pitch, inset_region
+from ._filling.repeat import ROUND, Repeat, circle, fitted, fitted_rounds, hexagon, oblong
 
 __all__ = ["basket_lattice", "herringbone_lattice", "round_holes", "slots"]
 

@@ -13,11 +13,11 @@ from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.parameters import Angle, Choice, Length, Share
 
-from ._fill import fill_with_repeat
-from ._region import check_pitch, inset_region
-from ._repeat import ROW, Repeat, fitted, fitted_rounds, in_both_rows, triangles
-from ._tracery import foil_shape, foils_with_gaps, star_faces
-from ._trim import inscribed
+from ._filling.fill import fill_with_repeat
+from ._filling.region import check_pitch, inset_region
+from ._filling.repeat import ROW, Repeat, fitted, fitted_rounds, in_both_rows, triangles
+from ._filling.tracery import foil_shape, foils_with_gaps, star_faces
+from ._filling.trim import inscribed
 
 __all__ = ["asanoha_lattice", "foil_lattice", "star_lattice"]
 

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import Point, Polygon, box
 
-from canivet.compose.arranging import arrange, mirrored_about
-from canivet.compose.clearing import clear_ground
 from canivet.compose.design.loading import PlacedSilhouette, load_design
-from canivet.compose.homing import bring_home, touch_of
+from canivet.compose.figures.arranging import arrange, mirrored_about
+from canivet.compose.figures.clearing import clear_ground
+from canivet.compose.figures.homing import bring_home, touch_of
 from canivet.compose.mending.areas import filled
 from canivet.compose.plate import compose_plate
 from canivet.errors import BadValue, CanivetError, DoesNotFit

@@ -13,7 +13,13 @@ ROOMS = ["core", "motifs", "compose", "export", "cli"]
 
 INNER = {
     "motifs": [["shapes"], ["borders", "lattices", "forms", "lettering"], ["frames", "folding"]],
-    "compose": [["planning"], ["reading", "mending", "design"], ["joining"], ["folded"], ["series"]],
+    "compose": [
+        ["planning"],
+        ["reading", "mending", "design"],
+        ["joining", "figures", "words"],
+        ["folded"],
+        ["series"],
+    ],
     "export": [["page"], ["marked", "plan", "printing"], ["series"]],
 }
 """Folders of a room, in rows: a folder may use those in rows before its own, and none beside it."""

@@ -22,8 +22,8 @@ from strategies import PLAIN
 from support import assert_one_piece, rings_of
 
 from canivet.errors import CanivetError
-from canivet.motifs.lattices._fill import fill_with_cells
-from canivet.motifs.lattices._region import grid, inset_region
+from canivet.motifs.lattices._filling.fill import fill_with_cells
+from canivet.motifs.lattices._filling.region import grid, inset_region
 from canivet.motifs.lattices.bars import square_lattice, triangle_lattice
 from canivet.motifs.lattices.courses import brick_lattice
 from canivet.motifs.lattices.slits import basket_lattice, herringbone_lattice, round_holes, slots

@@ -8,7 +8,7 @@ from lattice_checks import assert_cut_as_asked
 from strategies import seeds
 from support import rings_of
 
-from canivet.motifs.lattices._voronoi import voronoi_cells
+from canivet.motifs.lattices._filling.voronoi import voronoi_cells
 from canivet.motifs.lattices.grown import crackle_lattice, ice_ray_lattice, ice_rays
 from canivet.motifs.outlines import oval, rectangle
 

@@ -13,7 +13,13 @@ from sampling import across
 from shapely.geometry import Point, Polygon
 from support import rings_of
 
-from canivet.motifs.lattices._tracery import foil_ratio, foil_shape, notch_ratio, ogee_cell, star_faces
+from canivet.motifs.lattices._filling.tracery import (
+    foil_ratio,
+    foil_shape,
+    notch_ratio,
+    ogee_cell,
+    star_faces,
+)
 from canivet.motifs.lattices.curved import fish_scale_lattice, ogee_lattice
 from canivet.motifs.lattices.stars import asanoha_lattice, foil_lattice, star_lattice
 from canivet.motifs.outlines import arch, oval, rectangle

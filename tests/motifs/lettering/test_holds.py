@@ -11,7 +11,7 @@ from shapely import Point, box
 from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
-from canivet.compose.lettering import place_lettering
+from canivet.compose.words.lettering import place_lettering
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs.lettering.cut_out import cut_letters
 from canivet.motifs.lettering.raised import raise_letters

@@ -12,8 +12,8 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
 
-from ._repeat import ROUND, ROW, Repeat, circle
-from ._trim import inscribed, softened
+from .repeat import ROUND, ROW, Repeat, circle
+from .trim import inscribed, softened
 
 __all__ = [
     "THIN", "foil_ratio", "foil_shape", "foils_with_gaps", "mirrored", "notch_ratio", "ogee_cell",

@@ -14,12 +14,12 @@ from typing import Any
 
 from canivet.compose.design.loading import Design, LetteringSettings
 from canivet.compose.design.motif_table import UsedMotif
+from canivet.compose.framing import DrawnFrame, draw_surround, find_panel, opened_frame
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
 from canivet.motifs.registry import find_motif
 
-from .framing import DrawnFrame, draw_surround, find_panel, opened_frame
 from .lettering import PlacedLettering, place_lettering
 
 __all__ = ["Worded", "draw_with_words", "letter_panel", "lettered_as"]

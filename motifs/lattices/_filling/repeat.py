@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from canivet.motifs.outlines import quarter_turn
 from canivet.motifs.shapes.openings import Points
 
-from ._trim import WORTHY
+from .trim import WORTHY
 
 __all__ = [
     "GIVE", "ROUND", "ROW", "SQUASH", "Repeat", "circle", "fitted", "fitted_rounds",

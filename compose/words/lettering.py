@@ -14,6 +14,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Point, Polygon
 
+from canivet.compose.openings import Openings
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.cut_out import CutOut, cut_letters
@@ -25,7 +26,6 @@ from canivet.motifs.lettering.stout import rail_bands
 from canivet.motifs.lettering.text import Letters, shape_text
 
 from .curves import ROUND, Along, all_the_way_round, fit_curve
-from .openings import Openings
 
 __all__ = ["Case", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
 

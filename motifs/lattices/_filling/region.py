@@ -1,6 +1,6 @@
 """The region a lattice fills: the piece inside a rim, where cells lie in it, and what cannot be filled.
 
-What every lattice shares, whether rests at the edge are dropped (`_clip`) or given to a neighbour (`_trim`).
+What every lattice shares, whether rests at the edge are dropped (`clip`) or given to a neighbour (`trim`).
 """
 
 from __future__ import annotations

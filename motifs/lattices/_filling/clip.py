@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
 from canivet.motifs.shapes.rounds import fitting
 
-from ._region import beside_edge, pierce_or_refuse
+from .region import beside_edge, pierce_or_refuse
 
 __all__ = ["fill_with_openings"]
 

@@ -6,7 +6,7 @@ from support import assert_one_piece
 
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
-from canivet.compose.wording import draw_with_words
+from canivet.compose.words.wording import draw_with_words
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs import catalogue
 

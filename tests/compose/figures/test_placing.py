@@ -3,7 +3,7 @@ from shapely import box
 from shapely.geometry import Polygon
 
 from canivet.compose.design.loading import Measure, PlacedSilhouette
-from canivet.compose.placing import place_silhouette, require_inside
+from canivet.compose.figures.placing import place_silhouette, require_inside
 from canivet.errors import DoesNotFit
 
 WINDOW = box(10, 20, 110, 170)

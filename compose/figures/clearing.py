@@ -14,6 +14,8 @@ from canivet.compose.mending.areas import areas_of, filled
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
+from .homing import touch_of
+
 __all__ = ["clear_ground", "halo_round"]
 
 _CALM = 3.0
@@ -65,8 +67,8 @@ def halo_round(
     Returns
     -------
     list of Polygon
-        The halo, open where the figure is held: where it touches paper beyond `within`; else at the two
-        places, far from each other, where what it crosses is widest.
+        The halo, open where the figure is held: where it touches paper beyond `within` at a thick place; else
+        at the two places, far from each other, where what it crosses is widest.
 
     Raises
     ------
@@ -84,7 +86,8 @@ def halo_round(
             accepted=f"at most {format_mm(min(x1 - x0, y1 - y0) / 2, 1)} mm",
         )  # fmt: skip
     ring = whole.buffer(placed.halo, quad_segs=_SIDES).difference(whole).intersection(within)
-    ties = [] if _is_held(whole, paper, within, strap) else _ties(whole, ring, paper, placed.halo, strap)
+    held = touch_of(whole, within, strap=strap) > 0
+    ties = [] if held else _ties(whole, ring, paper, placed.halo, strap)
     ring = ring.difference(shapely.union_all(ties))
     crumbs = _crumbs(paper.difference(shapely.union_all([ring, whole, *ties])), ring, strap)
     ring = shapely.union_all([ring, *crumbs])
@@ -101,14 +104,6 @@ def _crumbs(rest: Paper, ring: Paper, strap: float) -> list[Paper]:
     left = shapely.get_parts(rest.difference(slivers))
     loose = [part for part in left if part.area < _CRUMB * strap**2]
     return [slivers, *loose]
-
-
-def _is_held(whole: Paper, paper: Paper, within: Polygon, strap: float) -> bool:
-    """Say whether the figure goes on into paper where no halo is cut, at a place two straps wide."""
-    beyond = shapely.intersection(within.exterior, whole)
-    beyond = shapely.intersection(beyond, paper)
-    lines = shapely.get_parts(shapely.line_merge(beyond))
-    return bool((shapely.length(lines) >= 2 * strap).any()) if len(lines) else False
 
 
 def _ties(whole: Paper, ring: Paper, paper: Paper, halo: float, strap: float) -> list[Polygon]:

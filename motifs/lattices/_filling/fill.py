@@ -11,9 +11,9 @@ from shapely.geometry import MultiPolygon, Polygon
 from canivet.audit.boundary import Flags, Floats
 from canivet.motifs.shapes.openings import Points, Rings, Shapes, rings_from
 
-from ._region import beside_edge, grid, pierce_or_refuse
-from ._repeat import Repeat
-from ._trim import (
+from .region import beside_edge, grid, pierce_or_refuse
+from .repeat import Repeat
+from .trim import (
     WORTHY,
     drawn_in,
     holds_circle,
