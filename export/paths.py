@@ -80,7 +80,7 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
             return tried
         exact |= _near_faults(points, report)
     tried = _with_fewer_points(paper, np.full(len(points), _EXACT))
-    return tried if tried.is_valid else paper
+    return tried if tried.is_valid and check_strength(tried, strap=strap).holds else paper
 
 
 def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:

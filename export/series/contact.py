@@ -116,8 +116,8 @@ def write_contact_sheet(
     MissingLibrary
         If cairo is not installed.
     """
-    pages = list(_pages(plates, sheet))
     scale = _scale(plates, sheet)
+    pages = list(_pages(plates, sheet, scale))
     bound = (
         _bound(page, title, scale, sheet, f"{k} of {len(pages)}") for k, page in enumerate(pages, start=1)
     )
@@ -148,9 +148,8 @@ def _owned(plates: Sequence[Thumbnail]) -> Iterator[tuple[str, list[Thumbnail]]]
         yield held[0].owner, held
 
 
-def _pages(plates: Sequence[Thumbnail], sheet: Sheet) -> Iterator[list[list[_Group]]]:
+def _pages(plates: Sequence[Thumbnail], sheet: Sheet, smaller: float) -> Iterator[list[list[_Group]]]:
     """Fill pages with rows of groups."""
-    smaller = _scale(plates, sheet)
     width, height = sheet.width - 2 * MARGIN, sheet.height - 2 * MARGIN - _UNDER_HEADING
     page: list[list[_Group]] = []
     taken = 0.0

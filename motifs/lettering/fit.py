@@ -96,11 +96,12 @@ def fit_what_holds(
         try:
             return letters, make(letters)
         except DoesNotFit as error:
-            if error.at is None and not (again and tries == 0 and letters.size * _LESS >= least):
+            lower = (_LESS if error.at is None else _SHRINK) * letters.size
+            if error.at is None and not (again and tries == 0 and lower >= least):
                 raise _no_room(error, letters, asked) from None
-            if tries == _TRIES - 1:
+            if tries == _TRIES - 1 or letters.size <= least:
                 raise
-            most = (_LESS if error.at is None else _SHRINK) * letters.size
+            most = max(lower, least)
     raise AssertionError("the last try returns or raises")
 
 
