@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import shapely
@@ -14,7 +15,7 @@ from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
 from canivet.compose.joining.parts import Bridge, Held, hold_together
 from canivet.compose.mending.areas import filled, on_grid
-from canivet.compose.mending.patching import discs_on, patched
+from canivet.compose.mending.patching import discs_on, mended_until_sound, patched
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
@@ -112,19 +113,19 @@ def _patched(
     Going over the whole plate as `repair_paper` does would cost ten times as much. What `repair` forbids is
     left as it is within the silhouettes.
     """
-    report = _audit(design, paper)
     thin = shapely.union_all([] if design.repair.thicken else figures)
     open_ = shapely.union_all([] if design.repair.fill else [filled(figure) for figure in figures])
-    for _ in range(_PATCHES):
+
+    def mend(paper: Paper, report: StrengthReport) -> Paper | None:
         necks = _outside(thin, [neck.at for neck in report.necks])
         small = _outside(open_, [opening.at for opening in report.small_openings])
         if not (necks or small):
-            break
+            return None
         discs = discs_on(np.reshape(necks, (-1, 2)), _GENEROUS * design.needed / 2, at_corners=True)
         tight = [Polygon(ring) for ring in _rings_at(paper, small)]
-        paper = patched(paper, [*discs, *tight], within=outline)
-        report = _audit(design, paper)
-    return paper, report
+        return patched(paper, [*discs, *tight], within=outline)
+
+    return mended_until_sound(paper, partial(_audit, design), mend, rounds=_PATCHES)
 
 
 def _outside(area: Paper, places: list[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -12,6 +12,7 @@ from typing import Literal
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import minimum_spanning_tree
 from shapely.geometry import Polygon
@@ -20,7 +21,7 @@ from canivet.audit.boundary import GRID, Ints, Paper, boundary_of, require_valid
 from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE, StrengthReport, check_strength
 from canivet.compose.mending.areas import areas_of, on_grid
-from canivet.compose.mending.patching import discs_on, patched
+from canivet.compose.mending.patching import discs_on, mended_until_sound, patched
 from canivet.compose.mending.repair import Change, Repair, changes_of, fill_openings, repair_paper
 from canivet.compose.mending.thickening import MARGIN
 from canivet.errors import BadValue, DoesNotFit
@@ -347,22 +348,31 @@ def _united(
 
     Also returns what was filled and what was patched.
     """
-    whole = on_grid(shapely.union_all([*parts, *bodies]))
     near = shapely.union_all(bodies).buffer(1.5 * strap)
     filled: list[Polygon] = []
     laid: list[Polygon] = []
-    for _ in range(_ROUNDS):
-        whole, holes = fill_openings(whole, smallest)
-        filled += holes
-        necks = find_necks(boundary_of(whole), strap).under(strap - TOLERANCE)
+
+    def fill(paper: Paper) -> Paper:
+        paper, holes = fill_openings(paper, smallest)
+        filled.extend(holes)
+        return paper
+
+    def weak(paper: Paper) -> NDArray[np.object_]:
+        necks = find_necks(boundary_of(paper), strap).under(strap - TOLERANCE)
         middle = shapely.points(necks.middle)
-        middle = middle[shapely.intersects(near, middle)]
-        if len(middle) == 0:
-            break
-        patch = shapely.union_all(discs_on(shapely.get_coordinates(middle), strap / 2 + MARGIN))
-        laid += shapely.get_parts(areas_of(patch.difference(whole))).tolist()
+        return np.asarray(middle[shapely.intersects(near, middle)], dtype=object)
+
+    def mend(paper: Paper, places: NDArray[np.object_]) -> Paper | None:
+        nonlocal near
+        if len(places) == 0:
+            return None
+        patch = shapely.union_all(discs_on(shapely.get_coordinates(places), strap / 2 + MARGIN))
+        laid.extend(shapely.get_parts(areas_of(patch.difference(paper))).tolist())
         near = near.union(patch.buffer(1.5 * strap))
-        whole = patched(whole, [patch])
+        return fill(patched(paper, [patch]))
+
+    whole = fill(on_grid(shapely.union_all([*parts, *bodies])))
+    whole, _ = mended_until_sound(whole, weak, mend, rounds=_ROUNDS)
     if not isinstance(whole, Polygon):
         raise DoesNotFit(
             f"the paper is still in {shapely.get_num_geometries(whole)} parts after bridging; some are too "
