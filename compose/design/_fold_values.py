@@ -12,7 +12,7 @@ from canivet.motifs.folding.wedge.rings import Border, Ring
 from canivet.parameters import Bound, Flag, Seed, read_value
 from canivet.sheets import Sheet, find_sheet
 
-from .tables import shown
+from .values.reading import shown
 
 __all__ = [
     "read_above_zero",

@@ -12,8 +12,8 @@ from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_vali
 from canivet.errors import BadValue
 from canivet.lengths import format_mm, parse_size
 
-from .schema_values import SHEET
-from .tables import NotNegative, Positive, Table
+from .values.reading import NotNegative, Positive, Table
+from .values.written import SHEET
 
 __all__ = ["FitSettings"]
 

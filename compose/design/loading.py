@@ -11,41 +11,36 @@ import contextlib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, Literal, get_args
+from typing import Any, Literal
 
-from pydantic import BaseModel, Field, InstanceOf, ValidationError
+from pydantic import Field, InstanceOf, ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
-from canivet.errors import BadValue, CanivetError, Unreadable, suggest
+from canivet.errors import BadValue, Unreadable
 from canivet.lengths import counted, format_mm
 from canivet.motifs.registry import Family, find_motif
 from canivet.sources import read_text
 
 from .border_table import LaidBorder, read_borders
+from .faults.checks import orders_used_twice, unfilled, unseen
+from .faults.missing import missing_files, names_in, unknown_panels
+from .faults.wording import in_words
 from .fit import FitSettings
 from .folding import FoldSettings, read_fold
 from .limits import DESIGN_BYTES, require_depth
-from .motif_table import UsedMotif, read_motif, unknown_key
-from .named import in_our_words, missing_files, names_in, unknown_panels
-from .names import find_unseen
-from .rows import columns_in
+from .motif_table import UsedMotif, read_motif
 from .tables import (
     JoinSettings,
     LetteringSettings,
     LineSettings,
-    Measure,
-    NotNegative,
     PaperSettings,
     PlacedSilhouette,
-    Positive,
     RepairSettings,
     SeriesSettings,
     SheetSettings,
-    Sizes,
-    Table,
     VignetteSettings,
-    shown,
 )
+from .values.reading import Measure, NotNegative, Positive, Sizes, Table
 
 __all__ = [
     "FRAMED",
@@ -128,6 +123,17 @@ class Design(Table):
         return (*own, *(self.folder / name for name in named))
 
     @property
+    def texts(self) -> dict[str, str]:
+        """Return what the maker wrote in words, by its place."""
+        return {
+            "title": self.title,
+            "description": self.description,
+            **{f"lettering.{k}.text": words.text for k, words in enumerate(self.lettering, start=1)},
+            **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(self.silhouette, start=1)},
+            **({} if self.fold is None else {f"fold.{name}": text for name, text in self.fold.texts.items()}),
+        }
+
+    @property
     def needed(self) -> float:
         """Return the width to draw straps at: the strap, and a slip on either side."""
         return self.strap + 2 * self.slip
@@ -207,10 +213,11 @@ def load_design(path: str | Path) -> Design:
     try:
         design = Design(**data, folder=path.parent, source=path)
     except ValidationError as error:
-        faults += [_sentence(fault) for fault in error.errors()]
+        faults += [in_words(fault, Design, OWN) for fault in error.errors()]
     else:
         design, found = _with_rim(design, data)
-        faults += found + _unfilled(design) + _unseen(design) + _orders_used_twice(design)
+        faults += found + orders_used_twice(design.silhouette) + unseen(design.texts)
+        faults += [] if design.series else unfilled(design.texts)
         faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
@@ -261,51 +268,6 @@ def _with_rim(design: Design, data: Mapping[str, Any]) -> tuple[Design, list[str
     return design, []
 
 
-def _orders_used_twice(design: Design) -> list[str]:
-    """Return a fault for each order that two silhouettes have."""
-    named: dict[int, str] = {}
-    faults = []
-    for placed in design.silhouette:
-        if placed.order is None:
-            continue
-        if placed.order in named:
-            faults.append(
-                f"silhouette.order is {placed.order} for {named[placed.order]} and {placed.name}; only one "
-                "can be in front. Change one of them."
-            )
-        named[placed.order] = placed.name
-    return faults
-
-
-def _unfilled(design: Design) -> list[str]:
-    """Return a fault for each text that asks for a column where there is no list."""
-    if design.series is not None:
-        return []
-    return [
-        f"{place} asks for {{{column}}}, and there is no list to take it from. Give the design a [series] "
-        'table with list = "names.csv", or write the words out.'
-        for place, text in _texts(design).items()
-        for column in columns_in(text)
-    ]
-
-
-def _unseen(design: Design) -> list[str]:
-    """Return a fault for each text with a character that cannot be seen."""
-    found = ((place, find_unseen(text)) for place, text in _texts(design).items())
-    return [f"{place}: {unseen} Take it out." for place, unseen in found if unseen]
-
-
-def _texts(design: Design) -> dict[str, str]:
-    """Return what the maker wrote in words, by its place."""
-    return {
-        "title": design.title,
-        "description": design.description,
-        **{f"lettering.{k}.text": words.text for k, words in enumerate(design.lettering, start=1)},
-        **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(design.silhouette, start=1)},
-        **({} if design.fold is None else {f"fold.{name}": text for name, text in design.fold.texts.items()}),
-    }
-
-
 def read_design_text(path: str | Path) -> str:
     """Return a design file as it is written, unchecked.
 
@@ -337,59 +299,3 @@ def _read_toml(path: Path) -> dict[str, Any]:
         raise Unreadable(
             f"{path.name} is not a TOML file: {said}. Mend it there.", parameter=path.name
         ) from None
-
-
-def _sentence(fault: Any) -> str:
-    """Turn one of pydantic's faults into our own words, with its place."""
-    loc = fault["loc"]
-    place = ".".join(str(step + 1) if isinstance(step, int) else step for step in loc)
-    last = str(loc[-1]) if loc else ""
-    match fault["type"]:
-        case "extra_forbidden":
-            return unknown_key(place, last, [key for key in _table_at(loc).model_fields if key not in OWN])
-        case "missing":
-            return f"{place} is missing."
-        case "value_error":
-            return _told_at(place, last, fault["ctx"]["error"])
-        case "literal_error":
-            known = get_args(_table_at(loc).model_fields[last].annotation)
-            hint = suggest(in_our_words(fault["input"]), known)
-            return f"{place} is {shown(fault['input'])}; it takes one of: {', '.join(known)}.{hint}"
-        case "tuple_type" if isinstance(fault["input"], dict):
-            return f"{place} is one table; there may be several. Write [[{place}]], with two brackets."
-        case "float_parsing" | "float_type":
-            return f"{place} is {shown(fault['input'])}; it takes a bare number, such as 90."
-        case "int_parsing" | "int_type" | "int_from_float":
-            return f"{place} is {shown(fault['input'])}; it takes a whole number, such as 3."
-        case "string_type":
-            return f"{place} is {shown(fault['input'])}; it takes words in quotes."
-        case "bool_parsing" | "bool_type":
-            return f"{place} is {shown(fault['input'])}; it takes true or false."
-        case "model_type" | "dict_type" | "model_attributes_type":
-            return f"{place} is {shown(fault['input'])}; it takes a table, [{place}], or {{ … }} in one line."
-    said = fault["msg"]
-    return f"{place} is {shown(fault['input'])}; {said[:1].lower()}{said[1:]}."
-
-
-def _told_at(place: str, key: str, error: ValueError) -> str:
-    """Return an error's sentence with its place; one that begins with its own key gets the table's name."""
-    table = place.rpartition(".")[0]
-    if table and isinstance(error, CanivetError) and error.parameter == key:
-        return f"{table}.{error.message}"
-    return f"{place}: {error}" if place else str(error)
-
-
-def _table_at(loc: tuple[Any, ...]) -> type[BaseModel]:
-    """Return the table that a key stands in."""
-    table: type[BaseModel] = Design
-    for step in loc[:-1]:
-        if not isinstance(step, int):
-            table = _table_in(table.model_fields[step].annotation) or table
-    return table
-
-
-def _table_in(annotation: Any) -> type[BaseModel] | None:
-    """Return the table that a key holds, one or several of it, if it holds any."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    return next((found for one in get_args(annotation) if (found := _table_in(one))), None)

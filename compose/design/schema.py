@@ -20,7 +20,7 @@ from .border_table import BLOCK_FAMILIES, BORDER_KEYS, CORNERS, SIDES
 from .folding import KEYS
 from .loading import FRAMED, MOTIF_TABLES, OWN, Design
 from .motif_table import COMPOSER_GIVES
-from .schema_values import ANYTHING, LENGTH, MEASURE, NUMBER, SHEET
+from .values.written import ANYTHING, LENGTH, MEASURE, NUMBER, SHEET
 
 __all__ = ["DIALECT", "TITLE", "design_schema"]
 

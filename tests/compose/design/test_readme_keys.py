@@ -15,7 +15,6 @@ from canivet.compose.design.tables import (
     JoinSettings,
     LetteringSettings,
     LineSettings,
-    Measure,
     PaperSettings,
     PlacedSilhouette,
     RepairSettings,
@@ -23,6 +22,7 @@ from canivet.compose.design.tables import (
     SheetSettings,
     VignetteSettings,
 )
+from canivet.compose.design.values.reading import Measure
 from canivet.compose.planning.settings import Pace, PlanSettings
 
 README = (Path(__file__).parents[3] / "README.md").read_text("utf-8")

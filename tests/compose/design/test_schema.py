@@ -9,7 +9,7 @@ import pytest
 
 from canivet.compose.design.loading import MOTIF_TABLES, OWN, Design, load_design
 from canivet.compose.design.schema import design_schema
-from canivet.compose.design.tables import Table
+from canivet.compose.design.values.reading import Table
 from canivet.errors import CanivetError
 from canivet.motifs.registry import catalogue
 

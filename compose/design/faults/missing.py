@@ -8,13 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from canivet.compose.design.motif_table import UsedMotif
+from canivet.compose.design.rows import columns_in
+from canivet.compose.design.tables import LetteringSettings
 from canivet.errors import CanivetError, Unreadable, suggest
 from canivet.lengths import shown
 from canivet.sources import open_source
-
-from .motif_table import UsedMotif
-from .rows import columns_in
-from .tables import LetteringSettings
 
 __all__ = ["in_our_words", "missing_files", "names_in", "unknown_panels"]
 
