@@ -1,6 +1,6 @@
 PYTHON ?= python
 
-.PHONY: check explore fix gallery patterns fuzz sensible bench
+.PHONY: check explore fix gallery patterns patterns-judged fuzz sensible bench
 
 check:    ## every check
 	sh .ci/check $(PYTHON)
@@ -17,6 +17,9 @@ gallery:  ## draw the gallery anew, after a change that is meant
 
 patterns: ## draw the pattern sheets anew, after a motif was added or redrawn
 	$(PYTHON) gallery/patterns/redraw.py
+
+patterns-judged: ## a sheet for each motif of a family, to be graded by eye; FAMILY=border INTO=drawings
+	$(PYTHON) gallery/patterns/judge.py $(or $(FAMILY),border) $(or $(INTO),drawings) $(NAMES)
 
 fuzz:     ## hostile inputs and random designs; MINUTES=5, or as many as wanted
 	nice $(PYTHON) tests/fuzz/fuzz.py --minutes $(or $(MINUTES),5)
