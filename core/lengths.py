@@ -15,6 +15,7 @@ __all__ = [
     "MM_PER_UNIT",
     "as_float",
     "counted",
+    "format_inches",
     "format_length",
     "format_mm",
     "parse_length",
@@ -148,6 +149,20 @@ def format_mm(value: float, digits: int = 3) -> str:
 def format_length(value: float, digits: int = 3) -> str:
     """Write a length with its unit, such as ``1.2 mm``."""
     return f"{format_mm(value, digits)} mm"
+
+
+def format_inches(value: float, parts: int = 16) -> str:
+    """Write a number of millimetres in inches and the nearest sixteenth, as a ruler shows them.
+
+    Examples
+    --------
+    >>> format_inches(190.5), format_inches(57.15), format_inches(0.4), format_inches(25.4)
+    ('7 1/2 in', '2 1/4 in', '0 in', '1 in')
+    """
+    whole, part = divmod(round(value / 25.4 * parts), parts)
+    common = math.gcd(part, parts)
+    fraction = f"{part // common}/{parts // common}" if part else ""
+    return f"{' '.join(word for word in (str(whole) if whole or not part else '', fraction) if word)} in"
 
 
 def counted(count: int, word: str) -> str:

@@ -11,43 +11,44 @@ import contextlib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
-from pydantic import Field, InstanceOf, ValidationError
+from pydantic import ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, Unreadable
 from canivet.lengths import counted, format_mm
-from canivet.motifs.registry import Family, find_motif
+from canivet.motifs.registry import find_motif
 from canivet.sources import read_text
 
-from .border_table import LaidBorder, read_borders
+from .border_table import read_borders
 from .faults.checks import orders_used_twice, unfilled, unseen
 from .faults.missing import missing_files, names_in, unknown_panels
 from .faults.wording import in_words
 from .fit import FitSettings
-from .folding import FoldSettings, read_fold
+from .folding import read_fold
 from .limits import DESIGN_BYTES, require_depth
-from .motif_table import UsedMotif, read_motif
+from .motif_table import UsedMotif, read_motif, unknown_key
 from .tables import (
     JoinSettings,
     LetteringSettings,
-    LineSettings,
-    PaperSettings,
     PlacedSilhouette,
     RepairSettings,
     SeriesSettings,
-    SheetSettings,
     VignetteSettings,
 )
-from .values.reading import Measure, NotNegative, Positive, Sizes, Table
+from .values.colours import parse_colour
+from .values.reading import Measure, shown
+from .whole import FRAMED, MOTIF_TABLES, OWN, RIM, Design, Layer
 
 __all__ = [
     "FRAMED",
     "MOTIF_TABLES",
     "OWN",
+    "RIM",
     "Design",
     "JoinSettings",
+    "Layer",
     "LetteringSettings",
     "Measure",
     "PlacedSilhouette",
@@ -63,104 +64,22 @@ __all__ = [
 _MOST_TOLD = 20
 """Faults told one by one; the rest are counted."""
 
-RIM = 2.5
-"""mm kept along the outline, where nothing is said and straps are no wider."""
+PAPERS = ("faces", "grammage", "thickness")
+"""What a layer says of its paper, beside its colour."""
 
+INHERITED = (
+    "size", "strap", "rim", "smallest_opening", "slip", "sheet", "outline", "lines", "join", "repair", "plan",
+)  # fmt: skip
+"""What a layer takes from the piece where it does not say it itself."""
 
-class Design(Table):
-    """A whole design, read and checked. Lengths are mm.
-
-    Attributes
-    ----------
-    size : tuple of (width, height)
-        Every size it is to be drawn at.
-    strap : float
-        The narrowest paper left anywhere.
-    rim : float
-        The paper kept along the outline where there is no border.
-    smallest_opening : float
-        Radius of the disc that must fit into every opening.
-    slip : float
-        How far the hand may stray and the piece still hold.
-    """
-
-    title: str = Field(min_length=1, max_length=300)
-    description: str = Field(default="", max_length=2000)
-    size: Sizes
-    fit: FitSettings | None = None
-    strap: Positive = 1.2
-    rim: Positive = RIM
-    smallest_opening: Positive = 0.5
-    slip: NotNegative = 0.0
-    paper: PaperSettings = PaperSettings()
-    sheet: SheetSettings = SheetSettings()
-    frame: UsedMotif | None = None
-    outline: UsedMotif
-    border: LaidBorder | None = None
-    ground: UsedMotif | None = None
-    vignette: VignetteSettings | None = None
-    symmetry: Literal["", "mirror", "quarter"] = ""
-    silhouette: tuple[PlacedSilhouette, ...] = ()
-    lettering: tuple[LetteringSettings, ...] = ()
-    series: SeriesSettings | None = None
-    lines: LineSettings = LineSettings()
-    join: JoinSettings = JoinSettings()
-    repair: RepairSettings = RepairSettings()
-    plan: InstanceOf[PlanSettings] = PlanSettings()
-    fold: InstanceOf[FoldSettings] | None = None
-    folder: Path = Path()
-    source: Path | None = None
-
-    @property
-    def files(self) -> tuple[Path, ...]:
-        """Return every file that is read to draw it: itself, its list, its drawings and faces."""
-        named = [self.series.list] if self.series else []
-        named += [placed.file for placed in self.silhouette if placed.file]
-        named += [words.face for words in self.lettering if words.face]
-        named += [self.sheet.face] if self.sheet.face else []
-        named += self.fold.files if self.fold else ()
-        own = [] if self.source is None else [self.source]
-        return (*own, *(self.folder / name for name in named))
-
-    @property
-    def texts(self) -> dict[str, str]:
-        """Return what the maker wrote in words, by its place."""
-        return {
-            "title": self.title,
-            "description": self.description,
-            **{f"lettering.{k}.text": words.text for k, words in enumerate(self.lettering, start=1)},
-            **{f"silhouette.{k}.file": placed.file for k, placed in enumerate(self.silhouette, start=1)},
-            **({} if self.fold is None else {f"fold.{name}": text for name, text in self.fold.texts.items()}),
-        }
-
-    @property
-    def needed(self) -> float:
-        """Return the width to draw straps at: the strap, and a slip on either side."""
-        return self.strap + 2 * self.slip
-
-    @property
-    def back_to_front(self) -> tuple[int, ...]:
-        """Return the silhouettes as places in their list, in the order they are laid: the front one last."""
-        order = [k if placed.order is None else placed.order for k, placed in enumerate(self.silhouette)]
-        return tuple(sorted(range(len(order)), key=order.__getitem__))
-
-    @property
-    def promised(self) -> dict[str, float]:
-        """Return what every motif of the plate is told: the width of straps, and the smallest opening."""
-        return {"strap": self.needed, "smallest": self.smallest_opening}
-
-
-MOTIF_TABLES: dict[str, Family] = {
-    "frame": "frame", "outline": "outline", "border": "border", "ground": "lattice",
-}  # fmt: skip
-OWN = {"folder", "source"}
-"""What a design knows of itself, and no key of its file."""
+LAYERS = (
+    "colour", "behind", *PAPERS, "title", "description", "size", "strap", "rim", "smallest_opening", "slip",
+    "border", "ground", "vignette", "symmetry", "silhouette", "lettering", "lines", "join", "repair",
+)  # fmt: skip
+"""The keys of a layer."""
 
 _STAND_IN = "100x100 mm"
 """The size of a piece whose `fit` cannot be read, so that no second fault is told of it."""
-
-FRAMED = ("outline", "border", "ground", "vignette", "rim")
-"""What a frame brings along."""
 
 
 def load_design(path: str | Path) -> Design:
@@ -189,11 +108,34 @@ def load_design(path: str | Path) -> Design:
     for key in OWN & data.keys():
         faults.append(f"{key} is not a key of a design. Take it out.")
         del data[key]
+    layers = data.pop("layer", [])
+    design, found, gone = _read_design(data, path)
+    faults += found
+    if design is not None and layers:
+        own, found, more = _read_layers(layers, data, path)
+        design, faults, gone = design.model_copy(update={"layer": own}), faults + found, gone + more
+    if faults:
+        listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
+        if len(faults) > _MOST_TOLD:
+            listed += f"\n  and {len(faults) - _MOST_TOLD:,} more"
+        kind = Unreadable if faults == gone else BadValue
+        raise kind(
+            f"{path.name} has {counted(len(faults), 'fault')}:{listed}",
+            parameter=path.name,
+            value=len(faults),
+        )
+    assert design is not None
+    return design
+
+
+def _read_design(data: dict[str, Any], path: Path) -> tuple[Design | None, list[str], list[str]]:
+    """Read tables as a design, in their place; return it, all its faults, and those of files not there."""
+    faults: list[str] = []
     if "frame" in data:
         faults += [
             f"{table} is part of the frame. Take one of the two out." for table in FRAMED if table in data
         ]
-    if "plan" in data:
+    if "plan" in data and not isinstance(data["plan"], PlanSettings):
         data["plan"], found = read_settings(data["plan"])
         faults += found
     if "fold" in data:
@@ -205,6 +147,8 @@ def load_design(path: str | Path) -> Design:
     for table, family in MOTIF_TABLES.items():
         if table in data or table == "outline":
             given = data.get(table, "rectangle")
+            if table == "outline" and isinstance(given, UsedMotif):
+                continue
             data[table], found = (
                 read_borders(given) if table == "border" else read_motif(table, family, given)
             )
@@ -213,23 +157,53 @@ def load_design(path: str | Path) -> Design:
     try:
         design = Design(**data, folder=path.parent, source=path)
     except ValidationError as error:
-        faults += [in_words(fault, Design, OWN) for fault in error.errors()]
+        return None, faults + [in_words(fault, Design, OWN) for fault in error.errors()], gone
+    design, found = _with_rim(design, data)
+    faults += found + orders_used_twice(design.silhouette) + unseen(design.texts)
+    faults += [] if design.series else unfilled(design.texts)
+    faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
+    return design, faults, gone
+
+
+def _read_layers(
+    given: Any, main: Mapping[str, Any], path: Path
+) -> tuple[tuple[Layer, ...], list[str], list[str]]:
+    """Read every layer as a design that takes from the piece what it does not say itself."""
+    if not isinstance(given, list) or not all(isinstance(one, dict) for one in given):
+        return (), ["layer is one table; there may be several. Write [[layer]], with two brackets."], []
+    layers, faults, gone = [], [], []
+    for number, own in enumerate(given, start=1):
+        layer, found, missing = _read_layer(own, main, path, number)
+        faults += [f"layer.{number}.{fault}" for fault in found]
+        gone += [f"layer.{number}.{fault}" for fault in missing]
+        layers += [layer] if layer else []
+    return tuple(layers), faults, gone
+
+
+def _read_layer(
+    own: Mapping[str, Any], main: Mapping[str, Any], path: Path, number: int
+) -> tuple[Layer | None, list[str], list[str]]:
+    told = [unknown_key(key, key, list(LAYERS)) for key in own if key not in LAYERS]
+    data = {key: main[key] for key in INHERITED if key in main}
+    data |= {key: value for key, value in own.items() if key in LAYERS and key not in ("colour", "behind")}
+    data.setdefault("title", f"{main['title']}, layer {number}")
+    paper = dict(main.get("paper", {})) | {key: data.pop(key) for key in PAPERS if key in data}
+    data["paper"] = paper
+    colour, behind = own.get("colour"), own.get("behind", True)
+    if colour is None:
+        told.append('colour is missing; name one, as in colour = "gold".')
     else:
-        design, found = _with_rim(design, data)
-        faults += found + orders_used_twice(design.silhouette) + unseen(design.texts)
-        faults += [] if design.series else unfilled(design.texts)
-        faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
-    if faults:
-        listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
-        if len(faults) > _MOST_TOLD:
-            listed += f"\n  and {len(faults) - _MOST_TOLD:,} more"
-        kind = Unreadable if faults == gone else BadValue
-        raise kind(
-            f"{path.name} has {counted(len(faults), 'fault')}:{listed}",
-            parameter=path.name,
-            value=len(faults),
-        )
-    return design
+        try:
+            colour = parse_colour(colour)
+        except BadValue as error:
+            told.append(error.message)
+    if not isinstance(behind, bool):
+        told.append(f"behind is {shown(behind)}; it takes true or false.")
+    design, found, gone = _read_design(data, path)
+    if design is None or told or found:
+        return None, told + found, gone
+    assert isinstance(colour, str)
+    return Layer(design, colour, bool(behind)), [], gone
 
 
 def _take_fold(data: dict[str, Any]) -> list[str]:

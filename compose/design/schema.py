@@ -18,9 +18,10 @@ from canivet.parameters import Bound, parameters_of
 
 from .border_table import BLOCK_FAMILIES, BORDER_KEYS, CORNERS, SIDES
 from .folding import KEYS
-from .loading import FRAMED, MOTIF_TABLES, OWN, Design
+from .loading import LAYERS
 from .motif_table import COMPOSER_GIVES
-from .values.written import ANYTHING, LENGTH, MEASURE, NUMBER, SHEET
+from .values.written import ANYTHING, COLOUR, LENGTH, MEASURE, NUMBER, SHEET
+from .whole import FRAMED, MOTIF_TABLES, OWN, Design
 
 __all__ = ["DIALECT", "TITLE", "design_schema"]
 
@@ -30,6 +31,9 @@ DIALECT = "http://json-schema.org/draft-07/schema#"
 TITLE = "A design of canivet"
 
 Schema = dict[str, Any]
+
+_SHORT: dict[str, Schema] = {"MatSettings": LENGTH, "MouldingSettings": LENGTH, "GroundSettings": COLOUR}
+"""Tables that may be given by the value of one of their keys alone."""
 
 
 def design_schema() -> Schema:
@@ -55,11 +59,14 @@ def design_schema() -> Schema:
     )
     definitions = {
         **drawn["$defs"], "FoldSettings": _fold(), "PlanSettings": _plan(),
+        "Layer": _layer(drawn["properties"]),
         "Measure": MEASURE, "Sheet": SHEET,
         **{table: _motif_table(family) for table, family in MOTIF_TABLES.items()}, "border": _borders(),
     }  # fmt: skip
     top = {key: value for key, value in drawn["properties"].items() if key not in OWN}
     top |= {table: {"$ref": f"#/definitions/{table}"} for table in MOTIF_TABLES}
+    top["layer"] = {"type": "array", "items": {"$ref": "#/definitions/Layer"}}
+    definitions |= {name: {"anyOf": [short, definitions[name]]} for name, short in _SHORT.items()}
     return {
         "$schema": DIALECT,
         "title": TITLE,
@@ -162,6 +169,20 @@ def _bound(bound: Bound) -> Schema:
                 "anyOf": [{"type": "integer", **limits}, {"type": "string", "pattern": r"^\s*\d+"}]
             }
     return told | {"anyOf": [{"type": "number", **limits}, {"type": "string", "pattern": NUMBER}]}
+
+
+def _layer(keys: Schema) -> Schema:
+    """Return the table of a layer: its colour and paper, and those of a design's keys that it has."""
+    own: Schema = {
+        "colour": COLOUR,
+        "behind": {"type": "boolean", "default": True},
+        "faces": {"type": "string"},
+        "grammage": {"type": "number"},
+        "thickness": LENGTH,
+    }
+    own |= {key: keys[key] for key in LAYERS if key in keys and key not in MOTIF_TABLES}
+    own |= {table: {"$ref": f"#/definitions/{table}"} for table in MOTIF_TABLES if table in LAYERS}
+    return {"type": "object", "required": ["colour"], "properties": own, "additionalProperties": False}
 
 
 def _fold() -> Schema:

@@ -18,7 +18,7 @@ INNER = {
         ["reading", "mending", "design"],
         ["joining", "figures", "words"],
         ["folded"],
-        ["series"],
+        ["series", "finish"],
     ],
     "export": [["page"], ["marked", "plan", "printing"], ["series"]],
 }

@@ -25,6 +25,7 @@ _TABLES = {
     "lettering": (("face", "a font, TTF or OTF"),),
     "sheet": (("face", "a font, TTF or OTF"),),
     "series": (("list", "a list of names, CSV"),),
+    "patch": (("file", "a drawing"),),
 }
 _OTHER_WORDS = {
     "bottom": "foot", "lower": "foot", "base": "foot", "upper": "top", "middle": "centre",
@@ -43,7 +44,14 @@ def names_in(data: Mapping[str, Any]) -> tuple[str, ...]:
     plates = [name for _, name, _ in _named(data)]
     fold = data.get("fold")
     folded = [fold.get(key) for key in ("figure", "wedge")] if isinstance(fold, Mapping) else []
-    return tuple(dict.fromkeys(name for name in [*plates, *folded] if isinstance(name, str)))
+    layers = data.get("layer")
+    layered = [
+        name
+        for layer in (layers if isinstance(layers, list) else [])
+        if isinstance(layer, Mapping)
+        for name in names_in(layer)
+    ]
+    return tuple(dict.fromkeys(name for name in [*plates, *folded, *layered] if isinstance(name, str)))
 
 
 def missing_files(data: Mapping[str, Any], folder: Path) -> list[str]:
@@ -75,6 +83,11 @@ def missing_files(data: Mapping[str, Any], folder: Path) -> list[str]:
 
 
 def _named(data: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+    """Yield every file that is named, with its place and what it is to be."""
+    mount = data.get("mount")
+    ground = mount.get("ground") if isinstance(mount, Mapping) else None
+    if isinstance(ground, Mapping) and isinstance(ground.get("file"), str) and ground["file"]:
+        yield "mount.ground.file", ground["file"], "a picture, PNG or JPEG"
     for table, keys in _TABLES.items():
         given = data.get(table)
         several = isinstance(given, list)

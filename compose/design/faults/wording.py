@@ -33,9 +33,7 @@ def in_words(fault: Any, root: type[BaseModel], hidden: Container[str]) -> str:
     last = str(loc[-1]) if loc else ""
     match fault["type"]:
         case "extra_forbidden":
-            return unknown_key(
-                place, last, [key for key in _table_at(loc, root).model_fields if key not in hidden]
-            )
+            return unknown_key(place, last, _keys_of(_table_at(loc, root), hidden))
         case "missing":
             return f"{place} is missing."
         case "value_error":
@@ -58,6 +56,11 @@ def in_words(fault: Any, root: type[BaseModel], hidden: Container[str]) -> str:
             return f"{place} is {shown(fault['input'])}; it takes a table, [{place}], or {{ … }} in one line."
     said = fault["msg"]
     return f"{place} is {shown(fault['input'])}; {said[:1].lower()}{said[1:]}."
+
+
+def _keys_of(table: type[BaseModel], hidden: Container[str]) -> list[str]:
+    """Return the keys of a table as a file has them."""
+    return [field.alias or key for key, field in table.model_fields.items() if key not in hidden]
 
 
 def _told_at(place: str, key: str, error: ValueError) -> str:

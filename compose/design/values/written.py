@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-__all__ = ["ANGLE", "ANYTHING", "LENGTH", "LENGTHS", "MEASURE", "NUMBER", "SHEET"]
+__all__ = ["ANGLE", "ANYTHING", "COLOUR", "LENGTH", "LENGTHS", "MEASURE", "NUMBER", "SHEET"]
 
 ANYTHING: dict[str, Any] = {}
+COLOUR: dict[str, Any] = {"type": "string", "description": "a colour: a name of CSS, or #rrggbb"}
 SHEET: dict[str, Any] = {"type": "string", "description": "a sheet: A4, letter, or a size such as 4x6 in"}
 
 NUMBER = r"^\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*°?\s*$"

@@ -8,9 +8,18 @@ from pathlib import Path
 import pytest
 
 from canivet.compose.design.border_table import BORDER_KEYS
+from canivet.compose.design.finishing import (
+    GroundSettings,
+    LightSettings,
+    MatSettings,
+    MouldingSettings,
+    MountSettings,
+    PatchSettings,
+    PriceSettings,
+)
 from canivet.compose.design.fit import FitSettings
 from canivet.compose.design.folding import FoldSettings
-from canivet.compose.design.loading import Design
+from canivet.compose.design.loading import LAYERS, Design
 from canivet.compose.design.tables import (
     JoinSettings,
     LetteringSettings,
@@ -29,6 +38,8 @@ README = (Path(__file__).parents[3] / "README.md").read_text("utf-8")
 TABLES = {
     "fit": FitSettings, "paper": PaperSettings, "sheet": SheetSettings, "vignette": VignetteSettings, "silhouette": PlacedSilhouette,
     "lettering": LetteringSettings, "lines": LineSettings, "series": SeriesSettings, "join": JoinSettings, "repair": RepairSettings,
+    "patch": PatchSettings, "mount": MountSettings, "mount.mat": MatSettings, "mount.ground": GroundSettings, "mount.moulding": MouldingSettings,
+    "mount.light": LightSettings, "price": PriceSettings,
 }  # fmt: skip
 MOTIFS = {"outline", "border", "ground"}
 OURS = {"folder", "source"}
@@ -70,18 +81,20 @@ def keys() -> dict[tuple[str, str], object]:
     """Return every key a design may have, with its default."""
 
     def of(model):
-        return {n: f.get_default(call_default_factory=True) for n, f in model.model_fields.items()}
+        return {f.alias or n: f.get_default(call_default_factory=True) for n, f in model.model_fields.items()}
 
     known: dict[tuple[str, str], object] = {}
     for name, default in of(Design).items():
-        if name in TABLES or name in OURS or name in ("plan", "fold"):
+        if name in TABLES or name in OURS or name in ("plan", "fold", "layer"):
             continue
         known["", name] = default
         if name in MOTIFS:
             known[name, "motif"] = known.pop(("", name))
     known |= {("border", name): None for name in BORDER_KEYS}
     for table, model in TABLES.items():
-        known |= {(table, name): default for name, default in of(model).items() if name not in OURS}
+        own = {name: default for name, default in of(model).items() if f"{table}.{name}" not in TABLES}
+        known |= {(table, name): default for name, default in own.items() if name not in OURS}
+    known |= {("layer", name): None for name in LAYERS}
     known |= {("fold", one.name): one.default for one in dataclasses.fields(FoldSettings)}
     for table, settings in (("plan", PlanSettings), ("plan.pace", Pace)):
         known |= {
