@@ -5,8 +5,10 @@ Lengths are mm, y down, in any one frame.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -36,6 +38,7 @@ _ON_PAPER = 9.0
 
 Shapes = NDArray[np.object_]
 Floats = NDArray[np.float64]
+Slot = TypeVar("Slot")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,20 +90,22 @@ def place_in_margins(rings: Sequence[Polygon], area: Polygon) -> list[Callout] |
     """
     x0, y0, x1, y1 = area.bounds
     middles = np.array([ring.centroid.coords[0] for ring in rings]).reshape(-1, 2)
-    placed: dict[int, Callout] = {}
     on_left = _nearer_or_clearer(rings, middles, x0, x1)
-    for rows, left in ((np.flatnonzero(on_left), True), (np.flatnonzero(~on_left), False)):
+    deep = max((_size_of(number)[0] for number in range(1, len(rings) + 1)), default=0.0)
+    height = np.empty(len(rings))
+    for rows in (np.flatnonzero(on_left), np.flatnonzero(~on_left)):
         rows = rows[np.argsort(middles[rows, 1], kind="stable")]
         heights = _apart(middles[rows, 1], y0, y1)
         if heights is None:
             return None
-        for row, y in zip(rows.tolist(), heights, strict=True):
-            placed[row] = _in_margin(row + 1, rings[row], x0 if left else x1, y, left=left)
-    rooms = [placed[row].room for row in range(len(rings))]
+        height[rows] = heights
+    slots = list(zip(height.tolist(), on_left.tolist(), strict=True))
+    placed = _uncrossed(
+        lambda k, slot: _in_margin(k + 1, rings[k], x0 if slot[1] else x1, slot[0], left=slot[1], deep=deep),
+        slots,
+    )
     taken = shapely.union_all(list(rings))
-    if any(shapely.dwithin(room, taken, _CLEAR) for room in rooms):
-        return None
-    return [placed[row] for row in range(len(rings))]
+    return None if any(shapely.dwithin(one.room, taken, _CLEAR) for one in placed) else placed
 
 
 def _nearer_or_clearer(
@@ -132,10 +137,11 @@ def _apart(wanted: Floats, low: float, high: float) -> list[float] | None:
     return heights
 
 
-def _in_margin(number: int, ring: Polygon, edge: float, y: float, *, left: bool) -> Callout:
+def _in_margin(number: int, ring: Polygon, edge: float, y: float, *, left: bool, deep: float) -> Callout:
+    """Return a number in a margin so deep, set against its inner edge."""
     width, height = _size_of(number)
-    x = edge + width / 2 if left else edge - width / 2
-    inner = (x + width / 2, y) if left else (x - width / 2, y)
+    inner = (edge + deep, y) if left else (edge - deep, y)
+    x = inner[0] - width / 2 if left else inner[0] + width / 2
     way = LineString([inner, ring.centroid.coords[0]]).difference(ring)
     return Callout(str(number), x, y, width, height, None if way.is_empty else _ends(way))
 
@@ -168,7 +174,28 @@ def place_numbers(
         if callout is None:
             return None
         placed.append(callout)
-    return placed
+    return _uncrossed(lambda k, at: _led_to(placed[k], rings[k], at), [(one.x, one.y) for one in placed])
+
+
+def _uncrossed(draw: Callable[[int, Slot], Callout], slots: Sequence[Slot]) -> list[Callout]:
+    """Exchange the places of numbers of one length whose lines cross, until no such two do.
+
+    Each exchange makes the lines shorter, as opposite sides of a quadrilateral are shorter than its
+    diagonals: so it ends, but for numbers that differ a little in width, and there it is given up.
+    """
+    held = list(slots)
+    drawn = [draw(k, slot) for k, slot in enumerate(held)]
+    for _ in range(len(held) ** 2):
+        lines = np.array([one.line for one in drawn], dtype=object)
+        for i, j in shapely.STRtree(lines).query(lines, predicate="crosses").T.tolist():
+            one, other = draw(i, held[j]), draw(j, held[i])
+            if len(one.text) == len(other.text) and not one.line.crosses(other.line):
+                held[i], held[j] = held[j], held[i]
+                drawn[i], drawn[j] = one, other
+                break
+        else:
+            break
+    return drawn
 
 
 def _beside(
@@ -212,12 +239,18 @@ def _anywhere(
     centres = centres[_free(centres, width, height, rings, placed, area)]
     if len(centres) == 0:
         return None
-    middle = ring.centroid
-    near = centres[int(shapely.distance(shapely.points(centres), middle).argmin())]
-    callout = Callout(str(number), float(near[0]), float(near[1]), width, height, None)
-    way = LineString([middle.coords[0], near]).difference(shapely.union(ring, callout.room))
-    line = None if way.is_empty else _ends(way)
-    return Callout(str(number), callout.x, callout.y, width, height, line)
+    near = centres[int(shapely.distance(shapely.points(centres), ring.centroid).argmin())]
+    blank = Callout(str(number), math.nan, math.nan, width, height, None)
+    return _led_to(blank, ring, (float(near[0]), float(near[1])))
+
+
+def _led_to(callout: Callout, ring: Polygon, at: tuple[float, float]) -> Callout:
+    """Return a number at a place; where that is not its own, with the line from the ring that leads to it."""
+    if at == (callout.x, callout.y):
+        return callout
+    there = replace(callout, x=at[0], y=at[1], leader=None)
+    way = LineString([ring.centroid.coords[0], at]).difference(shapely.union(ring, there.room))
+    return there if way.is_empty else replace(there, leader=_ends(way))
 
 
 def _size_of(number: int) -> tuple[float, float]:
