@@ -75,13 +75,18 @@ def assert_alike(paper: Polygon, other: Polygon) -> None:
     assert misfit.is_empty, misfit.centroid
 
 
+def usual_pitch(lattice: Lattice) -> float:
+    """The pitch a lattice takes by itself; 15 mm where that follows the strap."""
+    return float(parameters_of(lattice)["pitch"].default or 15)
+
+
 @st.composite
 def sensible(draw: st.DrawFn, lattice: Lattice, **own: st.SearchStrategy[Any]) -> dict[str, Any]:
     """Settings a maker would choose, its cells no smaller than they are by themselves: none may be refused."""
     known = parameters_of(lattice)
     asked = {name: draw(own.get(name, any_value(bound))) for name, bound in known.items()}
     if "pitch" in known:
-        usual = float(known["pitch"].default)
+        usual = usual_pitch(lattice)
         asked["pitch"] = draw(st.floats(usual, max(14.0, 1.5 * usual)))
     asked["strap"] = draw(st.floats(0.9, 1.6))
     asked["rim"] = draw(st.floats(1.5, 5))
@@ -94,7 +99,7 @@ def anything(draw: st.DrawFn, lattice: Lattice) -> dict[str, Any]:
     """Settings from nearly the whole range; past it the piece is refused for want of room."""
     asked = {name: draw(any_value(bound)) for name, bound in parameters_of(lattice).items()}
     if "pitch" in asked:
-        asked["pitch"] = draw(st.floats(0.7 * parameters_of(lattice)["pitch"].default, 60))
+        asked["pitch"] = draw(st.floats(0.7 * usual_pitch(lattice), 60))
     asked["strap"] = draw(st.floats(0.3, 6))
     asked["rim"] = draw(st.floats(0.3, 25))
     asked["smallest"] = draw(st.floats(0.1, 4))

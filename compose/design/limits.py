@@ -109,7 +109,10 @@ def require_few_cells(motif: Motif, settings: Mapping[str, Any], area: float) ->
     pitch = motif.parameters.get("pitch")
     if motif.family != "lattice" or pitch is None:
         return
-    width = float(settings.get("pitch", pitch.default))
+    given = settings.get("pitch", pitch.default)
+    if given is None:  # as wide as the strap asks
+        return
+    width = float(given)
     cells = area / width**2
     if cells > MOST_CELLS:
         side, least = area**0.5, (area / MOST_CELLS) ** 0.5

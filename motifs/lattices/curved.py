@@ -24,6 +24,9 @@ __all__ = ["fish_scale_lattice", "ogee_lattice"]
 _DROP = 0.6
 """From row to row of fish scales, in widths: a little longer than a half-round."""
 
+_JOINT = 0.4
+"""How round the points of an ogee are: straps grow thicker into each joint, as those of a net do."""
+
 
 @motif("lattice")
 def ogee_lattice(
@@ -31,9 +34,9 @@ def ogee_lattice(
     within: Polygon,
     rim: LatticeRim = 3.0,
     strap: Strap = 1.3,
-    pitch: Annotated[float, Length("width of an ogee and its strap", 2, 300)] = 10.0,
-    height: Annotated[float, Share("height of an ogee, in widths", 1.0, 2.5)] = 1.5,
-    point: Annotated[float, Angle("of the upper and lower point of an ogee", 24, 80)] = 34.0,
+    pitch: Annotated[float, Length("width of an ogee and its strap", 2, 300)] = 11.0,
+    height: Annotated[float, Share("height of an ogee, in widths", 1.0, 2.5)] = 1.75,
+    point: Annotated[float, Angle("of the upper and lower point of an ogee", 24, 80)] = 30.0,
     smallest: Smallest = 0.5,
     fit: Fit = True,
 ) -> Polygon:
@@ -48,11 +51,11 @@ def ogee_lattice(
     strap : float
         Paper between two openings: mm, 0.3 to 20, default 1.3.
     pitch : float
-        Width of an ogee and its strap: mm, 2 to 300, default 10.
+        Width of an ogee and its strap: mm, 2 to 300, default 11.
     height : float
-        Height of an ogee, in widths: 1 to 2.5, default 1.5.
+        Height of an ogee, in widths: 1 to 2.5, default 1.75.
     point : float
-        Of the upper and lower point of an ogee: degrees, 24 to 80, default 34.
+        Of the upper and lower point of an ogee: degrees, 24 to 80, default 30.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
@@ -86,12 +89,12 @@ def ogee_lattice(
     least = (strap / 2 + smallest) / inscribed(Polygon(unit)) / pitch
     wide, high, x, y = fitted(region, pitch, height * pitch, beyond=strap, least=least, fit=fit)
     cell = ogee_cell(wide, high / wide, point)
-    shape = _softened_opening(cell, strap, 0.25)
+    shape = _softened_opening(cell, strap, _JOINT)
     middles = np.array([(0, high / 2), (wide / 2, 0)])
     return fill_with_repeat(
         within,
         region,
-        Repeat(wide, high, middles[:, None] + cell, middles[:, None] + shape, soft=0.25, worthy=0.3),
+        Repeat(wide, high, middles[:, None] + cell, middles[:, None] + shape, soft=_JOINT, worthy=0.3),
         (x, y),
         strap=strap,
         smallest=smallest,

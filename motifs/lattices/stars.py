@@ -24,6 +24,9 @@ __all__ = ["asanoha_lattice", "foil_lattice", "star_lattice"]
 _INRADIUS = ROW / 3 / (1 + 2 / math.sqrt(3))
 """Of the circle inscribed in a leaf of asanoha, in sides of its triangle."""
 
+_LEAF, _OPEN = 15.0, 14.0
+"""mm, and straps: a leaf no smaller than either stays more than half open. At ten straps its heart clots."""
+
 FoilGrade = Annotated[
     float, Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 0.7)
 ]
@@ -41,7 +44,7 @@ def asanoha_lattice(
     within: Polygon,
     rim: LatticeRim = 3.0,
     strap: Strap = 1.0,
-    pitch: Annotated[float, Length("side of the large triangles, from leaf to leaf", 3, 300)] = 15.0,
+    pitch: Annotated[float, Length("side of the large triangles, from leaf to leaf", 3, 300)] | None = None,
     smallest: Smallest = 0.5,
     fit: Fit = True,
 ) -> Polygon:
@@ -56,7 +59,8 @@ def asanoha_lattice(
     strap : float
         Width of the bars: mm, 0.3 to 20, default 1.
     pitch : float
-        Side of the large triangles, from leaf to leaf: mm, 3 to 300, default 15.
+        Side of the large triangles, from leaf to leaf: mm, 3 to 300; 14 straps, and at least 15 mm, where it
+        is not given.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     fit : bool
@@ -84,6 +88,7 @@ def asanoha_lattice(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
     ('Polygon', 0.0)
     """
+    pitch = max(_LEAF, _OPEN * strap) if pitch is None else pitch
     check_pitch(pitch, strap, smallest, inradius=_INRADIUS)
     region = inset_region(within, rim)
     least = (strap / 2 + smallest) / _INRADIUS / pitch
