@@ -217,7 +217,8 @@ def _set_in_cut(
     if along == "line":
         fit = partial(
             fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap, between=between,
-            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None, **setting,
+            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None,
+            stands=mode == "raised" and rails == "foot", **setting,
         )  # fmt: skip
     else:
         fit = partial(

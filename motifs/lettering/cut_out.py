@@ -6,9 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon, box
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
@@ -18,6 +19,7 @@ from ._holding import (
     GROWTH,
     MARGIN,
     CannotHold,
+    Counter,
     counters_of,
     lift_marks,
     losing_form,
@@ -40,11 +42,29 @@ _LOST = 0.1
 _SCRAP = 0.004
 """Square letter heights. A piece smaller than this is a corner left by a bridge; it may go."""
 
+_BRIDGE = 1.08
+"""A bridge is this many straps wide, so that it does not pass for a slip of the knife."""
+
+_ROUND = 0.93
+"""Share of its hull that a letter of one bowl and nothing else fills."""
+
 _MARK = 0.2
 """Square letter heights: the largest ring that is a mark, not a letter."""
 
-_BRIDGE = 1.08
-"""A bridge is this many straps wide, so that it does not pass for a slip of the knife."""
+_TALL = 2.2
+"""Bridges: a counter this many times as high as a bridge is wide is held above and below."""
+
+_UNLIKE = 1.9
+"""Where the wall above and that below differ by more, a counter is held by the thinner alone, as an A's."""
+
+_INWARD, _NOOK = 0.7, 1.6
+"""What a bridge counts that opens inward, or into a nook, against one on the outline of the letter."""
+
+_STRAIGHT = 0.07
+"""Share of its width that the side of a counter along a stem may bend by."""
+
+_LEANS, _SLIMMER = (-28.0, -21.0, -14.0, 14.0, 21.0, 28.0), 0.93
+"""Degrees a stress axis may lean by; share of the length across counter and walls that makes it plain."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,7 +76,7 @@ class CutOut:
     openings : tuple of Polygon
         What is cut away, none with an island in it.
     bridges : tuple of Polygon
-        The bridges that hold the counters, where they stand; at least two to a counter.
+        The bridges that hold the counters, where they stand; one or two to a counter.
     remarks : tuple of str
         What was done to the letters.
     """
@@ -69,7 +89,7 @@ class CutOut:
 def cut_letters(
     panel: Polygon, letters: Letters, *, strap: float, smallest: float, search: bool = True
 ) -> CutOut:
-    """Letters cut out of solid paper, each counter on two upright bridges.
+    """Letters cut out of solid paper, each counter on one bridge or two.
 
     Parameters
     ----------
@@ -96,8 +116,9 @@ def cut_letters(
 
     Notes
     -----
-    Bridges stand upright in the middle of a counter, through the stroke above it and the stroke below it,
-    as sign-writers set them in stencils (*common practice*). Hairlines are widened to twice the smallest
+    Bridges stand on the stress axis of a round letter, above and below, and beside the stem of one that has
+    one; a low counter, as that of an e, has one, through its thinner wall (stencil roman, *common practice*).
+    Hairlines are widened to twice the smallest
     radius, paper between strokes to the strap.
 
     Examples
@@ -205,16 +226,16 @@ def _cut(shape: MultiPolygon, size: float, strap: float, smallest: float) -> _Ma
 def _bridges_that_fit(
     part: Polygon, others: Sequence[Polygon], panel: Polygon, size: float, strap: float, smallest: float
 ) -> list[Polygon]:
-    """Return two bridges to a counter; one, the lower, where a ring is too small to be cut in two."""
-    pairs = _bridges(part, size, _BRIDGE * strap)
-    if not pairs:
+    """Return the bridges of a letter: the best way for each counter, or the best for all that stays read."""
+    ways = _bridges(part, size, _BRIDGE * strap)
+    if not ways:
         return []
-    for chosen in ([bar for pair in pairs for bar in pair], [pair[-1] for pair in pairs]):
+    for k in range(3):
+        chosen = [bar for way in ways for bar in way[k]]
         bridged = part.difference(shapely.union_all(chosen))
-        if _still_there(bridged, _apart(panel, [bridged, *others], strap, smallest), size):
+        openings = _apart(panel, [bridged, *(Polygon(other.exterior) for other in others)], strap, smallest)
+        if _still_there(bridged, openings, size) and not any(o.interiors for o in openings):
             return chosen
-        if len(pairs) > 1 or part.area > _MARK * size**2:
-            break
     raise CannotHold
 
 
@@ -238,25 +259,108 @@ def _wide_marks(shape: MultiPolygon, size: float, smallest: float) -> MultiPolyg
     return as_multi(shapely.union_all(parts))
 
 
-def _bridges(part: Polygon, size: float, wide: float) -> list[tuple[Polygon, Polygon]]:
-    """Return two upright bridges for each counter of a letter: through the wall above, and that below."""
-    _, low, _, high = part.bounds
-    pairs = []
-    for counter in counters_of(part, size):
-        x, y = counter.area.centroid.coords[0]
-        if not counter.area.contains(counter.area.centroid):
-            x, y = counter.centre
-        bars = []
-        for end in (high + 1, low - 1):
-            strip = box(x - wide / 2, min(y, end), x + wide / 2, max(y, end))
-            walls = [w for w in shapely.get_parts(strip.intersection(part)) if w.area > GRID]
-            walls.sort(key=_away_from(y))
-            # What reaches into the counter from the side, as the bar of a Đ does, is no wall; it is cut back.
-            through = next((w for w in walls if w.bounds[2] - w.bounds[0] > 0.98 * wide), walls[-1])
-            low_end, high_end = min(y, through.bounds[1]), max(y, through.bounds[3])
-            bars.append(box(x - wide / 2, low_end - GRID, x + wide / 2, high_end + GRID))
-        pairs.append((bars[0], bars[1]))
-    return pairs
+def _bridges(part: Polygon, size: float, wide: float) -> list[list[list[Polygon]]]:
+    """Return, for each counter of a letter, the ways to hold it, the best first; each a list of bridges."""
+    counters = counters_of(part, size)
+    white = shapely.union_all([c.area for c in counters])
+    full = Polygon(part.exterior).area > _ROUND * part.convex_hull.area
+    alone = full and len(counters) == 1 and part.area > _MARK * size**2
+    return [_ways_to_hold(part, counter, white, wide, alone=alone) for counter in counters]
+
+
+def _ways_to_hold(
+    part: Polygon, counter: Counter, white: Paper, wide: float, *, alone: bool
+) -> list[list[Polygon]]:
+    """Return the ways to hold one counter, on one bridge or on two, as stencil letters do.
+
+    A bridge stands on the stress axis of a round counter, where the stroke is thinnest, and beside the stem
+    of one that has a stem, so that the stem stays whole. A tall counter is held above and below, if the walls
+    there are alike; any other by its thinner wall, by preference one that opens inward, as the bar of an A.
+    What is all bowl, as an O, is held above and below or not at all: with one bridge it would be a C.
+    """
+    x, y = counter.area.centroid.coords[0]
+    if not counter.area.contains(counter.area.centroid):
+        x, y = counter.centre
+    beside = _beside_stem(counter.area, wide)
+    x = x if beside is None else beside
+    lean = _stress(part, (x, y), wide) if beside is None else 0.0
+    above, below = (_through(part, (x, y), wide, lean, up=up) for up in (True, False))
+    _, low, _, high = counter.area.bounds
+    (shorter, bar), (longer, other) = sorted(
+        (
+            (_worth(above, part, (x, y), white, wide), above),
+            (_worth(below, part, (x, y), white, wide), below),
+        ),
+        key=lambda way: way[0],
+    )
+    if alone:
+        return 3 * [[above, below]]
+    if high - low > _TALL * wide and longer < _UNLIKE * shorter:
+        return [[above, below], [bar], [other]]
+    return [[bar], [above, below], [other]]
+
+
+def _beside_stem(counter: Polygon, wide: float) -> float | None:
+    """Return the middle of a bridge along the straight upright side of a counter, if it has one."""
+    x0, low, x1, high = counter.bounds
+    levels = low + (high - low) * np.linspace(0.14, 0.86, 9)
+    rows = shapely.linestrings([[(x0 - 1, y), (x1 + 1, y)] for y in levels])
+    reach = shapely.bounds(shapely.intersection(rows, counter))[:, [0, 2]]
+    spread = np.ptp(reach, axis=0)
+    side = int(spread.argmin())
+    if spread[side] > _STRAIGHT * (x1 - x0) or spread[1 - side] < 2 * spread[side] or x1 - x0 < wide:
+        return None
+    edge = float(np.median(reach[:, side]))
+    return edge + wide / 2 if side == 0 else edge - wide / 2
+
+
+def _stress(part: Polygon, centre: tuple[float, float], wide: float) -> float:
+    """Return how far the stress axis of a letter leans, in degrees: where its walls are thinnest.
+
+    It counts as upright unless a leaning one is plainly thinner.
+    """
+    best, lean = _SLIMMER, 0.0
+    upright = sum(_thickness(_through(part, centre, wide, 0.0, up=up), wide) for up in (True, False))
+    for angle in _LEANS:
+        walls = sum(_thickness(_through(part, centre, wide, angle, up=up), wide) for up in (True, False))
+        if walls < best * upright:
+            best, lean = walls / upright, angle
+    return lean
+
+
+def _through(part: Polygon, centre: tuple[float, float], wide: float, lean: float, *, up: bool) -> Polygon:
+    """Return a bridge from a counter through the wall above or below it, in its place."""
+    x, y = centre
+    turned = affinity.rotate(part, -lean, origin=centre) if lean else part
+    end = turned.bounds[3] + 1 if up else turned.bounds[1] - 1
+    strip = box(x - wide / 2, min(y, end), x + wide / 2, max(y, end))
+    walls = [w for w in shapely.get_parts(strip.intersection(turned)) if w.area > GRID]
+    walls.sort(key=_away_from(y))
+    # What reaches into the counter from the side, as the bar of a Đ does, is no wall; it is cut back.
+    through = next((w for w in walls if w.bounds[2] - w.bounds[0] > 0.98 * wide), walls[-1])
+    low, high = min(y, through.bounds[1]), max(y, through.bounds[3])
+    bar = box(x - wide / 2, low - GRID, x + wide / 2, high + GRID)
+    return affinity.rotate(bar, lean, origin=centre) if lean else bar
+
+
+def _thickness(bar: Polygon, wide: float) -> float:
+    """Return the length of a bridge, from the middle of its counter."""
+    return float(bar.area / wide)
+
+
+def _worth(bar: Polygon, part: Polygon, centre: tuple[float, float], white: Paper, wide: float) -> float:
+    """Return how much stroke a bridge cuts through, more where it ends in a counter, less where inward."""
+    x, y = centre
+    stroke = float(bar.intersection(part).area)
+    _, low, _, high = bar.bounds
+    far, sense = (high, 1) if high - y > y - low else (low, -1)
+    if white.contains(Point(x, far + 0.1 * sense)):
+        return 9 * stroke
+    ahead = LineString([(x, far + 0.1 * sense), (x, far + wide * sense)])
+    inward = part.convex_hull.contains(ahead.centroid)
+    if inward and ahead.intersects(part):  # a nook, such as a g has below its bowl, would be torn open
+        return _NOOK * stroke
+    return _INWARD * stroke if inward else stroke
 
 
 def _away_from(y: float) -> Callable[[Polygon], float]:

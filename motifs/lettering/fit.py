@@ -127,6 +127,7 @@ def fit_lettering(
     gap: float = 0.0,
     between: float = 0.0,
     bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
+    stands: bool = False,
     face: str | Path | None = None,
     weight: float | None = None,
     width: float = 1.0,
@@ -151,6 +152,9 @@ def fit_lettering(
         At least so much between the foot of a line and the head of the next, mm, default 0.
     bands : callable, optional
         Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
+    stands : bool
+        Whether the last line stands on ground that fills the panel below it: then there is no margin at its
+        feet, and the white over the heads is no higher than half a letter.
     face, weight, width
         As for `shape_text`; narrow letters stand closer.
 
@@ -189,12 +193,15 @@ def fit_lettering(
             f"lines is {lines!r}; it takes 1 to {MOST_LINES}.", parameter="lines", value=lines,
             accepted=f"1 to {MOST_LINES}",
         )  # fmt: skip
-    clear = panel.buffer(-margin) if margin > 0 else panel
+    if stands:
+        place = partial(_block_standing, panel, margin)
+    else:
+        place = partial(_block_inside, panel.buffer(-margin) if margin > 0 else panel, bands)
     best: Letters | None = None
     layouts = lay_out(require_text(text, lines=True), lines)
     for rows in layouts:
         set_ = partial(_block, rows, gap=gap, between=between, face=face, weight=weight, width=width)
-        made = fit_size(partial(_block_inside, set_, clear, bands), least=least, most=most)
+        made = fit_size(partial(_placed, place, set_), least=least, most=most)
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
@@ -202,7 +209,9 @@ def fit_lettering(
             _block(rows, least, gap=gap, between=between, face=face, weight=weight, width=width)
             for rows in layouts
         ]
-        raise _too_long(text, panel, [_taken(block, bands)[0] for block in blocks], least, margin)
+        raise _too_long(
+            text, panel, [_taken(block, None if stands else bands)[0] for block in blocks], least, margin
+        )
     return best
 
 
@@ -268,22 +277,25 @@ def _taken(
     return block.area.union(box(left, low, right, high)).convex_hull, low, high
 
 
+def _placed(
+    place: Callable[[Letters], Letters | None], set_: Callable[[float], Letters], size: float
+) -> Letters | None:
+    """Return the block at a size, where it finds a place."""
+    return place(set_(size))
+
+
 def _block_inside(
-    set_: Callable[[float], Letters],
-    clear: Polygon,
-    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None,
-    size: float,
+    clear: Polygon, bands: Callable[[Letters], Sequence[tuple[float, float]]] | None, block: Letters
 ) -> Letters | None:
     """Return the block where it lies inside the clear area; None if it does not fit there."""
     if clear.is_empty:
         return None
-    block = set_(size)
     x0, y0, x1, y1 = clear.bounds
     taken, low, high = _taken(block, bands)
     a0, b0, a1, b1 = taken.bounds
     if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
         return None
-    hull = taken.buffer(AIR * size)
+    hull = taken.buffer(AIR * block.size)
     middle = clear.centroid
     # The eye centres letters and rails, whatever hangs below or stands above them.
     seen = (low + high) / 2
@@ -293,6 +305,33 @@ def _block_inside(
             return block.moved(dx, dy)
     return None
 
+
+def _block_standing(panel: Polygon, margin: float, block: Letters) -> Letters | None:
+    """Return the block where it lies inside the panel, with air on all sides but the one it stands on."""
+    taken, _, _ = _taken(block, None)
+    a0, b0, a1, b1 = taken.bounds
+    x0, y0, x1, y1 = panel.bounds
+    room = (y1 - y0) - (b1 - b0)
+    air = AIR * block.size + margin
+    if a1 - a0 > x1 - x0 or room < 0:
+        return None
+    hull = taken.buffer(air).intersection(box(a0 - air, b0, a1 + air, b1 + air))
+    dx, high = panel.centroid.x - (a0 + a1) / 2, max(air, _sky(room, block.size))
+    for lift in (0.0, *(lift for lift in _LIFTS if lift)):
+        dy = y1 - high - b1 + lift * (y1 - y0)
+        if panel.covers(affinity.translate(hull, dx, dy)):
+            return block.moved(dx, dy)
+    return None
+
+
+def _sky(room: float, size: float) -> float:
+    """Return the white over the heads of letters that stand on ground, given the room there is in all."""
+    share, letters, most = _SKY
+    return min(share * room, max(letters * size, most * room))
+
+
+_SKY = (0.6, 0.5, 0.4)
+"""Of the room that is left, at most; of their height, or of the room where that is more."""
 
 _LIFTS = (0.0, 0.03, -0.03, 0.06, -0.06, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)
 """Shares of the panel's height a block may be moved by from the middle, nearest first."""

@@ -13,11 +13,12 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
 
+from ._grounds import lay_grounds
+from ._hairs import LEAN, is_dot
 from ._holding import (
     MARGIN,
     CannotHold,
     bar_along,
-    lay_band,
     losing_form,
     losing_its_form,
     on_grid,
@@ -138,14 +139,17 @@ def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rail
         If a letter loses its form, or something does not hold.
     """
     bars = rail_bands(letters, strap, rails)
-    made = [raise_letter(one, letters.size, strap, smallest, bars) for one in letters.each if not one.blank]
     each = [one for one in letters.each if not one.blank]
+    made = [
+        raise_letter(one, letters.size, strap, smallest, bars, lean)
+        for one, lean in zip(each, _leans(each, strap, smallest), strict=True)
+    ]
     bodies = [one.put(m.shape) for one, m in zip(each, made, strict=True)]
     over_the_edge(panel, letters, bodies)
     if rails == "none":
         bands = weld_lines(letters, [m.shape for m in made], strap)
     else:
-        bands = [lay_band(line, band) for line in letters.guides for band in bars]
+        bands = lay_grounds(panel, letters, [m.shape for m in made], bars, strap, smallest, rails)
     laid = shapely.intersection(bands, panel.buffer(GRID))
     ties = [_tie_beside(k, each, made, bodies, strap + MARGIN) for k, m in enumerate(made) if m.stem]
     counters = [c for one, m in zip(each, made, strict=True) for c in one.put(m.counters).geoms]
@@ -158,6 +162,24 @@ def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rail
     if not check_strength(frame, strap=strap, smallest=smallest).holds:
         raise CannotHold
     return Raised(panel.difference(cut), tuple(openings), remarks_on(m.done for m in made))
+
+
+def _leans(each: Sequence[Letter], strap: float, smallest: float) -> list[int]:
+    """Return to which side dots of each letter lean: where there is more room; 0 where there is none."""
+    leans = []
+    for k, one in enumerate(each):
+        marks = sorted(one.shape.geoms, key=lambda part: -part.area)[1:]
+        dots = MultiPolygon([mark for mark in marks if is_dot(mark)])
+        beside = [other.area for other in each[max(k - 1, 0) : k + 2] if other is not one]
+        if dots.is_empty or not beside:
+            leans.append(1)
+            continue
+        others = shapely.union_all(beside)
+        moved = {way: one.put(affinity.translate(dots, way * LEAN * strap, 0)) for way in (1, -1)}
+        white = {way: float(dot.distance(others)) for way, dot in moved.items()}
+        best = 1 if white[1] >= 0.8 * white[-1] else -1
+        leans.append(best if white[best] > 2 * smallest else 0)
+    return leans
 
 
 def _tie_beside(
@@ -206,7 +228,7 @@ def _openings_beside(panel: Polygon, standing: Paper, strap: float, smallest: fl
     air = panel.difference(standing)
     openings: list[Polygon] = []
     for _ in range(_ROUNDS):
-        air = air.buffer(-slit, quad_segs=12).buffer(slit, quad_segs=12).intersection(air)
+        air = air.buffer(-slit, quad_segs=12).buffer(1.02 * slit, join_style="mitre").intersection(air)
         parts = shapely.get_parts(on_grid(air))
         openings = list(parts[~shapely.is_empty(shapely.buffer(parts, -(smallest + GRID)))])
         paper = frame.difference(shapely.union_all(openings))

@@ -7,19 +7,22 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+import numpy as np
 import shapely
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon, box
 
-from canivet.audit.boundary import GRID, Paper, shrunk
+from canivet.audit.boundary import GRID, Paper
 from canivet.errors import BadValue
 from canivet.motifs.shapes.rounds import inscribed_radius
 
+from ._grounds import STANDS
+from ._hairs import gripped, hold_marks, is_dot, stem_to
 from ._holding import (
     GROWTH,
     MARGIN,
     CannotHold,
     Counter,
-    bar_along,
     counters_of,
     lift_marks,
     mend_breaks,
@@ -37,18 +40,18 @@ Rails = Literal["foot", "both", "bars", "none"]
 _RAIL = (1.15, 0.15)
 """A rail is this many straps wide, or this share of the letter height, whichever is more."""
 
-_SUNK = 0.04
-"""Letter heights the feet stand in the rail: what a round letter needs to grip it by a strap."""
-
 _GAIN = 0.3
 """Share of its area a letter may gain; beyond that it stands out from its neighbours as a blot."""
 
 _SMALL = 0.1
 """Square letter heights: what is smaller is a dot or an accent, which may gain more."""
 
-_MARK = 1.5
-"""A dot or an accent is at least so many straps across, so that it reads on its stem."""
+_MARK = 1.6
+"""A dot is at least so many straps across, so that it reads on its hair."""
 
+
+_WHITE = 0.7
+"""Straps of white between a mark and its letter, at least."""
 
 _OPEN = 0.03
 """mm a counter is opened beyond the least, so that it is still open once the letter stands among others."""
@@ -67,7 +70,7 @@ class StoutLetter:
 def rail_bands(letters: Letters, strap: float, rails: Rails) -> list[tuple[float, float]]:
     """Return the bottom and top of each rail, measured from the baseline; no rail for "none"."""
     wide = max(_RAIL[0] * strap, _RAIL[1] * letters.size)
-    sunk = _SUNK * letters.size
+    sunk = STANDS * letters.size
     foot = (sunk - wide, sunk)
     if rails == "none":
         return []
@@ -88,10 +91,15 @@ def rail_bands(letters: Letters, strap: float, rails: Rails) -> list[tuple[float
 
 
 def raise_letter(
-    letter: Letter, size: float, strap: float, smallest: float, bars: Sequence[tuple[float, float]]
+    letter: Letter,
+    size: float,
+    strap: float,
+    smallest: float,
+    bars: Sequence[tuple[float, float]],
+    lean: int = 1,
 ) -> StoutLetter:
-    """Make one letter stout enough; the same letter is made once."""
-    made = _raise_shape(letter.shape.wkb, size, strap, smallest, tuple(bars))
+    """Make one letter stout enough, its dots leaning right (1), left (-1) or not; each is made once."""
+    made = _raise_shape(letter.shape.wkb, size, strap, smallest, tuple(bars), lean)
     if made is None:
         raise CannotHold
     return made
@@ -99,17 +107,17 @@ def raise_letter(
 
 @lru_cache(maxsize=1024)
 def _raise_shape(
-    wkb: bytes, size: float, strap: float, smallest: float, bars: tuple[tuple[float, float], ...]
+    wkb: bytes, size: float, strap: float, smallest: float, bars: tuple[tuple[float, float], ...], lean: int
 ) -> StoutLetter | None:
     letter = Letter("", mend_breaks(as_multi(shapely.from_wkb(wkb)), size), 0.0)
     try:
-        return _raise(letter, size, strap, smallest, bars)
+        return _raise(letter, size, strap, smallest, bars, lean)
     except CannotHold:
         return None
 
 
 def _raise(
-    letter: Letter, size: float, strap: float, smallest: float, bars: Sequence[tuple[float, float]]
+    letter: Letter, size: float, strap: float, smallest: float, bars: Sequence[tuple[float, float]], lean: int
 ) -> StoutLetter:
     """Make one letter stout enough, in its own frame, and tie its loose parts.
 
@@ -120,24 +128,32 @@ def _raise(
     """
     wide = strap + MARGIN
     done = []
-    parts, lifted = lift_marks(_stout_marks(letter.shape, size, strap), smallest)
+    parts, lifted = lift_marks(_stout_marks(letter.shape, size, strap), max(smallest, _WHITE * strap))
     if lifted:
         done.append("marks lifted")
     whole = []
-    kept: list[Counter] = []
+    inside: list[list[Counter]] = []
     for part in parts:
         body, counters = _stout(part, size, wide, smallest)
         whole.append(body)
-        kept += counters
+        inside.append(counters)
         if body.difference(part).area > 0.01 * size**2:
             done.append("thin strokes thickened")
     rails = [_flat_rail(letter, band) for band in bars]
-    hangs = not any(_gripped(p, rail) for p in whole for rail in rails)
+    hangs = not any(gripped(p, rail) for p in whole for rail in rails)
+    kept = [counter for counters in inside for counter in counters]
     within = [bar for bar in (_bar_within(part, kept, wide) for part in whole) if bar is not None]
-    ties = within + _ties(whole, [*([whole[0]] if hangs else rails), *within], wide)
-    shape = union([*whole, *ties])
-    stem = _stem(whole[0], rails, wide) if hangs and rails else None
-    counters = as_multi(shapely.difference([c.area for c in kept], union([*within, *whole])))
+    firm = [*([whole[0]] if hangs else rails), *within]
+    held = hold_marks(whole, firm, wide, smallest, lean)
+    shape = union([*held.parts, *within, *held.hairs])
+    stem = stem_to(whole[0], shapely.union_all(rails), wide) if hangs and rails else None
+    # A mark that was moved takes its own counter along.
+    white = [
+        affinity.translate(counter.area, *np.subtract(now.bounds[:2], was.bounds[:2]))
+        for was, now, counters in zip(whole, held.parts, inside, strict=True)
+        for counter in counters
+    ]
+    counters = as_multi(shapely.difference(white, union([*within, *held.parts])))
     return StoutLetter(as_multi(shape), counters, tuple(done), stem)
 
 
@@ -185,18 +201,12 @@ def _stout_marks(shape: MultiPolygon, size: float, strap: float) -> Paper:
     marks = []
     for part in parts[1:]:
         lacking = _MARK * strap / 2 - inscribed_radius(Polygon(part.exterior), tolerance=GRID)
-        round_ = part.area > 0.6 * part.minimum_rotated_rectangle.area
-        if lacking > 0 and round_ and _aspect(part) < 1.6:
+        if lacking > 0 and is_dot(part):
             if lacking > GROWTH * size:
                 raise CannotHold
             part = part.buffer(lacking, quad_segs=12)
         marks.append(part)
     return MultiPolygon([parts[0], *marks]) if marks else shape
-
-
-def _aspect(part: Polygon) -> float:
-    x0, y0, x1, y1 = part.bounds
-    return float(max(x1 - x0, y1 - y0) / min(x1 - x0, y1 - y0))
 
 
 def _flat_rail(letter: Letter, band: tuple[float, float]) -> Polygon:
@@ -215,45 +225,3 @@ def _bar_within(part: Paper, counters: Sequence[Counter], wide: float) -> Polygo
                 counter.area.buffer(wide / 2)
             )
     return None
-
-
-def _ties(parts: Sequence[Paper], firm: Sequence[Paper], wide: float) -> list[Polygon]:
-    """Return a short upright stem for each part that neither rail nor body holds."""
-    held = [*firm, *(p for p in parts if any(_gripped(p, one) for one in firm))]
-    loose = [p for p in parts if not any(p is one for one in held)]
-    ties = []
-    while loose:
-        best = min(
-            ((tie.area, k, tie) for k, p in enumerate(loose) if (tie := _stem(p, held, wide))),
-            default=None, key=lambda entry: entry[0],
-        )  # fmt: skip
-        if best is None:
-            raise CannotHold
-        ties.append(best[2])
-        held += [loose.pop(best[1]), best[2]]
-    return ties
-
-
-def _gripped(part: Paper, rail: Polygon) -> bool:
-    """Whether a part stands in a rail, not merely near it."""
-    return bool(part.intersection(rail).area > GRID) and bool(shrunk(part, 10 * GRID)[0].intersects(rail))
-
-
-def _stem(part: Paper, held: Sequence[Paper], wide: float) -> Polygon | None:
-    """Return the shorter of the stems down and up from the middle of a part to what is held.
-
-    Where there is nothing above or below, as between the two strokes of a quotation mark, the way is across.
-    """
-    x, y = part.centroid.x, part.centroid.y
-    ground = shapely.union_all(list(held))
-    ways = []
-    for down in (True, False):
-        end = ground.bounds[1] - 1 if down else ground.bounds[3] + 1
-        strip = box(x - wide / 2, min(y, end), x + wide / 2, max(y, end)).intersection(ground)
-        levels = [piece.bounds for piece in shapely.get_parts(strip) if piece.area > GRID]
-        if levels:
-            near = max(b[3] for b in levels) - 0.6 * wide if down else min(b[1] for b in levels) + 0.6 * wide
-            ways.append(box(x - wide / 2, min(y, near), x + wide / 2, max(y, near)))
-    if not ways and not ground.is_empty:
-        ways.append(bar_along(shapely.shortest_line(part, ground), wide))
-    return min(ways, key=lambda way: way.area, default=None)
