@@ -191,7 +191,7 @@ class MountSettings(Table):
     glass: bool = True
     light: LightSettings = LightSettings()
     viewed: Annotated[float, BeforeValidator(number_between(0, 60))] = 20.0
-    pad: Annotated[float, BeforeValidator(between(1, 30)), WithJsonSchema(LENGTH)] = 2.0
+    pad: Annotated[float, BeforeValidator(between(1, 30)), WithJsonSchema(LENGTH)] = 3.0
     droop: Annotated[float, BeforeValidator(between(0.05, 5)), WithJsonSchema(LENGTH)] = 0.5
     beside: Literal[BESIDE] = "chair"  # type: ignore[valid-type]
 

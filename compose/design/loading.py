@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, Unreadable
-from canivet.lengths import counted, format_mm
+from canivet.lengths import counted, format_mm, parse_length
 from canivet.motifs.registry import find_motif
 from canivet.sources import read_text
 
@@ -72,8 +72,11 @@ INHERITED = (
 )  # fmt: skip
 """What a layer takes from the piece where it does not say it itself."""
 
+OF_LAYERS = ("colour", "behind", "gap")
+"""What a layer alone has."""
+
 LAYERS = (
-    "colour", "behind", *PAPERS, "title", "description", "size", "strap", "rim", "smallest_opening", "slip",
+    *OF_LAYERS, *PAPERS, "title", "description", "size", "strap", "rim", "smallest_opening", "slip",
     "border", "ground", "vignette", "symmetry", "silhouette", "lettering", "lines", "join", "repair",
 )  # fmt: skip
 """The keys of a layer."""
@@ -185,25 +188,26 @@ def _read_layer(
 ) -> tuple[Layer | None, list[str], list[str]]:
     told = [unknown_key(key, key, list(LAYERS)) for key in own if key not in LAYERS]
     data = {key: main[key] for key in INHERITED if key in main}
-    data |= {key: value for key, value in own.items() if key in LAYERS and key not in ("colour", "behind")}
+    data |= {key: value for key, value in own.items() if key in LAYERS and key not in OF_LAYERS}
     data.setdefault("title", f"{main['title']}, layer {number}")
     paper = dict(main.get("paper", {})) | {key: data.pop(key) for key in PAPERS if key in data}
     data["paper"] = paper
-    colour, behind = own.get("colour"), own.get("behind", True)
-    if colour is None:
-        told.append('colour is missing; name one, as in colour = "gold".')
-    else:
-        try:
-            colour = parse_colour(colour)
-        except BadValue as error:
-            told.append(error.message)
+    colour = gap = None
+    try:
+        colour = parse_colour(own.get("colour", ""))
+        gap = parse_length(own.get("gap", 0), parameter="gap")
+    except BadValue as error:
+        told.append(error.message)
+    if gap is not None and not 0 <= gap <= 30:
+        told.append(f"gap is {shown(own['gap'])}; it takes 0 mm to 30 mm.")
+    behind = own.get("behind", True)
     if not isinstance(behind, bool):
         told.append(f"behind is {shown(behind)}; it takes true or false.")
     design, found, gone = _read_design(data, path)
     if design is None or told or found:
         return None, told + found, gone
-    assert isinstance(colour, str)
-    return Layer(design, colour, bool(behind)), [], gone
+    assert colour is not None
+    return Layer(design, colour, bool(behind), gap or 0.0), [], gone
 
 
 def _take_fold(data: dict[str, Any]) -> list[str]:

@@ -176,6 +176,7 @@ def _layer(keys: Schema) -> Schema:
     own: Schema = {
         "colour": COLOUR,
         "behind": {"type": "boolean", "default": True},
+        "gap": LENGTH,
         "faces": {"type": "string"},
         "grammage": {"type": "number"},
         "thickness": LENGTH,

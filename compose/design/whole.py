@@ -129,11 +129,12 @@ class Design(Table):
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A further cut sheet: a design of its own, its colour, and whether it lies behind the piece."""
+    """A further cut sheet: a design of its own, its colour, whether it lies behind, how far off (mm)."""
 
     design: Design
     colour: str
     behind: bool = True
+    gap: float = 0.0
 
 
 Design.model_rebuild()

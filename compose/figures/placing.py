@@ -8,6 +8,7 @@ from typing import TypeVar
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
+from canivet.compose.design.finishing import PatchSettings
 from canivet.compose.design.loading import LetteringSettings, Measure, PlacedSilhouette, VignetteSettings
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
@@ -60,7 +61,11 @@ def place_silhouette(
     return put(area, placed, window)
 
 
-def put(area: Area, placed: PlacedSilhouette | VignetteSettings | LetteringSettings, window: Polygon) -> Area:
+def put(
+    area: Area,
+    placed: PlacedSilhouette | VignetteSettings | LetteringSettings | PatchSettings,
+    window: Polygon,
+) -> Area:
     """Return `area` moved so that its anchor lies on its place in the window."""
     share = anchor_share(placed.anchor)
     own = _point(area.bounds, share)

@@ -21,7 +21,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import as_float, format_mm
 from canivet.stock import Stock
 
-__all__ = ["GRAVITY", "Held", "measure_bending_stiffness", "measure_sag", "stiffness_of"]
+__all__ = ["GRAVITY", "Held", "longest_for_sag", "measure_bending_stiffness", "measure_sag", "stiffness_of"]
 
 GRAVITY = 9.80665
 """m/s², the standard value."""
@@ -127,6 +127,28 @@ def measure_sag(
             parameter="length", value=length, accepted=f"up to {format_mm(longest, 1)} mm",
         )  # fmt: skip
     return sag
+
+
+def longest_for_sag(
+    sag: float, *, stock: Stock, held: Held = "one end", stiffness: float | None = None
+) -> float:
+    """Return how long a level strip of paper may be to sink no more than `sag`, in mm.
+
+    The same formula as `measure_sag`, solved for the length, and no longer than it is good for.
+
+    Examples
+    --------
+    >>> paper = Stock.of(grammage=90)
+    >>> round(measure_sag(longest_for_sag(0.5, stock=paper), stock=paper), 6)
+    0.5
+    """
+    _require(sag=sag)
+    if stock.grammage is None:
+        measure_sag(1.0, stock=stock)  # refuses it
+    stiffness = stiffness_of(stock) if stiffness is None else stiffness
+    per = _DIVISOR[held] * stiffness / ((stock.grammage or 1.0) / 1000 * GRAVITY)
+    longest = (per * sag / 1000) ** 0.25 * 1000
+    return float(min(longest, (MOST_SAG * per) ** (1 / 3) * 1000))
 
 
 def _require(**numbers: float) -> None:
