@@ -186,11 +186,15 @@ def _tell(made: MadePlate, folder: Path) -> None:
     name = made.job.stem
     for remark in made.plate.remarks if made.plate else ():
         say(f"{name}: {remark}")
+    for remark in made.finish.remarks if made.finish else ():
+        say(f"{name}: {remark}")
     for path in made.files:
         click.echo(str(path))
     if made.plate is None or made.fault is not None:
         return
     say(f"{name}: {describe_report(made.plate.report)}")
+    for leaf in made.finish.layers if made.finish else ():
+        say(f"{name}-{leaf.name}: {describe_report(leaf.report)}")
     if made.holds:
         say_remarks(made.plate.cutting, setup_of(made.job), name)
         for sentence in matters_of_taste(made.plate):

@@ -10,10 +10,12 @@ from pathlib import Path
 
 import shapely
 
+from canivet.compose.finish.finished import Finish, asks_for_finish, finish_plate
 from canivet.compose.plate import Plate
 from canivet.compose.series.jobs import Job, draw_job
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError
+from canivet.export.finish.writing import ENDINGS, finish_documents, write_finish
 from canivet.export.page.layout import one_sheet_for
 from canivet.export.page.setup import PageSetup
 from canivet.kept import is_kept
@@ -70,6 +72,8 @@ class MadePlate:
         What kept that page from being written.
     older : tuple of Path
         Where none was written, the drawings of an earlier run that still lie there.
+    finish : Finish or None
+        Patches, layers and mount, where the design asks for any.
     """
 
     job: Job
@@ -79,11 +83,13 @@ class MadePlate:
     marked: Path | None = None
     unmarked: CanivetError | None = None
     older: tuple[Path, ...] = ()
+    finish: Finish | None = None
 
     @property
     def holds(self) -> bool:
-        """Whether it was drawn and holds, and its files are there."""
-        return self.fault is None and self.plate is not None and self.plate.report.holds
+        """Whether it and all its layers were drawn and hold, and its files are there."""
+        whole = self.finish is None or self.finish.holds
+        return self.fault is None and self.plate is not None and self.plate.report.holds and whole
 
 
 def setup_of(job: Job) -> PageSetup:
@@ -212,11 +218,40 @@ def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = 
         with contextlib.suppress(OSError):
             marked.unlink()
     files: list[Path] = []
+    finish = None
     try:
+        finish, documents = _finished(job, drawn.plate)
+        if finish is not None and not finish.holds:
+            return _mark_layers(base, job, finish)
         files.extend(write(base, job, drawn.plate))
+        files.extend(path for path in write_finish(base, documents) if path not in files)
     except CanivetError as error:
-        return MadePlate(job, drawn.plate, tuple(files), error)
-    return MadePlate(job, drawn.plate, tuple(files))
+        return MadePlate(job, drawn.plate, tuple(files), error, older=() if files else older_files(base))
+    return MadePlate(job, drawn.plate, tuple(files), finish=finish)
+
+
+def _finished(job: Job, plate: Plate) -> tuple[Finish | None, list[tuple[str, bytes]]]:
+    """Return what a design asks for beside the piece, and all its files, drawn before any is written."""
+    if not asks_for_finish(job.design):
+        return None, []
+    finish = finish_plate(job.design, plate, job.size)
+    if not finish.holds:
+        return finish, []
+    return finish, finish_documents(finish, folder=job.design.folder)
+
+
+def _mark_layers(base: Path, job: Job, finish: Finish) -> MadePlate:
+    """Write where layers are weak instead of anything to cut."""
+    weak = next(leaf for leaf in finish.layers if not leaf.report.holds)
+    path = base.with_name(f"{base.name}-{weak.name}-marked.pdf")
+    unmarked: CanivetError | None = None
+    try:
+        write_marked_plate(path, weak.cutting, weak.report)
+    except CanivetError as error:
+        unmarked = error
+    marked = None if unmarked else path
+    older = older_files(base)
+    return MadePlate(job, finish.plate, marked=marked, unmarked=unmarked, older=older, finish=finish)
 
 
 def _mark(path: Path, plate: Plate) -> CanivetError | None:
@@ -230,12 +265,12 @@ def _mark(path: Path, plate: Plate) -> CanivetError | None:
 
 def planned_files(base: Path) -> tuple[Path, ...]:
     """Return every path that the files of one plate may take, given the path without an ending."""
-    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", "-marked.pdf")
+    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", "-marked.pdf", *ENDINGS)
     return tuple(base.with_name(base.name + ending) for ending in endings)
 
 
 def older_files(base: Path) -> tuple[Path, ...]:
     """Return the drawings that lie at a path without an ending, of whatever run."""
-    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf")
+    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", *ENDINGS)
     paths = (base.with_name(base.name + ending) for ending in endings)
     return tuple(path for path in paths if path.exists())

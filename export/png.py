@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.PngImagePlugin import PngInfo
 
-__all__ = ["finest_dpi", "png_bytes", "write_png"]
+__all__ = ["finest_dpi", "picture_bytes", "png_bytes", "write_png"]
 
 Colour = tuple[int, int, int]
 
@@ -67,6 +67,11 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
     size = _pixels(right - left + 2 * margin, top - bottom + 2 * margin, dpi)
     data = path_data(cutting.paper, flip_height=top, dx=margin - left, dy=margin)
     picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi, margin)
+    return picture_bytes(picture, cutting, dpi=dpi)
+
+
+def picture_bytes(picture: Image, cutting: Cutting, *, dpi: float) -> bytes:
+    """Return a picture of a piece as a PNG that says its resolution and what it is of."""
     out = io.BytesIO()
     picture.save(out, "PNG", dpi=(dpi, dpi), pnginfo=_told(cutting))
     return out.getvalue()

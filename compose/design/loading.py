@@ -117,6 +117,12 @@ def load_design(path: str | Path) -> Design:
     if design is not None and layers:
         own, found, more = _read_layers(layers, data, path)
         design, faults, gone = design.model_copy(update={"layer": own}), faults + found, gone + more
+    if design is not None and design.series and (design.patch or design.layer or design.mount):
+        asked = [key for key in ("patch", "layer", "mount") if getattr(design, key)]
+        faults.append(
+            f"{' and '.join(asked)} and series are both given; plates of a list are drawn alone. Take one of "
+            "the two out, or make a design of the one that is to be finished."
+        )
     if faults:
         listed = "".join(f"\n  {fault}" for fault in faults[:_MOST_TOLD])
         if len(faults) > _MOST_TOLD:

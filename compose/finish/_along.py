@@ -19,10 +19,13 @@ from canivet.audit.boundary import Floats
 __all__ = ["Along"]
 
 _STEP = 0.5
-"""mm between points: straps of a millimetre have two points across."""
+"""mm between points at least."""
 
-_MOST = 120_000
-"""Points at most; on a larger piece they lie farther apart."""
+_MOST = 40_000
+"""Points about; on a larger piece they lie farther apart, as far as its straps let them."""
+
+_ACROSS = 0.6
+"""Of a strap: points no farther apart have two across it."""
 
 _AT_ONCE = 64
 
@@ -39,8 +42,8 @@ class Along:
     step: float
 
     @classmethod
-    def of(cls, paper: Polygon) -> Along:
-        """Lay points over a piece.
+    def of(cls, paper: Polygon, *, strap: float = 1.0) -> Along:
+        """Lay points over a piece whose straps are so wide, mm.
 
         Examples
         --------
@@ -52,7 +55,7 @@ class Along:
         >>> bool(away[np.argmin(np.hypot(*(along.points - (19.0, 15.0)).T))] > 35)
         True
         """
-        step = max(_STEP, math.sqrt(paper.area / _MOST))
+        step = max(_STEP, min(math.sqrt(paper.area / _MOST), _ACROSS * strap))
         x0, y0, x1, y1 = paper.bounds
         xs, ys = np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step)
         shapely.prepare(paper)

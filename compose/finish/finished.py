@@ -141,7 +141,12 @@ def _patched(
 def _padded(mount: MountSettings, last: Leaf) -> Pads:
     span = longest_for_sag(mount.droop, stock=last.cutting.stock)
     return place_pads(
-        last.cutting.paper, side=mount.pad, raise_=mount.raised_by, viewed_deg=mount.viewed, span=span
+        last.cutting.paper,
+        side=mount.pad,
+        raise_=mount.raised_by,
+        viewed_deg=mount.viewed,
+        span=span,
+        strap=last.cutting.strap,
     )
 
 

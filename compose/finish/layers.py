@@ -102,7 +102,7 @@ def stack_of(design: Design, plate: Plate, size: tuple[float, float]) -> tuple[L
     forward = [replace(leaf, below=gap) for leaf, gap in before]
     back = [leaf for leaf, _ in behind]
     gaps = [gap for _, gap in behind]  # each lies so far behind what is before it
-    backward = [replace(leaf, below=gap) for leaf, gap in zip(back, [*gaps[1:], 0.0], strict=True)]
+    backward = [replace(leaf, below=gap) for leaf, gap in zip(back, [*gaps, 0.0][1:], strict=True)]
     piece = replace(piece, below=gaps[0] if gaps else 0.0)
     return (*forward[::-1], piece, *backward)
 

@@ -122,7 +122,9 @@ class Reaches:
     points: Floats
 
 
-def place_pads(paper: Polygon, *, side: float, raise_: float, viewed_deg: float, span: float) -> Pads:
+def place_pads(
+    paper: Polygon, *, side: float, raise_: float, viewed_deg: float, span: float, strap: float = 1.0
+) -> Pads:
     """Choose where pads go.
 
     Parameters
@@ -135,6 +137,8 @@ def place_pads(paper: Polygon, *, side: float, raise_: float, viewed_deg: float,
         Degrees from straight on up to which no pad may be seen.
     span : float
         mm along the paper that it may be from a pad.
+    strap : float
+        The narrowest paper, mm; default 1.
 
     Returns
     -------
@@ -156,7 +160,7 @@ def place_pads(paper: Polygon, *, side: float, raise_: float, viewed_deg: float,
     places, turns, share = hidden_places(paper, side=side, grow=grow)
     if not len(places):
         raise _no_place(paper, side, raise_, viewed_deg, grow)
-    reaches, overhangs = reaches_of(paper, places, turns, span=span)
+    reaches, overhangs = reaches_of(paper, places, turns, span=span, strap=strap)
     chosen = _moved(_fewer(_covering(reaches)[0], reaches), reaches)
     order = sorted(chosen, key=lambda k: (-round(reaches.places[k][1] / 8), -reaches.places[k][0]))
     pads = tuple(
@@ -199,10 +203,10 @@ def hidden_places(paper: Polygon, *, side: float, grow: float) -> tuple[Floats, 
 
 
 def reaches_of(
-    paper: Polygon, places: Floats, turns: Floats, *, span: float
+    paper: Polygon, places: Floats, turns: Floats, *, span: float, strap: float = 1.0
 ) -> tuple[Reaches, tuple[Overhang, ...]]:
     """Measure from every place along the paper; return it, and what no place comes near enough to."""
-    along = Along.of(paper)
+    along = Along.of(paper, strap=strap)
     near = along.from_any(places)
     held = near <= span
     away = along.from_each(places, limit=span)[:, held]

@@ -33,7 +33,7 @@ practice*)."""
 
 _ARCS = 16
 _CHORDS = (CLEAR + 0.005) / math.cos(math.pi / (4 * _ARCS))
-"""mm that corners are rounded by, so that neither its chords nor what a buffer smooths take of what is to be clear."""
+"""mm that corners are rounded by: neither chords nor what a buffer smooths take of what is to be clear."""
 
 LEAST_GLUE = 0.8
 """mm of paper to glue by; less is told with its place."""
@@ -131,7 +131,7 @@ def lay_patches(
     patches: list[Patch] = []
     for k in shown:
         kept_from = _kept_from(openings[colour_of != k], grown[k])
-        others = shapely.union_all([lands[other] for other in lands if other != k])
+        others = shapely.union_all([lands[o].intersection(grown[o]) for o in lands if o != k])
         whole = grown[k].intersection(room).difference(others).difference(kept_from)
         whole = shapely.union_all([whole, *openings[colour_of == k]])
         own = np.flatnonzero(colour_of == k)

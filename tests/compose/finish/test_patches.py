@@ -20,7 +20,7 @@ MARGINS = [3.0, 3.0, 2.0]
 @pytest.fixture(scope="module")
 def trellis():
     """An oval of a few dozen cells."""
-    oval = find_motif("oval").draw(width=40, height=56)
+    oval = find_motif("oval").draw(width=30, height=40)
     paper = find_motif("diamond-lattice").draw(within=oval, pitch=6, strap=1.8)
     return paper, openings_in(paper)
 
@@ -96,6 +96,13 @@ def test_beside_an_opening_of_no_colour_a_patch_ends_half_a_millimetre_short():
     patches, narrow = laid(paper, openings, np.array([0, -1]))
     assert patches[0].area.distance(openings[1]) == pytest.approx(CLEAR, abs=0.006)
     assert not narrow
+
+
+def test_openings_far_from_any_other_colour_keep_their_whole_margin():
+    paper = box(0, 0, 100, 20) - box(5, 5, 14, 15) - box(16, 5, 25, 15) - box(80, 5, 95, 15)
+    openings = np.array([box(5, 5, 14, 15), box(16, 5, 25, 15), box(80, 5, 95, 15)], dtype=object)
+    patches, _ = laid(paper, openings, np.array([0, 1, 0]))
+    assert sorted(round(patch.area.bounds[0]) for patch in patches) == [2, 15, 77]
 
 
 def test_a_hole_in_a_patch_that_keeps_nothing_free_is_not_cut():
