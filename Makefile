@@ -21,8 +21,8 @@ patterns: ## draw the pattern sheets anew, after a motif was added or redrawn
 patterns-judged: ## a sheet for each motif of a family, to be graded by eye; FAMILY=border INTO=drawings
 	$(PYTHON) gallery/patterns/judge.py $(or $(FAMILY),border) $(or $(INTO),drawings) $(NAMES)
 
-fuzz:     ## hostile inputs and random designs; MINUTES=5, or as many as wanted
-	nice $(PYTHON) tests/fuzz/fuzz.py --minutes $(or $(MINUTES),5)
+fuzz:     ## hostile inputs and random designs, on from the last seed; MINUTES=5 or as many as wanted, WORKERS=1
+	nice -n 19 $(PYTHON) tests/fuzz/fuzz.py --minutes $(or $(MINUTES),5) --workers $(or $(WORKERS),1)
 
 sensible: ## sensible designs by chance on contact sheets, to be graded by eye; COUNT=24
 	$(PYTHON) tests/fuzz/sensible.py $(or $(COUNT),24) drawings

@@ -1,104 +1,144 @@
-"""Hostile and clumsy inputs by the thousand: ``python tests/fuzz/fuzz.py [--minutes 5] [--group NAME] [--seed N]``.
+"""Hostile and clumsy inputs by the thousand: ``python tests/fuzz/fuzz.py [--minutes 5] [--workers 1]``.
 
-Each input is made from a seed of its own. What went wrong is kept with its seed and its files in a folder, which
-is named at the end; ``--group NAME --seed N --count 1`` makes it again.
+Each input is made from a seed of its own. What was tried is kept in a record, ``.fuzz`` unless ``--record`` names
+another folder: the next run tries again what went wrong, then goes on after the last seed. What went wrong lies
+there with its files; ``--group NAME --seed N`` makes one input again, ``--table`` prints the table and tries nothing.
 """
 
 from __future__ import annotations
 
 import argparse
-import collections
+import os
 import random
-import re
 import shutil
 import sys
-import tempfile
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
-from fuzz_groups import GROUPS
-from fuzz_running import Ended
+for _threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
+    os.environ.setdefault(_threads, "1")  # before numpy is loaded: a process that is forked has one thread
 
-SLOWEST = 10
+from fuzz_designs import designs, plates  # noqa: E402
+from fuzz_groups import GROUPS, Try  # noqa: E402
+from fuzz_record import Record, Row, print_table  # noqa: E402
 
-Row = tuple[float, float, str, int, str]
-"""Seconds, megabytes, what was wrong, the seed, and what there was to do."""
+EVERY: dict[str, tuple[Try, int]] = {
+    **GROUPS,
+    "designs": (designs, 16),
+    "plates": (plates, 1),
+}
+"""Every group, and how many of it are tried in a round."""
 
 
 def main() -> int:
-    """Try inputs of every group in turn until the time is over; print the table; say whether all were right."""
+    """Try inputs of every group until the time is over; print the table; say whether all were right."""
     asked = _asked()
-    names = [asked.group] if asked.group else list(GROUPS)
-    end, seed = time.monotonic() + 60 * asked.minutes, asked.seed
-    tried: dict[str, list[Row]] = {name: [] for name in names}
-    causes: collections.Counter[str] = collections.Counter()
-    kept = Path(tempfile.mkdtemp(prefix="canivet-fuzz-"))
-    while time.monotonic() < end and (not asked.count or seed < asked.seed + asked.count):
-        for name in names:
-            folder = kept / f"{name.replace(' ', '-')}-{seed}"
-            folder.mkdir()
-            ended, wrong = GROUPS[name](random.Random(f"{name} {seed}"), folder)
-            tried[name].append((ended.seconds, ended.megabytes, wrong, seed, _work(ended)))
-            if wrong:
-                (folder / "wrong.txt").write_text(f"{wrong}\n\n{ended.said}", encoding="utf-8")
-                print(f"{name}, seed {seed}: {wrong}", flush=True)
-            else:
-                shutil.rmtree(folder)
-            if ended.status:
-                causes[f"{name}: {_cause(ended.said)}"] += 1
-        seed += 1
-    _table(tried)
-    _refusals(causes)
-    wrongs = sum(bool(wrong) for rows in tried.values() for _, _, wrong, *_ in rows)
-    if wrongs:
-        print(f"what went wrong is kept in {kept}")
-    else:
-        shutil.rmtree(kept)
-    return int(bool(wrongs))
+    record = Record(asked.record)
+    names = [asked.group] if asked.group else list(EVERY)
+    if asked.seed is not None:
+        row = _try(record, names[0], asked.seed)
+        print(f"{row.outcome}, {row.seconds:.1f} s, {row.megabytes:.0f} MB: {row.told}")
+        return int(row.outcome == "wrong")
+    before = record.rows()
+    if not asked.table:
+        _load_all()
+        _try_all(record, before, names, asked.workers, time.monotonic() + 60 * asked.minutes)
+    rows = record.rows()
+    print_table(rows, EVERY, record.revision)
+    wrong = [row for row in rows if row.outcome == "wrong"]
+    for row in wrong:
+        print(
+            f"wrong: {row.group}, seed {row.seed}: {row.told}; its files are in {_folder(record, row.group, row.seed)}"
+        )
+    return int(bool(wrong))
 
 
 def _asked() -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="fuzz.py")
     parser.add_argument("--minutes", type=float, default=5.0, help="how long, 5 by default; hours if asked")
-    parser.add_argument("--group", choices=GROUPS)
-    parser.add_argument("--seed", type=int, default=0, help="the first; they go up by one")
-    parser.add_argument("--count", type=int, default=0, help="how many of each group at most")
-    return parser.parse_args()
+    parser.add_argument("--workers", type=int, default=1, help="how many at once, 1 by default")
+    parser.add_argument("--group", choices=EVERY, help="this one only")
+    parser.add_argument("--seed", type=int, help="with --group: this input only")
+    parser.add_argument("--table", action="store_true", help="print the table of what was tried, and stop")
+    parser.add_argument("--record", type=Path, default=Path(__file__).parents[2] / ".fuzz")
+    asked = parser.parse_args()
+    if asked.seed is not None and not asked.group:
+        parser.error("--seed goes with --group")
+    return asked
 
 
-def _cause(said: str) -> str:
-    """Return a refusal without its names and numbers."""
-    lines = said.splitlines()
-    starts = ("canivet:", "Error:", "a:", "  ")
-    told = [line for line in lines if line.startswith(starts) and not line.endswith("fault:")]
-    line = next((line.strip() for line in told if not line.endswith("faults:")), "no word")
-    return re.sub(r"'[^']*'|[-\d.,]+", "…", line)[:90]
+def _load_all() -> None:
+    """Load what commands load, so that no forked process need load it again."""
+    import canivet.cli.check
+    import canivet.cli.door
+    import canivet.cli.draw
+    import canivet.cli.fold
+    import canivet.cli.join
+    import canivet.cli.make
+    import canivet.cli.plan
+    import canivet.cli.series
+    import canivet.compose.folded.designed
+    import canivet.compose.plate
+    import canivet.compose.reading.scan
+    import canivet.compose.reading.svg
+    import canivet.compose.taste
+    import canivet.export.plan.sheets
+    import canivet.export.series.writing  # noqa: F401
+    from canivet.motifs.registry import catalogue
+
+    catalogue()
 
 
-def _work(ended: Ended) -> str:
-    """Return what took the time: how much was drawn and mended, or what it came to be refused for."""
-    if ended.status is None:
-        return "stopped"
-    drawn = re.findall(r"openings \d+|to cut \d+ mm|mended where[^\n]*|\d+ single holds", ended.said)
-    return ", ".join(drawn) if drawn else _cause(ended.said)
+def _try_all(record: Record, before: list[Row], names: list[str], workers: int, end: float) -> None:
+    """Go on from where the record ends, in so many processes, until the time is over."""
+    again = [(row.group, row.seed) for row in before if row.outcome == "wrong" and row.group in names]
+    last = {name: max((row.seed for row in before if row.group == name), default=-1) for name in names}
+    hands = []
+    for hand in range(workers):
+        pid = os.fork()
+        if pid:
+            hands.append(pid)
+            continue
+        try:
+            for group, seed in (*again[hand::workers], *_onwards(last, hand, workers)):
+                if time.monotonic() > end:
+                    break
+                row = _try(record, group, seed)
+                if row.outcome == "wrong":
+                    print(f"{group}, seed {seed}: {row.told}", flush=True)
+        finally:
+            os._exit(0)
+    for pid in hands:
+        os.waitpid(pid, 0)
 
 
-def _table(tried: dict[str, list[Row]]) -> None:
-    print(f"{'group':18}{'tried':>7}{'right':>7}{'wrong':>7}{'slowest, s':>12}{'peak, MB':>10}")
-    for name, rows in tried.items():
-        wrong = sum(bool(row[2]) for row in rows)
-        slowest, peak = (max((row[k] for row in rows), default=0.0) for k in (0, 1))
-        print(f"{name:18}{len(rows):7}{len(rows) - wrong:7}{wrong:7}{slowest:12.1f}{peak:10.0f}")
-    every = sorted(((*row, name) for name, rows in tried.items() for row in rows), reverse=True)[:SLOWEST]
-    print("slowest:")
-    for seconds, megabytes, _, seed, work, name in every:
-        print(f"{seconds:6.1f} s{megabytes:6.0f} MB  {name} {seed}: {work}")
+def _onwards(last: dict[str, int], hand: int, workers: int) -> Iterator[tuple[str, int]]:
+    """Yield groups and seeds, round after round, without end; each process has seeds of its own."""
+    seeds = {name: seed + 1 + hand for name, seed in last.items()}
+    while True:
+        for name in seeds:
+            for _ in range(EVERY[name][1]):
+                yield name, seeds[name]
+                seeds[name] += workers
 
 
-def _refusals(causes: collections.Counter[str]) -> None:
-    print(f"{sum(causes.values())} refused, by cause, the commonest:")
-    for cause, count in causes.most_common(15):
-        print(f"{count:6}  {cause}")
+def _folder(record: Record, group: str, seed: int) -> Path:
+    return record.file.parent / f"{group.replace(' ', '-')}-{seed}"
+
+
+def _try(record: Record, group: str, seed: int) -> Row:
+    """Make one input, try it, keep the row; its files stay where it went wrong."""
+    folder = _folder(record, group, seed)
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir()
+    ended, wrong = EVERY[group][0](random.Random(f"{group} {seed}"), folder)
+    row = record.add(group, seed, ended, wrong)
+    if wrong:
+        (folder / "wrong.txt").write_text(f"{wrong}\n\n{ended.said}", encoding="utf-8")
+    else:
+        shutil.rmtree(folder)
+    return row
 
 
 if __name__ == "__main__":
