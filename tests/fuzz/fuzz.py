@@ -14,6 +14,7 @@ import shutil
 import sys
 import time
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 
 for _threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
@@ -101,7 +102,7 @@ def _try_all(record: Record, before: list[Row], names: list[str], workers: int, 
             hands.append(pid)
             continue
         try:
-            for group, seed in (*again[hand::workers], *_onwards(last, hand, workers)):
+            for group, seed in chain(again[hand::workers], _onwards(last, hand, workers)):
                 if time.monotonic() > end:
                     break
                 row = _try(record, group, seed)
