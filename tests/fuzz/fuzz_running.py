@@ -7,9 +7,7 @@ takes and no start of Python. Nothing it does, leaves open or allocates outlives
 from __future__ import annotations
 
 import collections
-import faulthandler
 import os
-import re
 import resource
 import signal
 import sys
@@ -18,6 +16,7 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from types import FrameType
 
 MOST_SECONDS = 60
 MOST_MB = 2048
@@ -25,8 +24,10 @@ _LIMIT = 4 << 30
 """Bytes of address space: past it an allocation fails, instead of the whole computer."""
 _STANDSTILL = 600.0
 """Seconds by the clock, for what waits and works not at all; far longer, as the machine may have other things to do."""
-_LOOK = 2.0
-"""Seconds from one look at what is being done to the next."""
+_LOOK = 1.0
+"""Seconds of processor from one look at what is being done to the next."""
+_CALLS = 3
+"""Functions told of what is being done."""
 
 
 @dataclass(frozen=True)
@@ -173,7 +174,7 @@ def _in_the_child(work: Callable[[], int], cwd: Path, largest_file: int | None) 
         resource.setrlimit(resource.RLIMIT_CPU, (MOST_SECONDS, MOST_SECONDS + 5))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
         if largest_file is None:
-            faulthandler.dump_traceback_later(_LOOK, repeat=True, file=open(".where", "w"))  # noqa: PTH123, SIM115
+            _look_now_and_then()
         else:
             signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
             resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file))
@@ -189,12 +190,25 @@ def _in_the_child(work: Callable[[], int], cwd: Path, largest_file: int | None) 
         os._exit(status & 255)
 
 
-def _mostly(looks: str) -> str:
-    """Return the functions of ours that were at work most often when it was looked, outermost first."""
-    seen: collections.Counter[str] = collections.Counter()
-    for look in looks.split("most recent call first")[1:]:
-        calls = re.findall(r'File "[^"]*/canivet/(\S+?)\.py", line \d+ in (\w+)', look.split("\n\n")[0])
-        names = [f"{Path(file).name}.{name}" for file, name in calls if not file.startswith("cli/")]
+def _look_now_and_then() -> None:
+    """Write into a file, every so many seconds of processor, which functions of ours are at work, outermost first."""
+    out = Path(".where").open("w", encoding="utf-8", buffering=1)  # noqa: SIM115 - open as long as the process
+
+    def look(_: int, frame: FrameType | None) -> None:
+        names: list[str] = []
+        while frame is not None and len(names) < _CALLS:
+            file = Path(frame.f_code.co_filename)
+            if "canivet" in file.parts and "cli" not in file.parts:
+                names.append(f"{file.stem}.{frame.f_code.co_name}")
+            frame = frame.f_back
         if names:
-            seen[" > ".join(reversed(names[:3]))] += 1
+            print(" > ".join(reversed(names)), file=out)
+
+    signal.signal(signal.SIGPROF, look)
+    signal.setitimer(signal.ITIMER_PROF, _LOOK, _LOOK)
+
+
+def _mostly(looks: str) -> str:
+    """Return what was at work most often when it was looked."""
+    seen = collections.Counter(looks.splitlines())
     return seen.most_common(1)[0][0] if seen else ""
