@@ -297,10 +297,11 @@ def _require_meeting(name: str, kept: Polygon, fold: Fold, strap: float, wide: f
     if sum(length >= strap for length in meets) >= min(2, len(creased)):
         return
     parted = min(range(len(creased)), key=meets.__getitem__)
-    x, y = creased[parted].line.interpolate(0.5, normalized=True).coords[0]
+    middle = creased[parted].line.interpolate(0.5, normalized=True)
+    x, y = middle.x - fold.wedge.bounds[0], middle.y - fold.wedge.bounds[1]
     raise DoesNotFit(
-        f"{name} meets the fold near ({format_mm(x, 1)}, {format_mm(y, 1)}) mm along "
-        f"{format_mm(meets[parted])} mm; a figure that stays takes {format_mm(strap)} mm there, or it parts "
+        f"{name} meets the fold near ({format_mm(x, 1)}, {format_mm(y, 1)}) mm of the wedge "
+        f"along {format_mm(meets[parted])} mm; a figure that stays takes {format_mm(strap)} mm there, or it parts "
         f"from its images. It is {format_mm(wide, 1)} mm wide: make it wider, or move it with at.",
         parameter=name, value=meets[parted], accepted=f"a figure that meets the fold along {strap:g} mm",
         at=(x, y),

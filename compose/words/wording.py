@@ -88,9 +88,8 @@ def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
         except DoesNotFit as error:
             roomier = _roomier(frame, wanted[k], settings, design.frame, promised)
             if roomier is None:
-                raise _with_more(
-                    _told(design, asked[k], frame, wanted[k], error), frame, wanted[k], fixed
-                ) from None
+                told = _keyed(_told(design, asked[k], frame, wanted[k], error), k + 1)
+                raise _with_more(told, frame, wanted[k], fixed) from None
             settings, frame = roomier
             placed = {}
     unused = [name for name in frame.fillings if name not in wanted.values()]
@@ -174,6 +173,15 @@ def _told(
     except DoesNotFit as error:
         return error
     return refused
+
+
+def _keyed(error: DoesNotFit, number: int) -> DoesNotFit:
+    """Return a refusal that names the lettering it is about, and its key where one of its own is in the way."""
+    own = error.parameter in LetteringSettings.model_fields
+    key = f"lettering.{number}.{error.parameter}" if own else f"lettering.{number}"
+    return DoesNotFit(
+        f"{key}: {error.message}", parameter=key, value=error.value, accepted=error.accepted, at=error.at
+    )
 
 
 def _with_more(error: DoesNotFit, frame: Frame, name: str, fixed: Mapping[str, Any]) -> DoesNotFit:

@@ -179,12 +179,12 @@ def check_packet(fold: Fold, stock: Stock, *, thickest: float = THICKEST) -> Non
     room = min(high_x - low_x, high_y - low_y)
     worst = max((math.pi * stock.thickness * m / 2 for m in fold.folding.thickest), default=0.0)
     if worst > room / 2:
-        x, y = fold.wedge.centroid.x, fold.wedge.centroid.y
+        middle = fold.wedge.centroid
         raise DoesNotFit(
             f"the sheet is too small for its folds: a bend takes up {format_length(worst, 2)} of a wedge "
             f"{format_mm(room, 1)} mm across. Take thinner paper or a larger sheet.",
             parameter="sheet", value=room, accepted=f"a wedge over {format_length(2 * worst, 1)} across",
-            at=(x, y),
+            at=(middle.x - low_x, middle.y - low_y),
         )  # fmt: skip
 
 

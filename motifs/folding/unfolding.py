@@ -179,10 +179,10 @@ def check_openings(fold: Fold, parts: list[Polygon], *, strap: float, rim: float
     _check_within(fold, parts)
     for edge in fold.edges:
         if edge.creased:
-            _check_crease_holds(edge, parts, strap, kept)
-            _check_clear_of_crease(edge, parts, least=clearance(fold, edge, strap))
+            _check_crease_holds(fold, edge, parts, strap, kept)
+            _check_clear_of_crease(fold, edge, parts, least=clearance(fold, edge, strap))
     _check_clear_of_open(fold, parts, rim, kept)
-    _check_apart(parts, strap)
+    _check_apart(fold, parts, strap)
 
 
 def clearance(fold: Fold, edge: Edge, strap: float) -> float:
@@ -198,7 +198,7 @@ def _check_within(fold: Fold, parts: list[Polygon]) -> None:
     for part in parts:
         outside = part.difference(fold.wedge.buffer(_LOOSE, join_style="mitre"))
         if not outside.is_empty:
-            at = _place(outside)
+            at = _from_corner(_place(outside), fold.wedge)
             raise BadValue(
                 f"openings leave the wedge at {_in_words(at)}; all that is cut lies within it. Move the "
                 "shape, or cut off what lies beyond the fold.",
@@ -206,28 +206,28 @@ def _check_within(fold: Fold, parts: list[Polygon]) -> None:
             )  # fmt: skip
 
 
-def _check_crease_holds(edge: Edge, parts: list[Polygon], strap: float, kept: Polygon) -> None:
+def _check_crease_holds(fold: Fold, edge: Edge, parts: list[Polygon], strap: float, kept: Polygon) -> None:
     """A crease that is cut from end to end lets the piece fall in two."""
     crease = edge.line.intersection(kept)
     left = crease.difference(shapely.union_all(parts).buffer(_LOOSE))
     if crease.length > strap and left.length < strap / 2:
         middle = edge.line.interpolate(0.5, normalized=True)
-        at = (middle.x, middle.y)
+        at = _from_corner((middle.x, middle.y), fold.wedge)
         raise DoesNotFit(
-            f"openings cut along the whole crease at {_in_words(at)}; that fold is all that joins the "
+            f"openings cut along the whole crease at {_in_words(at)} of the wedge; that fold is all that joins the "
             f"layers there. Leave at least {format_length(strap / 2)} of it standing.",
             parameter="openings", accepted="some of every crease left uncut", at=at,
         )  # fmt: skip
 
 
-def _check_clear_of_crease(edge: Edge, parts: list[Polygon], *, least: float) -> None:
+def _check_clear_of_crease(fold: Fold, edge: Edge, parts: list[Polygon], *, least: float) -> None:
     distance = np.array([part.distance(edge.line) for part in parts])
     for k in np.flatnonzero((distance > _LOOSE) & (distance < least - _LOOSE)):
-        at = _nearest(parts[k], edge.line)
+        at = _from_corner(_nearest(parts[k], edge.line), fold.wedge)
         raise DoesNotFit(
             f"openings would meet after unfolding: one stays {format_length(float(distance[k]), 2)} from "
             "the crease at "
-            f"{_in_words(at)}, next to its own mirror image. Keep {format_length(least, 2)} from the "
+            f"{_in_words(at)} of the wedge, next to its own mirror image. Keep {format_length(least, 2)} from the "
             "crease, or cross it.",
             parameter="openings", value=float(distance[k]),
             accepted=f"at least {format_length(least, 2)}, or 0",
@@ -240,25 +240,25 @@ def _check_clear_of_open(fold: Fold, parts: list[Polygon], rim: float, kept: Pol
     open_edge = kept.boundary.difference(creases.buffer(_LOOSE))
     for part in parts:
         if (distance := part.distance(open_edge)) < rim - _LOOSE:
-            at = _nearest(part, open_edge)
+            at = _from_corner(_nearest(part, open_edge), fold.wedge)
             raise DoesNotFit(
-                f"openings come within {format_length(distance, 2)} of the open edge at {_in_words(at)}; "
-                f"the rim there is {format_length(rim, 2)}. Move the opening in, or narrow rim.",
+                f"openings come within {format_length(distance, 2)} of the open edge at {_in_words(at)} of the "
+                f"wedge; the rim there is {format_length(rim, 2)}. Move the opening in, or narrow rim.",
                 parameter="openings", value=distance, accepted=f"at least {format_length(rim, 2)}", at=at,
             )  # fmt: skip
 
 
-def _check_apart(parts: list[Polygon], strap: float) -> None:
+def _check_apart(fold: Fold, parts: list[Polygon], strap: float) -> None:
     if not parts:
         return
     one, other = STRtree(parts).query(parts, predicate="dwithin", distance=strap - _LOOSE)
     for i, j in zip(one.tolist(), other.tolist(), strict=True):
         if i < j:
-            at = _nearest(parts[i], parts[j])
+            at = _from_corner(_nearest(parts[i], parts[j]), fold.wedge)
             gap = parts[i].distance(parts[j])
             raise DoesNotFit(
-                f"two openings are {format_length(gap, 2)} apart at {_in_words(at)}; the strap between them "
-                f"needs {format_length(strap, 2)}. Move them apart, or join them.",
+                f"two openings are {format_length(gap, 2)} apart at {_in_words(at)} of the wedge; the strap "
+                f"between them needs {format_length(strap, 2)}. Move them apart, or join them.",
                 parameter="openings", value=gap, accepted=f"at least {format_length(strap, 2)}", at=at,
             )  # fmt: skip
 
@@ -270,7 +270,7 @@ def _outline(fold: Fold, kept: Polygon | None) -> Polygon:
     whole = shapely.union_all(fold.unfolded(fold.wedge if kept is None else kept), grid_size=SNAP)
     parts = [part for part in shapely.get_parts(whole) if part.area > _DUST]
     if len(parts) != 1:
-        at = _place(min(parts, key=lambda part: part.area))
+        at = _from_corner(_place(min(parts, key=lambda part: part.area)), whole)
         raise DoesNotFit(
             f"edge cuts along a whole crease: the opened piece falls apart at {_in_words(at)} of the piece. "
             "Let the kept part reach every crease.",
@@ -384,9 +384,9 @@ def _place(shape: BaseGeometry) -> tuple[float, float]:
     return point.x, point.y
 
 
-def _from_corner(at: tuple[float, ...], paper: Polygon) -> tuple[float, float]:
-    """Return a place of the opened piece as it is told: counted from the piece's lower left corner."""
-    return at[0] - paper.bounds[0], at[1] - paper.bounds[1]
+def _from_corner(at: tuple[float, ...], area: BaseGeometry) -> tuple[float, float]:
+    """Return a place of the wedge or the piece as it is told: counted from that area's lower left corner."""
+    return at[0] - area.bounds[0], at[1] - area.bounds[1]
 
 
 def _in_words(at: tuple[float, float]) -> str:

@@ -193,7 +193,7 @@ BAD = {
         "close round paper at", DoesNotFit),
     "openings too near each other": (
         wedge_cut(MIRROR, shapely.union_all([box(60, 20, 70, 80), box(71, 20, 80, 80)])),
-        r"two openings are 1 mm apart at \(70\.5", DoesNotFit),
+        r"two openings are 1 mm apart at \(20\.5, 50\) mm of the wedge", DoesNotFit),
     "openings in the rim": (wedge_cut(MIRROR, box(60, 1, 70, 50)), "of the open edge at", DoesNotFit),
     "openings too small": (
         lambda: unfold(MIRROR, box(60, 40, 70, 40.5), strap=2, smallest=0.5), r"radius 0\.25 mm", DoesNotFit),
