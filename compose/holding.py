@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry import LinearRing, Point, Polygon
 
 from canivet.audit.boundary import Paper
+from canivet.audit.limbs import Known
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
@@ -101,8 +102,10 @@ def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) 
         ) from None
 
 
-def _audit(design: Design, paper: Paper) -> StrengthReport:
-    return check_strength(paper, strap=design.strap, slip=design.slip, smallest=design.smallest_opening)
+def _audit(design: Design, paper: Paper, known: Known | None = None) -> StrengthReport:
+    return check_strength(
+        paper, strap=design.strap, slip=design.slip, smallest=design.smallest_opening, known=known
+    )
 
 
 def _patched(
@@ -125,7 +128,7 @@ def _patched(
         tight = [Polygon(ring) for ring in _rings_at(paper, small)]
         return patched(paper, [*discs, *tight], within=outline)
 
-    return mended_until_sound(paper, partial(_audit, design), mend, rounds=_PATCHES)
+    return mended_until_sound(paper, partial(_audit, design, known={}), mend, rounds=_PATCHES)
 
 
 def _outside(area: Paper, places: list[tuple[float, float]]) -> list[tuple[float, float]]:

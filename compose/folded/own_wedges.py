@@ -301,8 +301,8 @@ def _require_meeting(name: str, kept: Polygon, fold: Fold, strap: float, wide: f
     x, y = middle.x - fold.wedge.bounds[0], middle.y - fold.wedge.bounds[1]
     raise DoesNotFit(
         f"{name} meets the fold near ({format_mm(x, 1)}, {format_mm(y, 1)}) mm of the wedge "
-        f"along {format_mm(meets[parted])} mm; a figure that stays takes {format_mm(strap)} mm there, or it parts "
-        f"from its images. It is {format_mm(wide, 1)} mm wide: make it wider, or move it with at.",
+        f"along {format_mm(meets[parted])} mm; a figure that stays takes {format_mm(strap)} mm there, or it "
+        f"parts from its images. It is {format_mm(wide, 1)} mm wide: make it wider, or move it with at.",
         parameter=name, value=meets[parted], accepted=f"a figure that meets the fold along {strap:g} mm",
         at=(x, y),
     )  # fmt: skip

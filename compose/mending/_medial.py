@@ -157,14 +157,10 @@ def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]
     active = np.arange(len(radius))
     for _ in range(_ROUNDS):
         centre = s.point[active] + radius[active, None] * s.normal[active]
-        (_, near), distance = tree.query_nearest(
-            shapely.points(centre), return_distance=True, all_matches=False
-        )
-        inside = distance < radius[active] - _CLOSE
-        active, near = active[inside], near[inside]
+        inside, near, touch = _nearest_within(b, tree, centre, radius[active] - _CLOSE)
+        active = active[inside]
         if len(active) == 0:
             break
-        touch = _feet(b, near, centre[inside])
         to = touch - s.point[active]
         toward = (to * s.normal[active]).sum(axis=1)
         with np.errstate(divide="ignore", invalid="ignore"):
@@ -172,6 +168,20 @@ def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]
         radius[active] = np.minimum(radius[active], shrunk)
         segment[active], foot[active] = near, touch
     return radius, segment, foot
+
+
+def _nearest_within(b: Boundary, tree: STRtree, centre: Floats, reach: Floats) -> tuple[Ints, Ints, Floats]:
+    """Return which discs boundary reaches into, the segment nearest to each one's centre, and its foot there.
+
+    All segments so near are few, and weighed at once: asking the tree for the nearest takes three times as
+    long.
+    """
+    disc, segment = tree.query(shapely.points(centre), predicate="dwithin", distance=reach)
+    foot = _feet(b, segment, centre[disc])
+    order = np.lexsort((segment, np.hypot(*(foot - centre[disc]).T), disc))
+    inside, first = np.unique(disc[order], return_index=True)
+    nearest = order[first]
+    return inside, segment[nearest], foot[nearest]
 
 
 def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:

@@ -19,12 +19,15 @@ from canivet.errors import BadValue, DoesNotFit
 from ._smoothing import smooth_paper
 from .areas import areas_of, on_grid
 from .patching import patched
-from .thickening import thicken_once, trim_beads
+from .thickening import Seen, thicken_once, trim_beads
 
 __all__ = ["Change", "Repair", "changes_of", "describe_repair", "fill_openings", "repair_paper"]
 
 ROUNDS = 16
 """Thickening in one place may pinch another; most shapes are done after two rounds."""
+
+_SURELY = 1.01
+"""A disc this much larger than the smallest leaves no doubt, whatever the last digit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,15 +175,15 @@ def _go_over(
     """Fill, trim and thicken in turn until nothing changes; also say what was filled and what trimmed."""
     filled: list[Polygon] = []
     beads: list[Polygon] = []
-    sound: set[bytes] = set()
+    seen = Seen()
     rounds, changed = 0, True
     while changed and rounds < ROUNDS:
         rounds, changed = rounds + 1, False
         if thicken and drop:
-            paper, trimmed = trim_beads(paper, strap, sound)
+            paper, trimmed = trim_beads(paper, strap, seen)
             beads += trimmed
         if thicken:
-            paper, changed = thicken_once(paper, strap, rounds, sound)
+            paper, changed = thicken_once(paper, strap, rounds, seen)
         if fill:
             paper, holes = fill_openings(paper, smallest)
             filled += holes
@@ -212,6 +215,9 @@ def fill_openings(paper: Paper, smallest: float) -> tuple[Paper, list[Polygon]]:
     """Close the openings no disc of radius `smallest` fits into; what lies within joins the paper."""
     least = max(smallest, 2 * GRID)
     openings = _openings(paper)
+    # A disc found inside is proof enough, and found sooner than all places where one fits.
+    disc = shapely.distance(shapely.point_on_surface(openings), shapely.boundary(openings))
+    openings = openings[disc < _SURELY * least]
     tight = openings[shapely.is_empty(shapely.buffer(openings, -least, quad_segs=16))]
     if len(tight) == 0:
         return paper, []

@@ -7,6 +7,8 @@ pointed one keeps its point, a blunt one becomes a strap.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 import numpy as np
 import shapely
 from shapely import STRtree
@@ -14,7 +16,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import GRID, Boundary, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.holds import hanging_areas
-from canivet.audit.limbs import Limb, find_limbs
+from canivet.audit.limbs import Known, Limb, find_limbs
 from canivet.audit.necks import Necks, find_necks
 from canivet.audit.strength import TOLERANCE
 
@@ -22,7 +24,7 @@ from ._medial import Discs, cover_beyond, inscribed_discs, largest_beyond, mean_
 from .areas import on_grid
 from .patching import discs_on, patched
 
-__all__ = ["MARGIN", "thicken_once", "trim_beads"]
+__all__ = ["MARGIN", "Seen", "thicken_once", "trim_beads"]
 
 MARGIN = 2 * GRID
 """mm added to half a strap, so that drawing discs in chords and snapping leave the strap its width."""
@@ -83,12 +85,41 @@ _FACING = 0.8
 """Discs with touching points nearer together sit in a corner (a square one has 0.71), not across a limb."""
 
 
-def trim_beads(paper: Paper, strap: float, sound: set[bytes]) -> tuple[Paper, list[Polygon]]:
+@dataclass(slots=True, eq=False)
+class Seen:
+    """What has been seen of a paper while it is gone over at one strap, so that it is not looked for again.
+
+    Attributes
+    ----------
+    sound : set of bytes
+        Parts in which nothing is too thin, by their WKB.
+    limbs : dict
+        See `canivet.audit.limbs.find_limbs`.
+    """
+
+    sound: set[bytes] = field(default_factory=set)
+    limbs: Known = field(default_factory=dict)
+    _last: tuple[Paper, Paper, Necks | None] | None = None
+
+    def weak_necks(self, paper: Paper, strap: float) -> tuple[Paper, Necks | None]:
+        """Return the parts not known to be sound, and their necks under the strap; None if none are left."""
+        if self._last is None or self._last[0] is not paper:
+            doubtful, necks = self._doubtful(paper), None
+            if not doubtful.is_empty:
+                necks = find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
+            self._last = paper, doubtful, necks
+        return self._last[1:]
+
+    def _doubtful(self, paper: Paper) -> Paper:
+        parts = [p for p in shapely.get_parts(paper) if shapely.normalize(p).wkb not in self.sound]
+        return parts[0] if len(parts) == 1 else MultiPolygon(parts)
+
+
+def trim_beads(paper: Paper, strap: float, seen: Seen) -> tuple[Paper, list[Polygon]]:
     """Cut off what hangs on a neck too narrow and is too small to be worth holding."""
-    doubtful = _not_in(paper, sound)
-    if doubtful.is_empty:
+    _, necks = seen.weak_necks(paper, strap)
+    if necks is None:
         return paper, []
-    necks = find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
     hanging = hanging_areas(necks)
     small = np.flatnonzero((hanging > 0) & (hanging < _BEAD * strap**2))
     if len(small) == 0:
@@ -100,25 +131,17 @@ def trim_beads(paper: Paper, strap: float, sound: set[bytes]) -> tuple[Paper, li
     return on_grid(MultiPolygon(list(parts[~bead]))), list(parts[bead])
 
 
-def _not_in(paper: Paper, sound: set[bytes]) -> Paper:
-    """Return the parts that have not been found sound already."""
-    parts = [p for p in shapely.get_parts(paper) if shapely.normalize(p).wkb not in sound]
-    return parts[0] if len(parts) == 1 else MultiPolygon(parts)
-
-
-def thicken_once(paper: Paper, strap: float, eager: int, sound: set[bytes]) -> tuple[Paper, bool]:
+def thicken_once(paper: Paper, strap: float, eager: int, seen: Seen) -> tuple[Paper, bool]:
     """Add paper along the middle of what is too thin, and on the chords that are still too short.
 
-    Parts in which nothing is too thin are entered in `sound`, and not looked at again. Also says whether
+    Parts in which nothing is too thin are entered in `seen`, and not looked at again. Also says whether
     anything was added; `eager` counts the rounds, and later ones are less patient.
     """
-    doubtful = _not_in(paper, sound)
-    if doubtful.is_empty:
+    doubtful, necks = seen.weak_necks(paper, strap)
+    if necks is None:
         return paper, False
-    boundary = boundary_of(doubtful)
-    necks = find_necks(boundary, strap).under(strap - TOLERANCE)
-    limbs = find_limbs(boundary, strap)
-    weak = _weak_parts(doubtful, necks, limbs, sound)
+    limbs = find_limbs(necks.boundary, strap, known=seen.limbs)
+    weak = _weak_parts(doubtful, necks, limbs, seen.sound)
     if weak.is_empty:
         return paper, False
     half = strap / 2 + MARGIN
@@ -215,7 +238,7 @@ def _strokes(discs: Discs, wanted: Floats, spacing: float) -> list[Polygon]:
         discs.centre[a, None] + wanted[a, None, None] * circle,
         discs.centre[b, None] + wanted[b, None, None] * circle,
     ], axis=1)  # fmt: skip
-    return list(shapely.convex_hull(shapely.multipoints(points)))
+    return list(shapely.convex_hull(shapely.linestrings(points)))
 
 
 def _patches(necks: Necks, strap: float, half: float, eager: int) -> list[Polygon]:

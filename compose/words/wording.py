@@ -176,7 +176,7 @@ def _told(
 
 
 def _keyed(error: DoesNotFit, number: int) -> DoesNotFit:
-    """Return a refusal that names the lettering it is about, and its key where one of its own is in the way."""
+    """Return a refusal that names the lettering it is about, and which of its keys is in the way."""
     own = error.parameter in LetteringSettings.model_fields
     key = f"lettering.{number}.{error.parameter}" if own else f"lettering.{number}"
     return DoesNotFit(

@@ -16,7 +16,7 @@ from shapely.geometry import LinearRing, Polygon
 
 from .boundary import Boundary, Flags, Ints, Paper, boundary_of, cross
 
-__all__ = ["SLENDER", "Limb", "find_limbs", "measure_limbs"]
+__all__ = ["SLENDER", "Known", "Limb", "find_limbs", "measure_limbs"]
 
 Shapes: TypeAlias = NDArray[np.object_]
 
@@ -43,6 +43,10 @@ class Limb:
     length: float
     width: float
     at: tuple[float, float]
+
+
+Known: TypeAlias = dict[tuple[bytes, bool], tuple[Limb, ...]]
+"""The limbs found on rings looked at before, by the ring's WKB and whether the paper lies outside it."""
 
 
 def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> list[Limb]:
@@ -73,27 +77,43 @@ def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> li
     return find_limbs(boundary_of(paper), strap, slender)
 
 
-def find_limbs(boundary: Boundary, strap: float, slender: float = SLENDER) -> list[Limb]:
-    """Find the limbs on a boundary already laid out."""
-    rings, solid, outside = _sides(boundary)
-    pieces, owner = _thin_pieces(solid, outside, strap)
-    limbs = [_limb(piece, rings[k], strap) for piece, k in zip(pieces, owner, strict=True)]
-    long = [limb for limb in limbs if limb and limb.length > max(strap, slender * limb.width)]
-    return sorted(long, key=lambda limb: (-limb.length, limb.at))
+def find_limbs(
+    boundary: Boundary, strap: float, slender: float = SLENDER, *, known: Known | None = None
+) -> list[Limb]:
+    """Find the limbs on a boundary already laid out.
+
+    What was found on a ring before is taken from `known`, and what is found on others is entered there: of a
+    paper that is looked at again after a patch most rings are as they were. One `known` goes with one strap
+    and one `slender`.
+    """
+    known = {} if known is None else known
+    rings, outside = _sides(boundary)
+    # An overlay may begin a ring anywhere.
+    keys = list(zip(shapely.to_wkb(shapely.normalize(rings)).tolist(), outside.tolist(), strict=True))
+    fresh = [k for k, key in enumerate(keys) if key not in known]
+    pieces, owner = _thin_pieces(rings[fresh], outside[fresh], strap)
+    found: list[list[Limb]] = [[] for _ in fresh]
+    for piece, k in zip(pieces, owner.tolist(), strict=True):
+        limb = _limb(piece, rings[fresh[k]], strap)
+        if limb and limb.length > max(strap, slender * limb.width):
+            found[k].append(limb)
+    known.update((keys[k], tuple(limbs)) for k, limbs in zip(fresh, found, strict=True))
+    return sorted((limb for key in keys for limb in known[key]), key=lambda limb: (-limb.length, limb.at))
 
 
-def _sides(b: Boundary) -> tuple[Shapes, Shapes, Flags]:
-    """Return each ring that can bound a projection, what it encloses, and whether paper lies outside it."""
+def _sides(b: Boundary) -> tuple[Shapes, Flags]:
+    """Return each ring that can bound a projection, and whether paper lies outside it."""
     rings = shapely.linearrings(b.points, indices=b.ring)
     turn = cross(b.points - b.points[b.before], b.steps)
     # Seen from the paper an opening that only bulges turns right at every corner: no paper reaches into it.
     bulges = np.maximum.reduceat(turn, b.first[:-1]) <= 1e-9
     rings = rings[~bulges]
-    return rings, shapely.buffer(shapely.polygons(rings), 0), ~shapely.is_ccw(rings)
+    return rings, ~shapely.is_ccw(rings)
 
 
-def _thin_pieces(solid: Shapes, outside: Flags, strap: float) -> tuple[Shapes, Ints]:
+def _thin_pieces(rings: Shapes, outside: Flags, strap: float) -> tuple[Shapes, Ints]:
     """Return what a disc a little narrower than the strap cannot touch, and the ring each is on."""
+    solid = shapely.buffer(shapely.polygons(rings), 0)
     inward = np.where(outside, -1.0, 1.0) * strap / 2 * _NEARLY
     rolled = shapely.buffer(shapely.buffer(solid, -inward, quad_segs=16), inward * _OVER, quad_segs=16)
     residue = np.where(outside, shapely.difference(rolled, solid), shapely.difference(solid, rolled))

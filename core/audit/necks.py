@@ -324,12 +324,9 @@ def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats,
 
 def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> Flags:
     """Say where no boundary lies inside the disc on the chord as diameter."""
-    middle = shapely.points((start + end) / 2)
-    if len(middle) == 0:
-        return np.zeros(0, bool)
-    # With several nearest segments one is enough: they are all equally far.
-    (row, _), distance = tree.query_nearest(middle, return_distance=True, all_matches=False)
-    nearest = np.empty(len(width))
-    nearest[row] = distance
-    result: Flags = nearest >= width / 2 - _SLACK
-    return result
+    clear = np.ones(len(width), bool)
+    discs = np.flatnonzero(width > 2 * _SLACK)
+    middle = shapely.points((start[discs] + end[discs]) / 2)
+    row, _ = tree.query(middle, predicate="dwithin", distance=width[discs] / 2 - _SLACK)
+    clear[discs[row]] = False
+    return clear

@@ -24,7 +24,7 @@ from canivet.lengths import as_float
 from .boundary import GRID, Boundary, Ints, Paper, boundary_of, require_valid
 from .corners import SharpCorner, find_sharp_corners
 from .holds import hanging_areas, hanging_outlines, tear_risk
-from .limbs import Limb, find_limbs
+from .limbs import Known, Limb, find_limbs
 from .necks import Neck, Necks, count_pairs, find_necks
 
 __all__ = [
@@ -176,7 +176,13 @@ class StrengthReport:
 
 
 def check_strength(
-    paper: Paper, *, strap: float, slip: float = 0.0, smallest: float = 0.0, look: float = 1.0
+    paper: Paper,
+    *,
+    strap: float,
+    slip: float = 0.0,
+    smallest: float = 0.0,
+    look: float = 1.0,
+    known: Known | None = None,
 ) -> StrengthReport:
     """Audit a paper against the promise that it holds at `strap`.
 
@@ -192,6 +198,8 @@ def check_strength(
         Radius of the smallest opening worth cutting, mm; 0 for any.
     look : float
         How wide to look for single holds, in straps, 1 to 20. Wider takes longer.
+    known : dict, optional
+        What earlier audits at this strap and slip found on rings, and this one adds to: see `find_limbs`.
 
     Returns
     -------
@@ -234,7 +242,7 @@ def check_strength(
         width=x1 - x0, height=y1 - y0,
         weakest=weakest[0] if weakest else None,
         necks=tuple(sorted(weak, key=lambda n: (-n.risk, n.width, n.at))),
-        limbs=tuple(find_limbs(boundary, needed)),
+        limbs=tuple(find_limbs(boundary, needed, known=known)),
         small_openings=tuple(small_openings(paper, smallest)),
         single_holds=_single_holds(necks.under(look * needed)),
         sharp_corners=tuple(find_sharp_corners(boundary, strap)) if look > 1 else (),

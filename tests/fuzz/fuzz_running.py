@@ -82,6 +82,7 @@ def run(
 
 
 def _start_anew(command: list[str]) -> int:
+    signal.setitimer(signal.ITIMER_PROF, 0)  # it would outlive this program, and its handler would not
     os.execv(command[0], command)
 
 
