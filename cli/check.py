@@ -146,7 +146,13 @@ def _checked_design(
             yield _NotDrawn(job.mark, of, drawn.fault.message)
             continue
         cutting = drawn.composed().cutting
-        report = check_strength(cutting.paper, **promised, look=LOOK)
+        report = check_strength(
+            cutting.paper,
+            strap=promised["strap"],
+            slip=promised["slip"],
+            smallest=promised["smallest"],
+            look=LOOK,
+        )
         yield _Checked(cutting.paper, report, cutting.title, cutting.stock.faces.mirrored, job.mark, of)
 
 

@@ -27,6 +27,7 @@ from .words import (
     page_setup,
     pages_option,
     say,
+    shown_work,
     write_piece,
 )
 
@@ -107,7 +108,8 @@ def command(
     read = read_silhouette(file, width=width, height=height)
     for warning in read.warnings:
         say(f"{file.name}: {warning}")
-    held = hold_together(read.area, strap=strap, smallest=smallest, holds=holds)
+    with shown_work(file.name):
+        held = hold_together(read.area, strap=strap, smallest=smallest, holds=holds)
     from canivet.compose.mending.staying import warn_of_much
 
     much = warn_of_much(read.area, held.repair.paper, strap=strap, smallest=smallest)

@@ -13,7 +13,18 @@ from canivet.errors import BadValue, CanivetError, MissingLibrary
 from canivet.kept import require_not_kept
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, Ink, Pages, describe_report, ink_option, keep_sources, listed, say, say_remarks
+from .words import (
+    LENGTH,
+    Ink,
+    Pages,
+    describe_report,
+    ink_option,
+    keep_sources,
+    listed,
+    say,
+    say_remarks,
+    shown_work,
+)
 
 if TYPE_CHECKING:
     from canivet.compose.series.jobs import Job
@@ -141,7 +152,8 @@ def _make_all(jobs: list[Job], folder: Path, together: Path | None, *, quick: bo
     done: list[MadePlate] = []
     faults: list[str] = []
     for job in jobs:
-        made = make_plate(job, folder, write=quick_first(_tell_quick) if quick else write_files)
+        with shown_work(job.stem):
+            made = make_plate(job, folder, write=quick_first(_tell_quick) if quick else write_files)
         _tell(made, folder)
         if made.fault is not None:
             if isinstance(made.fault, MissingLibrary) or len(jobs) == 1:

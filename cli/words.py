@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import io
-from collections.abc import Sequence
+import sys
+import threading
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 import click
 
 from canivet.audit.strength import TOLERANCE, StrengthReport, WeakNeck
+from canivet.doing import listening
 from canivet.errors import BadValue
 from canivet.kept import keeping
 from canivet.lengths import format_mm, parse_length, parse_size
@@ -39,6 +42,7 @@ __all__ = [
     "pages_option",
     "say",
     "say_remarks",
+    "shown_work",
     "write_piece",
 ]
 
@@ -50,6 +54,9 @@ Pages = Literal["one each", "tiled", "together"]
 
 MOST_HOLDS = 5
 """Single holds told, the likeliest to tear first."""
+
+_LATE = 2.0
+"""Seconds after which it is shown what is being done: what ends sooner needs no word."""
 
 _WORST = 3
 _WIDE = 110
@@ -171,6 +178,29 @@ def listed(names: Sequence[str], most: int = 6) -> str:
 def say(text: str) -> None:
     """Say something beside the result: on stderr."""
     click.echo(text, err=True)
+
+
+@contextlib.contextmanager
+def shown_work(name: str) -> Iterator[None]:
+    """While in it, show on stderr what is being done, once it takes long, where somebody can see it."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.progress import Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task(escape(name), visible=False)
+        late = threading.Timer(_LATE, lambda: progress.update(task, visible=True))
+        late.daemon = True
+        late.start()
+        try:
+            with listening(lambda what: progress.update(task, description=escape(f"{name}: {what}"))):
+                yield
+        finally:
+            late.cancel()
 
 
 def describe_report(

@@ -17,6 +17,7 @@ from canivet.compose.joining.candidates import REACH_IN
 from canivet.compose.joining.parts import Bridge, Held, hold_together
 from canivet.compose.mending.areas import filled, on_grid
 from canivet.compose.mending.patching import discs_on, mended_until_sound, patched
+from canivet.doing import doing
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
@@ -58,6 +59,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     HeldPlate
         Its report says whether it holds.
     """
+    doing("looking where it is weak")
     remarks: list[str] = []
     bridges: tuple[Bridge, ...] = ()
     whole, report = _patched(design, paper, outline, figures)

@@ -24,6 +24,7 @@ from canivet.compose.mending.repair import describe_repair, repair_paper
 from canivet.compose.mending.staying import warn_of_much
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
+from canivet.doing import doing
 from canivet.errors import DoesNotFit
 from canivet.lengths import counted, format_length, format_mm
 from canivet.motifs.folding.packet import PacketPlan
@@ -122,6 +123,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     if design.fold is not None:
         return _folded(fold_design(design, size or design.size[0]))
     width, height = size or design.size[0]
+    doing("drawing the frame and the words in it" if design.frame else "drawing outline and border")
     worded = draw_with_words(design, width=width, height=height)
     frame = worded.surround
     outline, window = frame.outline, frame.window
@@ -133,11 +135,13 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         for area, placed in zip(figures, design.silhouette, strict=True)
         if placed.margin or placed.halo  # a ground cut off by a halo alone would end in stubs
     ]
+    doing("laying the ground")
     openings = lay_ground(design, frame, cleared)
     for k in design.back_to_front:
         openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
     for number, words in enumerate(design.lettering, start=1):
+        doing(f"setting {words.text!r}")
         placed_words = worded.words.get(number - 1) or _letter(design, words, window, number)
         remarks += placed_words.remarks
         remarks += _covered(design, placed_words, figures)
@@ -163,6 +167,7 @@ def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]
     remarks: list[str] = []
     in_the_open = design.ground is None or design.vignette is not None
     for placed in design.silhouette:
+        doing(f"drawing {placed.name}")
         area, said = _bring_in(design, placed, frame.window)
         area = arrange(area, placed, frame.window, apart=2 * design.needed)
         area = mirrored_about(area, frame.window, design.symmetry)

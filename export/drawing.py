@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from canivet.cutting import Cutting
+from canivet.doing import doing
 from canivet.errors import BadValue, suggest
 from canivet.export.page.setup import USUAL, PageSetup
 
@@ -110,6 +111,7 @@ def write_plate(
     dpi = finest_dpi(cutting, most=dpi)
     for suffix in SUFFIXES if apart else (".svg", ".png"):
         path = Path(os.fspath(base) + suffix)
+        doing(f"writing {path.name}")
         write_drawing(path, cutting, setup, parts=parts, dpi=dpi)
         yield path
 

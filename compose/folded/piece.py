@@ -146,8 +146,8 @@ def fold_piece(
         )  # fmt: skip
     except DoesNotHold as error:
         weak = Cutting(at_corner(error.paper), promise.strap, named, described, stock)
-        audited = {"smallest": error.report.smallest, "slip": error.report.slip}
-        report = check_strength(weak.paper, strap=error.report.strap, **audited)
+        audited = error.report
+        report = check_strength(weak.paper, strap=audited.strap, slip=audited.slip, smallest=audited.smallest)
         return FoldedPiece(weak, report, remarks=told, fault=error.message)
     cutting = Cutting(at_corner(plan.piece), promise.strap, named, described, stock)
     report = check_strength(cutting.paper, strap=promise.strap)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import GRID, Paper, require_valid
+from canivet.doing import doing
 from canivet.errors import BadValue, DoesNotFit
 
 from ._smoothing import smooth_paper
@@ -155,6 +156,7 @@ def repair_paper(
             "Make the piece larger or the strap narrower.",
             parameter="strap", value=strap,
         )  # fmt: skip
+    doing("mending what is thin")
     mended, filled, beads, rounds = _go_over(kept, strap, smallest, thicken, fill, drop)
     grown = mended.difference(kept).difference(shapely.union_all(filled))
     return Repair(

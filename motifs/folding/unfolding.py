@@ -214,8 +214,8 @@ def _check_crease_holds(fold: Fold, edge: Edge, parts: list[Polygon], strap: flo
         middle = edge.line.interpolate(0.5, normalized=True)
         at = _from_corner((middle.x, middle.y), fold.wedge)
         raise DoesNotFit(
-            f"openings cut along the whole crease at {_in_words(at)} of the wedge; that fold is all that joins the "
-            f"layers there. Leave at least {format_length(strap / 2)} of it standing.",
+            f"openings cut along the whole crease at {_in_words(at)} of the wedge; that fold is all that "
+            f"joins the layers there. Leave at least {format_length(strap / 2)} of it standing.",
             parameter="openings", accepted="some of every crease left uncut", at=at,
         )  # fmt: skip
 
@@ -226,9 +226,8 @@ def _check_clear_of_crease(fold: Fold, edge: Edge, parts: list[Polygon], *, leas
         at = _from_corner(_nearest(parts[k], edge.line), fold.wedge)
         raise DoesNotFit(
             f"openings would meet after unfolding: one stays {format_length(float(distance[k]), 2)} from "
-            "the crease at "
-            f"{_in_words(at)} of the wedge, next to its own mirror image. Keep {format_length(least, 2)} from the "
-            "crease, or cross it.",
+            f"the crease at {_in_words(at)} of the wedge, next to its own mirror image. Keep "
+            f"{format_length(least, 2)} from the crease, or cross it.",
             parameter="openings", value=float(distance[k]),
             accepted=f"at least {format_length(least, 2)}, or 0",
             at=at,
@@ -242,8 +241,8 @@ def _check_clear_of_open(fold: Fold, parts: list[Polygon], rim: float, kept: Pol
         if (distance := part.distance(open_edge)) < rim - _LOOSE:
             at = _from_corner(_nearest(part, open_edge), fold.wedge)
             raise DoesNotFit(
-                f"openings come within {format_length(distance, 2)} of the open edge at {_in_words(at)} of the "
-                f"wedge; the rim there is {format_length(rim, 2)}. Move the opening in, or narrow rim.",
+                f"openings come within {format_length(distance, 2)} of the open edge at {_in_words(at)} of "
+                f"the wedge; the rim there is {format_length(rim, 2)}. Move the opening in, or narrow rim.",
                 parameter="openings", value=distance, accepted=f"at least {format_length(rim, 2)}", at=at,
             )  # fmt: skip
 
