@@ -1,4 +1,4 @@
-"""Draw the pattern sheets anew: every motif at one size, named: ``python gallery/patterns/redraw.py``.
+"""Draw the pattern sheets anew, every motif named: ``python gallery/patterns/redraw.py [FAMILY …]``.
 
 Each is drawn at true size with straps of 1.2 mm, and audited before it is put on the sheet.
 """
@@ -21,14 +21,16 @@ from canivet.motifs.registry import Motif, catalogue, find_motif
 HERE = Path(__file__).parent
 
 STRAP = 1.2
-COLUMNS = 4
+COLUMNS = {"form": 7}
+MOST_COLUMNS = 4
+"""Where a family does not say."""
 GAP = 8.0
 MARGIN = 14.0
 HEAD = 16.0
 NAME = 3.4
 
 SIZES = {"outline": (44.0, 60.0), "border": (96.0, 72.0), "lattice": (72.0, 72.0), "form": (60.0, 72.0)}
-TITLES = {"outline": "Outlines", "border": "Borders", "lattice": "Lattices", "form": "Natural forms"}
+TITLES = {"outline": "Outlines", "border": "Borders", "lattice": "Lattices", "form": "Forms"}
 
 
 def draw_sample(motif: Motif) -> Polygon:
@@ -57,9 +59,10 @@ def draw_sheet(family: str) -> str:
     """Return the sheet of a family as SVG."""
     motifs = [m for m in catalogue().values() if m.family == family]
     width, height = SIZES[family]
-    rows = -(-len(motifs) // COLUMNS)
+    columns = COLUMNS.get(family, MOST_COLUMNS)
+    rows = -(-len(motifs) // columns)
     step = (width + GAP, height + GAP + NAME + 3)
-    size = (2 * MARGIN + COLUMNS * step[0] - GAP, 2 * MARGIN + HEAD + rows * step[1] - GAP)
+    size = (2 * MARGIN + columns * step[0] - GAP, 2 * MARGIN + HEAD + rows * step[1] - GAP)
     drawing = svgwrite.Drawing(
         size=(f"{size[0]}mm", f"{size[1]}mm"), viewBox=f"0 0 {size[0]} {size[1]}", debug=False
     )
@@ -67,7 +70,7 @@ def draw_sheet(family: str) -> str:
     title = f"{TITLES[family]} · straps {STRAP:g} mm, true size"
     drawing.add(drawing.text(title, (MARGIN, MARGIN + 5), font_size=6, fill="#000000"))
     for place, motif in enumerate(motifs):
-        row, column = divmod(place, COLUMNS)
+        row, column = divmod(place, columns)
         x, y = MARGIN + column * step[0], MARGIN + HEAD + row * step[1]
         paper = draw_sample(motif)
         x0, y0, x1, _ = paper.bounds
@@ -82,9 +85,9 @@ def draw_sheet(family: str) -> str:
 
 
 def main() -> None:
-    """Write the sheets as SVG and as pictures."""
+    """Write the sheets of the families named, or all, as SVG and as pictures."""
     cairosvg = load_cairosvg()
-    for family in SIZES:
+    for family in sys.argv[1:] or SIZES:
         svg = draw_sheet(family)
         write_atomically(HERE / f"{family}s.svg", svg.encode())
         write_atomically(

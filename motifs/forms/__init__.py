@@ -1,1 +1,1 @@
-"""Natural forms: leaf, blossom, tree and their kin, each grown in a box."""
+"""Forms: plants, creatures, sky, places and things, each drawn to fill a box."""

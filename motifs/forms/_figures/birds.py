@@ -1,0 +1,124 @@
+"""Birds on a bough: one in profile, and an owl that looks at us.
+
+Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares. All look
+to the right.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from .pen import Box, Build, Pen, polar, some, unit_at
+
+__all__ = ["BIRD", "OWL", "draw_bird", "draw_owl"]
+
+# fmt: off
+BIRD = Build("a bird", (105, 73), least=15)
+BIRD_BODY = [
+    (86.5, 65.5), (79.5, 70), (72.5, 76), (62.5, 73.5), (54, 63.5), (42, 56), (26, 47.5), (3, 33), (1.5, 28.5),
+    (5, 27), (27, 34.5), (40, 30), (54, 27.5), (68, 32.5), (76.5, 44), (78.5, 56), (79, 63),
+]
+"""Beak, brow, crown, nape, back, tail, belly, breast, throat. A full breast before a long tail: its whole charm."""
+
+BIRD_CORNERS = (0, 7, 8, 9)
+"""Points of the beak and the end of the tail; all else flows."""
+
+BIRD_LIFT = (0, 0.7, 1, 1, 0.4, *[0] * 10, 0.6, 0.9)
+"""How much of the head's lift each point of the body takes: the beak turns up with it."""
+
+BIRD_RISE = 5.0
+"""How far a lift from 0 to 1 raises the head."""
+
+BIRD_WING = (
+    ([(60.5, 59), (50, 49.5), (36, 45), (22, 41)], [0.1, 1.4, 1.4, 0.1]),
+    ([(63, 55), (54, 42), (38, 39.5), (20, 37.5)], [0.1, 1.3, 1.5, 0.1]),
+    ([(56.5, 60.5), (48, 54.5), (38, 50)], [0.1, 1.4, 0.1]),
+    ([(13.5, 36.2), (8.5, 33.2), (4.9, 30.4)], [0.1, 0.8, 0.1]),
+)
+"""Long feathers that sweep from the shoulder to the tail, and one in the tail: they say which way it would fly."""
+
+BIRD_BREAST = ((72.5, 53, -1.5, -6, -16, 5, 1.35), (67, 48, -2, -6, -11.5, 4, 1.2))
+"""Rows of drops down the breast: where, how far each goes on (x, x growing, y), how many, half-width."""
+
+BIRD_LEGS = (51.5, 58.5)
+BIRD_BOUGH = [(0, 10), (22, 12.5), (48, 15.5), (74, 15), (100, 20)]
+BIRD_LEAVES = ((0.12, 1, 13), (0.24, -1, 15), (0.40, -1, 13), (0.72, 1, 15), (0.66, -1, 14), (0.86, -1, 12), (0.90, 1, 12))
+"""Where on the bough, on which side, how long. None near the feet, where they would be taken for toes."""
+
+OWL = Build("an owl", (64, 92), least=15)
+OWL_SIDE = [(0, 85), (8, 86), (17.5, 93.5), (18.5, 82), (20.5, 72), (23.5, 56), (22, 38), (14, 22), (0, 13)]
+"""Its right half from the brow: tuft, cheek, shoulder, wing, foot. Broadest at the shoulder, as a sleeper is."""
+
+OWL_TUFT = 3.0
+"""How far tufts from 0 to 1 rise."""
+
+OWL_EYE, EYE, PUPIL = (8.6, 73.5), 6.2, 3.1
+"""Middle of the right eye, its radius, and the pupil's: great eyes close together make the owl."""
+
+OWL_WING = ([(18.2, 60), (19.5, 46), (15.5, 30), (11.5, 23)], [0.1, 1.2, 1.2, 0.1])
+OWL_ROWS, OWL_STEP = (3, 4, 3, 4, 3, 2), 7.0
+"""Feathers of the breast in each row, from the top, and the step between them."""
+# fmt: on
+
+
+def draw_bird(box: Box, *, strap: float, smallest: float, seed: int, lift: float) -> Pen:
+    """Return a bird in profile on a bough with leaves; `lift` is how high it holds its head."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, BIRD.frame, strap=strap, smallest=smallest)
+    up = BIRD_RISE * (lift - 0.5)
+    body = [(x, y + share * up) for (x, y), share in zip(BIRD_BODY, BIRD_LIFT, strict=True)]
+    body[0] = (body[0][0], body[0][1] + 1.6 * up)
+    pen.mass(body, BIRD_CORNERS)
+    pen.cut_round((73.2, 67.6 + up), 1.25)
+    for feather in BIRD_WING:
+        pen.cut_line(*feather)
+    for x, y, dx, bow, dy, count, half in BIRD_BREAST:
+        for t in np.linspace(0, 1, count):
+            at = np.array([x + dx * t + bow * t * t, y + dy * t])
+            pen.cut_drop(at + (-0.3, 1.5), at + (-2.6 - 1.1 * t, -3.5), half)
+    for x in BIRD_LEGS:
+        pen.limb([(x + 1, 31), (x - 0.6, 22), (x + 0.2, 16.5)], [1.9, 1.0, 1.2])
+    bough = pen.limb(BIRD_BOUGH, [2.8, 2.5, 2.2, 1.8, 1.0], point=True)
+    for share, hand, long in BIRD_LEAVES:
+        at, _ = unit_at(bough, share)
+        tip = at + polar(18 + hand * 44 * some(chance, 0.25), long * some(chance, 0.15))
+        pen.veined([at, 0.5 * (at + tip) + (0, -0.6 * hand), tip], 2.9, stalk=2.0)
+    return pen
+
+
+def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float) -> Pen:
+    """Return an owl on a bough, the same in the mirror but for the bough; `tufts` is how high its ears stand."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, OWL.frame, strap=strap, smallest=smallest)
+    side = list(OWL_SIDE)
+    side[2] = (side[2][0], side[2][1] + OWL_TUFT * (tufts - 0.5))
+    pen.mass(side, [0, 2, 8])
+    pen.slab([(0, 10.5), (0, 84.5), (8, 84.5), (14, 70), (14, 30)])
+    _eye(pen)
+    pen.cut_line([(2.6, 70), (3.2, 64.5), (0.6, 60)], [0.1, 0.8, 0.1])
+    pen.cut_line(*OWL_WING)
+    for row, count in enumerate(OWL_ROWS):
+        y = 55 - 6.8 * row
+        for x in OWL_STEP * (np.arange(count) - (count - 1) / 2):
+            if x > -0.1:
+                pen.cut_drop((x, y + 3), (x * 0.97, y - 2.2), 1.7 - 0.08 * row)
+    for x in (4.6, 9.0):
+        pen.leaf((x, 17), (x, 6), 2.0)
+    pen.mass([(0, 14), (5, 13), (6, 4), (0, 0.5)], [0, 3])
+    pen.mirror(0)
+    bough = pen.limb([(-30, 8), (-12, 9.5), (8, 8.6), (30, 12)], [2.4, 2.2, 2.0, 1.1])
+    for share, hand in ((0.1, -1), (0.16, 1), (0.86, -1), (0.93, 1)):
+        at, _ = unit_at(bough, share)
+        angle = (10 + hand * 52 if share > 0.5 else 170 - hand * 52) * some(chance, 0.08)
+        out = polar(angle, 12 * some(chance, 0.18))
+        pen.veined([at, at + 0.5 * out + (0, 0.5), at + out], 2.8, stalk=1.6)
+    return pen
+
+
+def _eye(pen: Pen) -> None:
+    """Cut the right eye: a ring about a pupil that hangs from the brow by a strap."""
+    at = np.array(OWL_EYE) + (-0.6, 0)
+    half, pupil = max(1.0, 1.2 * pen.fine), max(PUPIL, pen.units(1.2 * pen.strap))
+    lid = shapely.box(*pen.mm(at + (-half, 0)), *pen.mm(at + (half, 1.5 * EYE)))
+    pen.cut(pen.round(OWL_EYE, EYE).difference(pen.round(at, pupil)).difference(lid))

@@ -1,0 +1,363 @@
+"""A pen that draws a figure in black, and in white on that black, in a frame of its own units.
+
+A figure is written down once, in a frame some hundred units high, and drawn at any size: places follow the
+box, lines never pass under the strap, and what is white keeps off every edge when it is carved.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike
+from scipy.interpolate import CubicSpline, PchipInterpolator
+from shapely.geometry import Polygon
+
+from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
+from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import largest_part
+
+__all__ = ["Box", "Build", "Pen", "closed_curve", "lens", "open_curve", "polar", "some", "unit_at"]
+
+Box = tuple[float, float]
+"""Width and height: mm, or units of a figure's frame."""
+
+Places = ArrayLike | Sequence[Any]
+"""A place or several: pairs, arrays, or both in one list."""
+
+FINEST = 0.56
+"""Straps of half-width that a line keeps: half a strap, and what flattening may take."""
+
+_BLUNTEST = 0.5
+"""mm of half-width per mm before a line's point at the most: a point of 53°, which still reads as one."""
+
+_STEP = 0.6
+"""mm from sample to sample of a curve at the most usual sizes."""
+
+_LEAST, _MOST = 10, 90
+"""Samples to a curve between two corners, at the least and at the most."""
+
+_ROUND = np.linspace(0, 2 * np.pi, 97)[:-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """What a figure's box may be.
+
+    Attributes
+    ----------
+    what : str
+        What it is called where there is no room for it.
+    frame : tuple of float
+        Width and height in its own units, as it looks best.
+    least : float
+        Its shorter side in straps at the least: below, its form is lost in its own lines.
+    give : float
+        How much broader or slenderer than its frame it may be made, as a share; at 0 it keeps its own shape.
+    """
+
+    what: str
+    frame: Box
+    least: float = 16.0
+    give: float = 0.12
+
+    @property
+    def broadest(self) -> float:
+        """Return its most width as a share of its height."""
+        return self.frame[0] / self.frame[1] * (1 + self.give)
+
+    @property
+    def slenderest(self) -> float:
+        """Return its least width as a share of its height."""
+        return self.frame[0] / self.frame[1] / (1 + self.give)
+
+
+def some(chance: np.random.Generator, spread: float = 0.1) -> float:
+    """Return 1, so much more or less: what keeps a form that repeats alive."""
+    return float(1 + spread * chance.uniform(-1, 1))
+
+
+def unit_at(line: Points, share: float) -> tuple[Points, Points]:
+    """Return the sample at that share of a line, and the direction of the line there."""
+    k = int(np.clip(share, 0, 1) * (len(line) - 1))
+    step = line[min(k + 2, len(line) - 1)] - line[max(k - 2, 0)]
+    return line[k], step / max(float(np.hypot(*step)), 1e-9)
+
+
+def polar(angle: float, radius: float = 1.0) -> Points:
+    """Return the point at that angle, in degrees from the right, and that distance from the middle."""
+    return radius * np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
+
+
+def _ease(points: Points) -> Points:
+    """Return the parameter of each point: the square root of chords, by which no loop comes of close ones."""
+    return distances_along(points) if len(points) < 3 else _centripetal(points)
+
+
+def _centripetal(points: Points) -> Points:
+    steps = np.sqrt(np.maximum(np.hypot(*np.diff(points, axis=0).T), 1e-9))
+    return np.concatenate([[0.0], np.cumsum(steps)])
+
+
+def _samples(points: Points) -> int:
+    return int(np.clip(math.ceil(distances_along(points)[-1] / _STEP), _LEAST, _MOST))
+
+
+def open_curve(points: Places) -> Points:
+    """Return a smooth line through points, shape (n, 2).
+
+    References
+    ----------
+    E. T. Y. Lee, Choosing nodes in parametric curve interpolation, *Computer-Aided Design* 21, 1989 (from
+    memory): parameters by the square root of the chords.
+    """
+    through = np.asarray(points, dtype=float)
+    count = _samples(through)
+    if len(through) == 2:
+        return np.linspace(through[0], through[1], count)
+    ease = _ease(through)
+    curve: Points = CubicSpline(ease, through, bc_type="natural")(np.linspace(0, ease[-1], count))
+    return curve
+
+
+def closed_curve(points: Places, corners: Sequence[int] = ()) -> Points:
+    """Return a closed line through points, smooth save at the corners, which are given by their places."""
+    through = np.asarray(points, dtype=float)
+    if not corners:
+        ring = np.vstack([through, through[:1]])
+        ease = _centripetal(ring)
+        turn = np.linspace(0, ease[-1], max(24, _samples(ring)) + 1)
+        curve: Points = CubicSpline(ease, ring, bc_type="periodic")(turn)[:-1]
+        return curve
+    order = sorted(corners)
+    pieces = []
+    for start, end in zip(order, [*order[1:], order[0] + len(through)], strict=True):
+        run = np.arange(start, end + 1) % len(through)
+        pieces.append(open_curve(through[run])[:-1])
+    return np.vstack(pieces)
+
+
+def lens(start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, widest: float = 0.5) -> Polygon:
+    """Return a shape pointed at both ends, widest at that share of its length, bowed to the left."""
+    a, b = np.asarray(start, dtype=float), np.asarray(end, dtype=float)
+    chord = b - a
+    t = np.linspace(0, 1, 33)
+    swell = np.interp(t, [0, widest, 1], [0, 0.5, 1])
+    width = half * np.sin(np.pi * swell)
+    aside = np.array([-chord[1], chord[0]]) / np.hypot(*chord)
+    spine = a + t[:, None] * chord + (4 * bend * np.hypot(*chord) * t * (1 - t))[:, None] * aside
+    return Polygon(np.vstack([spine + width[:, None] * aside, (spine - width[:, None] * aside)[-2:0:-1]]))
+
+
+class Pen:
+    """What a figure is drawn with.
+
+    Parameters
+    ----------
+    box : tuple of float
+        Width and height to draw in, mm.
+    frame : tuple of float
+        Width and height of the figure in its own units.
+    strap, smallest : float
+        mm.
+
+    Attributes
+    ----------
+    blacks : list of Polygon
+        Paper, mm.
+    whites : list of list of Polygon
+        Openings on it, mm, the most wanted first; those of one group stay or go together.
+    """
+
+    def __init__(self, box: Box, frame: Box, *, strap: float, smallest: float) -> None:
+        self.scale = np.array([box[0] / frame[0], box[1] / frame[1]])
+        self.unit = math.sqrt(self.scale.prod())
+        self.strap, self.smallest = strap, smallest
+        self.blacks: list[Polygon] = []
+        self.whites: list[list[Polygon]] = []
+        self._leaves: list[Blade] = []
+
+    def units(self, length: float) -> float:
+        """Return a length of mm in units."""
+        return length / self.unit
+
+    @property
+    def fine(self) -> float:
+        """Return the half-width in units of the finest line that holds."""
+        return FINEST * self.strap / self.unit
+
+    @property
+    def slit(self) -> float:
+        """Return the half-width in units of the finest opening worth cutting."""
+        return 1.12 * self.smallest / self.unit
+
+    @property
+    def gap(self) -> float:
+        """Return the white in units that is left between neighbours at the least."""
+        return max(0.9 * self.strap, 2 * min(self.smallest, 0.6 * self.strap)) / self.unit
+
+    def mm(self, points: Places) -> Points:
+        """Return points of the frame in mm."""
+        placed: Points = np.asarray(points, dtype=float) * self.scale
+        return placed
+
+    # -- black ----------------------------------------------------------------------------------------
+
+    def limb(self, points: Places, halves: Sequence[float], *, point: bool = False) -> Points:
+        """Draw a line through points, so wide to either side at each, in units; return it in units.
+
+        With `point` its end is a point. Where fewer half-widths than points are given they are spread evenly.
+        """
+        line = open_curve(self.mm(points))
+        through = np.linspace(0, 1, len(halves))
+        at = np.linspace(0, 1, len(line))
+        wide = PchipInterpolator(through, np.asarray(halves) * self.unit)(at)
+        least = np.full(len(line), FINEST * self.strap)
+        if point:
+            run = distances_along(line)
+            wide = np.minimum(wide, _BLUNTEST * (run[-1] - run))
+            least = np.minimum(least, np.maximum(POINT * (run[-1] - run), 1e-3))
+        self.blacks.append(stroke(line, np.maximum(wide, least)))
+        drawn: Points = line / self.scale
+        return drawn
+
+    def mass(self, points: Places, corners: Sequence[int] = ()) -> Polygon:
+        """Draw a closed shape through points, smooth save at the corners."""
+        shape = Polygon(closed_curve(self.mm(points), corners)).buffer(0)
+        self.blacks.append(shape)
+        return shape
+
+    def slab(self, points: Places) -> Polygon:
+        """Draw a shape with straight sides."""
+        shape = Polygon(self.mm(points))
+        self.blacks.append(shape)
+        return shape
+
+    def disc(self, at: ArrayLike, radius: float, *, least: float = 0.0) -> Polygon:
+        """Draw a round, true at any proportions; its radius never under `least` straps."""
+        shape = self._circle(at, max(radius * self.unit, least * self.strap))
+        self.blacks.append(shape)
+        return shape
+
+    def leaf(
+        self, start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, widest: float = 0.45
+    ) -> Polygon:
+        """Draw a leaf from its root to its point."""
+        a, b = self.mm(start), self.mm(end)
+        shape = lens(a, b, max(half * self.unit, 0.8 * self.strap), bend, widest)
+        self.blacks.append(shape)
+        return shape
+
+    def veined(
+        self, points: Places, half: float, *, stalk: float = 0.0, widest: float = 0.42, veins: bool = True,
+        teeth: float = 0.0,
+    ) -> Points:  # fmt: skip
+        """Draw a leaf along a line, and cut what room it has for: halves beside its rib, or between veins."""
+        line = open_curve(self.mm(points))
+        leaf = blade(
+            line, max(half * self.unit, 0.8 * self.strap), strap=self.strap, stalk=stalk * self.unit, widest=widest,
+            teeth=teeth * self.unit,
+        )  # fmt: skip
+        self.blacks.append(leaf.outline)
+        if veins:
+            self._leaves.append(leaf)
+        else:
+            room = np.clip(leaf.half - 1.2 * self.strap, 0, 0.36 * leaf.half)
+            inner = (room > 0.9 * self.smallest) & (np.linspace(0, 1, len(line)) < 0.7)
+            if inner.sum() > 4:
+                slit = room[inner]
+                slit[[0, -1]] = 0.1 * self.smallest
+                self.cut(band(line[inner], slit))
+        drawn: Points = line / self.scale
+        return drawn
+
+    # -- white ----------------------------------------------------------------------------------------
+
+    def cut(self, *shapes: Polygon) -> None:
+        """Take shapes (mm) out of the black, all of them or none."""
+        self.whites.append([shape if shape.is_valid else largest_part(shape.buffer(0)) for shape in shapes])
+
+    def cut_leaf(
+        self, start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, widest: float = 0.5
+    ) -> None:
+        """Cut a leaf shape between two places."""
+        self.cut(lens(self.mm(start), self.mm(end), max(half, self.slit) * self.unit, bend, widest))
+
+    def cut_drop(self, point: ArrayLike, end: ArrayLike, half: float) -> None:
+        """Cut a drop, pointed at the one place and round at the other."""
+        a, b = self.mm(point), self.mm(end)
+        radius = max(half, self.slit) * self.unit
+        long = float(np.hypot(*(b - a)))
+        if long < 2.2 * radius:
+            self.cut(self._circle((a + b) / 2 / self.scale, radius))
+            return
+        unit = (b - a) / long
+        side = np.array([-unit[1], unit[0]])
+        t = np.linspace(0, np.pi, 40)
+        # a piriform: from its point along a sine that swells late, round at the end
+        along, wide = long * (1 - np.cos(t)) / 2, radius * 1.3 * np.sin(t) * np.sin(t / 2) ** 1.6
+        body = a + along[:, None] * unit
+        self.cut(Polygon(np.vstack([body + wide[:, None] * side, (body - wide[:, None] * side)[-2:0:-1]])))
+
+    def cut_round(self, at: ArrayLike, radius: float) -> None:
+        """Cut a round."""
+        self.cut(self._circle(at, max(radius, self.slit) * self.unit))
+
+    def cut_mass(self, points: Places, corners: Sequence[int] = ()) -> None:
+        """Cut a closed shape through points, smooth save at the corners."""
+        self.cut(Polygon(closed_curve(self.mm(points), corners)).buffer(0))
+
+    def cut_slab(self, points: Places) -> None:
+        """Cut a shape with straight sides."""
+        self.cut(Polygon(self.mm(points)))
+
+    def cut_line(self, points: Places, halves: Sequence[float]) -> None:
+        """Cut a line that swells and tapers as its half-widths (units) say, ends in points."""
+        line = open_curve(self.mm(points))
+        at = np.linspace(0, 1, len(line))
+        wide = PchipInterpolator(np.linspace(0, 1, len(halves)), np.asarray(halves) * self.unit)(at)
+        self.cut(band(line, np.maximum(wide, 0.05 * self.smallest)))
+
+    def pierce_leaves(self) -> None:
+        """Cut the veined leaves drawn so far, after all else; it takes long, and so is put off till it is wanted."""
+        for leaf in self._leaves:
+            self.whites += [[o] for o in pierced_blade(leaf, strap=self.strap, smallest=self.smallest)]
+        self._leaves = []
+
+    # -- both -----------------------------------------------------------------------------------------
+
+    def mirror(self, axis: float) -> None:
+        """Draw all there is a second time, in the mirror about an upright line."""
+        self.pierce_leaves()
+        x = axis * self.scale[0]
+
+        def other(shape: Polygon) -> Polygon:
+            return shapely.transform(shape, lambda xy: np.column_stack([2 * x - xy[:, 0], xy[:, 1]]))
+
+        self.blacks += [other(shape) for shape in self.blacks]
+        for group in self.whites:
+            own = shapely.union_all(group)
+            if own.bounds[0] < x < own.bounds[2]:
+                group[:] = [largest_part(shapely.union_all([own, other(own)]))]
+            else:
+                group += [other(shape) for shape in group]
+
+    def ring(self, at: ArrayLike, radius: float, line: float = 0.0) -> None:
+        """Draw a ring whose line is so wide, and never under a strap."""
+        thick = max(2.1 * FINEST * self.strap, line * self.unit)
+        self.blacks.append(
+            self.round(at, radius).difference(self._circle(at, max(radius * self.unit - thick, 1e-3)))
+        )
+
+    def round(self, at: ArrayLike, radius: float) -> Polygon:
+        """Return a round in mm, drawn nowhere."""
+        return self._circle(at, radius * self.unit)
+
+    def _circle(self, at: ArrayLike, radius: float) -> Polygon:
+        middle = self.mm(at)
+        return Polygon(middle + radius * np.column_stack([np.cos(_ROUND), np.sin(_ROUND)]))

@@ -1,0 +1,305 @@
+"""Things on a table: book, candle, key, quill and inkwell, lantern.
+
+Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike
+from shapely.geometry import Polygon
+
+from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import largest_part
+
+from .pen import Box, Build, Pen, polar, some
+
+__all__ = [
+    "BOOK", "CANDLE", "KEY", "LANTERN", "QUILL", "draw_book", "draw_candle", "draw_key", "draw_lantern",
+    "draw_quill",
+]  # fmt: skip
+
+# fmt: off
+BOOK = Build("a book", (110, 73), least=17)
+PAGE = 52.0
+"""Width of a page."""
+
+PAGE_TOP, PAGE_FOOT = (56.0, 9.5, 5.0, 4.5), (15.0, 8.0, 3.5, 4.0)
+"""Height of a page's edge, how far it dips to the spine, how far it falls to the outside, its swell: a book that lies open."""
+
+PRINT, MARGINS = 36.0, (6.5, 46.0)
+"""Height of the print on a page, and where lines begin and end: wide margins look like a good book."""
+
+RIBBON = [(0, 8), (2.2, 3), (1.4, -5), (3.2, -11)]
+
+CANDLE = Build("a candle", (63, 101), least=18, give=0.08)
+FLAME_AT, HALO = (0.0, 70.0), 13.5
+"""Middle of the flame, radius of the ring of light: a flame fills half of it."""
+
+FLAME = [(0, 15), (3.4, 6), (5.2, -1), (3.6, -6.5), (0, -8.5), (-3.6, -6.5), (-5.2, -1), (-2.2, 6)]
+"""It bends a little, as flames do; its point is a corner."""
+
+BEAMS, BEAM_LONG, BEAM_SHORT, BEAM_SWEEP = (9, 13), 30.5, 23.0, 236.0
+"""Rays, at small sizes and at large; how far they reach by turns; the degrees they spread over."""
+
+WAX, WICK_AT, DISH = 6.2, 57.0, [(-26, 13), (-16, 8.2), (0, 7.2), (16, 8.2), (26, 13), (20, 3.0), (10, 0), (-10, 0), (-20, 3.0)]
+"""Half the candle's width, its height, and its dish."""
+
+KEY = Build("a key", (41, 100), least=11, give=0.08)
+BOW, FOIL = (0.0, 78.0), 9.6
+FOILS = (((90, 11), (180, 11), (0, 11)), ((90, 11), (162, 11.5), (18, 11.5)))
+"""Middle of the bow, the radius of its foils, and where they lie by degrees and distance: a trefoil, upright or raised."""
+
+FOIL_HEART = ((180, 5.6), (-62, 4.8), (-24, 5.6), (0, 3.0), (24, 5.6), (62, 4.8))
+COLLARS = ((64.5, 5.6), (60.6, 4.2), (27.5, 4.4))
+"""Collars on the shaft: height, half-width. One pair below the bow, one above the bit."""
+
+BITS = (
+    [(0, 8.5), (14, 8.5), (14, 11.2), (19, 11.2), (19, 22.8), (14, 22.8), (14, 25.5), (0, 25.5)],
+    [(0, 8.5), (19, 8.5), (19, 14.2), (14.5, 14.2), (14.5, 16.8), (19, 16.8), (19, 25.5), (0, 25.5)],
+)
+WARDS = [(5.6, 15), (9.8, 15), (9.8, 11.2), (12.0, 11.2), (12.0, 22.8), (9.8, 22.8), (9.8, 19), (5.6, 19)]
+"""The bit, of which chance takes one, and the ward cut through it."""
+
+QUILL = Build("a quill in its well", (61, 100), least=18)
+WELL = [(-20, 0), (-21.5, 5), (-17.5, 8), (-19.5, 16), (-14, 24), (-8.5, 26.5), (-9, 32), (9, 32), (8.5, 26.5), (14, 24), (19.5, 16), (17.5, 8), (21.5, 5), (20, 0)]
+WELL_CORNERS = (0, 1, 2, 6, 7, 11, 12, 13)
+SHAFT = [(1, 28), (4, 42), (11, 62), (22, 82), (36, 99)]
+"""The quill's shaft: it leans and bends away, and takes two thirds of the height."""
+
+VANE_FROM, VANE = 0.17, ((16.25, 0.6, 0.55), (11.0, 0.6, 0.6))
+"""Where on the shaft the vane begins; on its broad and its narrow side: size, how full at the root, how full at the tip."""
+
+BARBS = 3.4
+"""Step from slit to slit between barbs."""
+
+LANTERN = Build("a lantern", (45, 100), least=16)
+LOOP, LOOP_AT = 6.8, (0, 93)
+ROOF = [(0, 86), (4.2, 84.5), (7.5, 77), (14, 70.5), (21.5, 68), (21.5, 64.5), (0, 64.5)]
+"""Its right half, an ogee with eaves: what makes it a lantern and no box."""
+
+PANE_LOW, PANE_TOP, PANE_SIDE = 18.5, 61.5, 9.6
+STUB, TAPER = 37.0, [(0, 53.5), (1.6, 49), (2.9, 45), (2.3, 41.4), (1.0, 39.8), (1.0, 36)]
+"""Height of the candle behind the pane, and the right half of its flame."""
+# fmt: on
+
+
+def _edge(x: float, shape: tuple[float, float, float, float]) -> float:
+    """Return the height of a page's edge at so far from the spine."""
+    high, dip, fall, swell = shape
+    u = x / PAGE
+    return high - dip * (1 - u) ** 3 - fall * u**2 + swell * float(np.sin(np.pi * min(1.0, u)))
+
+
+def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return an open book: two leaves that curve, lines of print, page edges, a ribbon."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, BOOK.frame, strap=strap, smallest=smallest)
+
+    xs = np.linspace(0, PAGE, 30)
+    page = [(x, _edge(x, PAGE_TOP)) for x in xs] + [(x, _edge(x, PAGE_FOOT)) for x in xs[::-1]]
+    pen.slab(page)
+    # block of leaves and cover below
+    pen.slab(
+        [
+            (0, 9),
+            *[(x, _edge(x, PAGE_FOOT) + 1) for x in xs],
+            (55, _edge(52, PAGE_FOOT) - 1),
+            (55, 2.5),
+            (32, 4.2),
+            (16, 4.0),
+            (6, 0.4),
+            (0, -0.8),
+        ]
+    )
+    pen.slab([(50, 47), (52, 47.5), (55, 45), (55, 2.5), (50, 4.5)])
+    for k in (0, 1):
+        edge = [(x, _edge(x, PAGE_FOOT) - 2.6 - 3.0 * k) for x in np.linspace(5 + 7 * k, 47, 16)]
+        pen.cut_line(edge, [0.1, 0.9, 0.9, 0.1])
+    lines = int(
+        np.clip(round(PRINT * pen.unit / (2.0 * strap + 2.6 * smallest + 0.012 * 110 * pen.unit)), 3, 9)
+    )
+    pitch = PRINT / lines
+    initial = chance.uniform() < 0.6
+    for k in range(lines):
+        drop = -6.2 - pitch * k
+        x0 = MARGINS[0]
+        x1 = MARGINS[1] * (0.5 + 0.2 * chance.uniform() if k == lines - 1 else 1.0)
+        if initial and k < 2 and lines > 4:
+            x0 = 7.5 + 2.1 * pitch
+        t = np.linspace(0, 1, 14)
+        line = [(x0 + (x1 - x0) * s, _edge(x0 + (x1 - x0) * s, PAGE_TOP) + drop) for s in t]
+        half = 0.21 * pitch
+        pen.cut_line(line, [0.1, half, half, half, half, 0.1])
+    if initial and lines > 4:
+        at = np.array([6.0 + 0.95 * pitch, _edge(8, PAGE_TOP) - 6.0 - 0.5 * pitch])
+        for a in (90, 210, 330) if pitch < 5 else (90, 162, 234, 306, 18):
+            pen.cut_drop(at + polar(a, 0.22 * pitch), at + polar(a, 0.95 * pitch), 0.26 * pitch)
+    pen.mirror(0)
+    hand = float(chance.choice([-1, 1]))
+    pen.limb([(hand * x * some(chance, 0.5), y) for x, y in RIBBON], [1.6, 1.7, 1.9, 2.2])
+    return pen
+
+
+def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return a candle in its dish, a ring of light about the flame, rays from it."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, CANDLE.frame, strap=strap, smallest=smallest)
+    flame = np.array(FLAME_AT)
+    pen.ring(flame, HALO, 2.0)
+    pen.mass([flame + place for place in FLAME], [0])
+    pen.cut_drop(flame + (0, 5.5), flame + (0, -5.5), 2.1)
+    beams = BEAMS[100 * pen.unit > 60 * strap]
+    for k in range(beams):
+        angle, far = 90 + BEAM_SWEEP * (k / (beams - 1) - 0.5), BEAM_SHORT if k % 2 else BEAM_LONG
+        way = [
+            flame + polar(angle, HALO - 0.8),
+            flame + polar(angle, 0.5 * (HALO + far)),
+            flame + polar(angle, far),
+        ]
+        pen.limb(way, [1.7, 1.25, 0.1], point=True)
+    # candle, with wax run down one side
+    hand = float(chance.choice([-1, 1]))
+    top = WICK_AT
+    pen.slab(
+        [
+            (-WAX, 14),
+            (-WAX, top - 3),
+            (1 - WAX, top - 1.5),
+            (0, top - 0.4),
+            (WAX - 1, top - 1.5),
+            (WAX, top - 3),
+            (WAX, 14),
+        ]
+    )
+    pen.limb([(0, top - 2), (0, flame[1] - 7)], [1.0, 1.0])
+    pen.limb(
+        [(hand * WAX, top - 5), (hand * 7.2, top - 12), (hand * 7.0, top - 18 * some(chance))],
+        [1.2, 1.6, 2.0],
+    )
+    pen.limb([(hand * 2, top - 3), (hand * 1, top - 6)], [1, 1])
+    pen.cut_line([(-hand * 2.2, 50), (-hand * 2.4, 38), (-hand * 2.0, 24)], [0.1, 1.3, 1.1, 0.1])
+    pen.cut_line([(hand * 2.3, 40), (hand * 2.6, 32), (hand * 2.2, 23)], [0.1, 1.1, 0.1])
+    # socket, dish, handle
+    pen.slab([(-9, 19.5), (9, 19.5), (7.6, 13), (-7.6, 13)])
+    pen.mass(DISH, [0, 4])
+    pen.slab([(-8, 14), (8, 14), (11, 6), (-11, 6)])
+    pen.ring((hand * 29, 12.5), 7.2, 2.2)
+    for k in (-2, -1, 0, 1, 2):
+        pen.cut_leaf((k * 6.2 - 2.2, 4.0 + 0.32 * k * k), (k * 6.2 + 2.2, 4.0 + 0.32 * k * k), 1.2)
+    return pen
+
+
+def draw_key(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return an upright key: a pierced bow of three foils, a turned shaft, a bit with wards."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, KEY.frame, strap=strap, smallest=smallest)
+    c = np.array(BOW)
+    four = bool(chance.uniform() < 0.5)
+    foils = FOILS[four]
+    for a, r in foils:
+        pen.disc(c + polar(a, r), FOIL)
+    pen.disc(c, 9)
+    pen.limb([c - (0, 4), c - (0, 14)], [6.2, 3.2])
+    for a, r in foils:
+        at = c + polar(a, r + 0.6)
+        if four:
+            pen.cut_drop(at + polar(a + 180, 6.2), at + polar(a, 4.6), 3.6)
+        else:
+            pen.cut_mass([at + polar(a + turn, far) for turn, far in FOIL_HEART], [0, 3])
+    pen.cut_leaf(c + (0, 0.5), c + (0, -9), 1.5)
+    # shaft with collars
+    pen.slab([(-2.2, 6), (-2.6, 66), (2.6, 66), (2.2, 6)])
+    pen.disc((0, 4.2), 3.4)
+    for y, w in COLLARS:
+        pen.slab([(-w, y - 1.3), (-w - 0.8, y), (-w, y + 1.3), (w, y + 1.3), (w + 0.8, y), (w, y - 1.3)])
+    hand = float(chance.choice([-1, 1]))
+
+    pen.slab([(hand * x, y) for x, y in BITS[int(chance.integers(0, 2))]])
+    pen.cut_slab([(hand * x, y) for x, y in WARDS])
+    pen.cut_leaf((0, 57), (0, 44.5), 0.9)
+    pen.cut_leaf((0, 43), (0, 31), 0.9)
+    return pen
+
+
+def draw_quill(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return a quill in an inkwell."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, QUILL.frame, strap=strap, smallest=smallest)
+    hand, lean = float(chance.choice([-1, 1])), some(chance, 0.12)
+    pen.mass(WELL, WELL_CORNERS)
+    pen.slab([(-11, 31), (11, 31), (11, 34.2), (-11, 34.2)])
+    for k in range(-2, 3):
+        pen.cut_drop((k * 5.8, 19.5 - 0.25 * k * k), (k * 6.1, 11.5), 1.75)
+    for k in (-1, 1):
+        pen.cut_leaf((k * 2.5, 4.2), (k * 16, 4.2), 1.1)
+    _feather(pen, np.array([(hand * x * lean, y) for x, y in SHAFT]), hand)
+    return pen
+
+
+def _feather(pen: Pen, way: ArrayLike, hand: float) -> None:
+    """Draw the quill's shaft and vane, and cut slits between its barbs."""
+    line = pen.limb(way, [1.3, 1.3, 1.2, 1.0, 0.3], point=True)
+    ahead = np.gradient(line, axis=0)
+    ahead /= np.hypot(*ahead.T)[:, None]
+    aside = np.column_stack([-ahead[:, 1], ahead[:, 0]]) * hand
+    share = np.clip((np.linspace(0, 1, len(line)) - VANE_FROM) / (1 - VANE_FROM), 0, 1)
+    broad, narrow = (size * share**root * (1 - share) ** tip for size, root, tip in VANE)
+    inside = share > 0
+    ring = np.vstack(
+        [(line + aside * broad[:, None])[inside], (line - aside * narrow[:, None])[inside][::-1]]
+    )
+    pen.blacks.append(largest_part(shapely.make_valid(Polygon(pen.mm(ring)))))
+    step = max(BARBS, pen.units(2.4 * pen.strap + 2 * pen.smallest))
+    run = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    for far in np.arange(0.24 * run[-1], 0.93 * run[-1], step):
+        k = int(np.searchsorted(run, far))
+        for side, width in ((1, broad[k]), (-1, narrow[k])):
+            start, end = (
+                line[k] + aside[k] * side * 2.0,
+                line[k] + (aside[k] * side + 1.1 * ahead[k]) * 0.86 * width,
+            )
+            if np.hypot(*(end - start)) > 4:
+                pen.cut_leaf(start, end, 0.24 * step, 0.07 * side * hand, 0.45)
+
+
+def draw_lantern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return a lantern with a lit candle behind its panes."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, LANTERN.frame, strap=strap, smallest=smallest)
+    pen.ring(LOOP_AT, LOOP, 2.0)
+    pen.slab([(0, 88), (2.8, 88), (3.2, 84), (0, 84)])
+    # roof: an ogee, eaves
+    pen.mass(ROOF, [0, 4, 5, 6])
+    pen.slab([(0, 66), (18, 66), (15.6, 14), (0, 14)])
+    pen.slab([(0, 15), (18.5, 15), (20.5, 9.5), (22.5, 4.5), (22.5, 0), (0, 0)])
+    for k in range(3):
+        x = 3.4 + 4.8 * k
+        pen.cut_drop((0.62 * x - 0.3, 79.5 - 2.6 * k), (1.02 * x, 69.5), 1.25)
+    pen.cut_leaf((2.6, 7.0), (9.6, 7.0), 1.3)
+    pen.cut_leaf((12.0, 7.0), (18.4, 7.0), 1.3)
+    bar = max(1.3, 1.08 * pen.units(strap))
+    narrow = 45 * pen.unit < 26 * strap
+    _pane(pen, 13.0 if narrow else PANE_SIDE - 1.9 * bar, some(chance, 0.14))
+    if not narrow:
+        middle = 0.5 * (PANE_TOP + PANE_LOW) + 5 * chance.uniform(-1, 1)
+        pen.cut_slab(
+            [(PANE_SIDE, PANE_LOW), (13.4, PANE_LOW), (14.2, middle - bar), (PANE_SIDE, middle - bar)]
+        )
+        pen.cut_slab(
+            [(PANE_SIDE, middle + bar), (14.4, middle + bar), (15.0, PANE_TOP - 1), (PANE_SIDE, PANE_TOP - 1)]
+        )
+    pen.mirror(0)
+    return pen
+
+
+def _pane(pen: Pen, half: float, life: float) -> None:
+    """Cut the middle pane, a candle with its flame left standing in it."""
+    head = [polar(a) * (half, 7) + (0, PANE_TOP - 7) for a in np.linspace(0, 180, 17)]
+    pane = Polygon(pen.mm([(-half, PANE_LOW), (half, PANE_LOW), *head]))
+    high = STUB * life
+    candle = Polygon(pen.mm([(-3.0, PANE_LOW - 3), (-3.0, high), (3.0, high), (3.0, PANE_LOW - 3)]))
+    taper: Points = np.array(TAPER) + (0, high - STUB)
+    flame = Polygon(pen.mm(np.vstack([taper, taper[:0:-1] * [-1, 1]])))
+    pen.cut(largest_part(pane.difference(candle.union(flame.buffer(0.4 * pen.strap)))))

@@ -1,0 +1,216 @@
+"""Sky and distance: a moon with stars, a sun, clouds, mountains."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from shapely.geometry import Polygon
+
+from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
+from canivet.motifs.registry import motif
+from canivet.parameters import Seed
+
+from ._figures.carving import draw_figure
+from ._figures.sky import CLOUDS, MOON, MOUNTAINS, SUN, draw_clouds, draw_moon, draw_mountains, draw_sun
+
+__all__ = ["clouds", "moon_and_stars", "mountains", "sun_rays"]
+
+
+@motif("form")
+def moon_and_stars(
+    *,
+    width: FormWidth = 63.0,
+    height: FormHeight = 70.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A crescent moon with stars on arcs between its horns.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 63.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 70.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    The arcs fan out of a point behind the moon; each holds one star, two or three. It keeps its own
+    proportions, 0.9 times as broad as high, so that the moon is round.
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> paper = moon_and_stars(width=63, height=70)
+    >>> x, radius = paper.bounds[3] / 2, paper.bounds[3] / 2
+    >>> paper.difference(Point(x, radius).buffer(radius + 0.1, quad_segs=64)).area < 0.01 * paper.area
+    True
+    """
+    draw = partial(draw_moon, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(MOON, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
+def sun_rays(
+    *,
+    width: FormWidth = 90.0,
+    height: FormHeight = 48.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A rising sun on the horizon: rays from one point, long and short by turns.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 90.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 48.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Seven to fifteen rays, counted by the strap; chance makes the short ones flames. The horizon spans the
+    whole width. It is about 1.9 times as broad as high; a box of other proportions gets the largest that
+    fits.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> paper = sun_rays(width=90, height=48)
+    >>> paper.covers(box(0.01, 0.01, paper.bounds[2] - 0.01, 1))
+    True
+    """
+    draw = partial(draw_sun, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(SUN, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
+def clouds(
+    *,
+    width: FormWidth = 80.0,
+    height: FormHeight = 45.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A bank of clouds: rolling heads with curls cut into them, streaks of wind below.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 80.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 45.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    It is about 1.8 times as broad as high; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = clouds(width=80, height=45)
+    >>> paper.geom_type, paper.bounds[0], round(max(paper.bounds[2] / 80, paper.bounds[3] / 45), 2)
+    ('Polygon', 0.0, 1.0)
+    """
+    draw = partial(draw_clouds, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(CLOUDS, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
+def mountains(
+    *,
+    width: FormWidth = 100.0,
+    height: FormHeight = 54.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """Mountain ridges one before another: snow on the peaks, mist, firs along the foot.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 100.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 54.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    It spans the whole width and ends upright at both sides, so that it can join a frame. It is about 1.86
+    times as broad as high; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> paper = mountains(width=100, height=54)
+    >>> paper.covers(box(0.01, 0.01, paper.bounds[2] - 0.01, 1))
+    True
+    """
+    draw = partial(draw_mountains, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(MOUNTAINS, draw, width, height, strap=strap, smallest=smallest)
