@@ -16,13 +16,13 @@ import click
 from canivet import __version__
 from canivet.errors import CanivetError, suggest
 
-from .door import Details, run_at_the_door
+from .running.door import Details, run_at_the_door
 
 __all__ = ["cli", "main"]
 
 DOES_NOT_HOLD = 3
 
-COMMANDS = ("start", "make", "draw", "motifs", "check", "join", "fold", "plan")
+COMMANDS = ("start", "make", "draw", "motifs", "check", "join", "fold", "plan", "estimate")
 
 
 class _Fault(click.ClickException):

@@ -86,7 +86,7 @@ def command(
         return
     from canivet.compose.design.loading import read_design_text
 
-    from .watch import watch_design
+    from .running.watch import watch_design
 
     read_design_text(design)  # a name that is wrong is told, and not watched
     watch_design(design, draw)

@@ -21,7 +21,7 @@ from .mounting import Mounted, lay_mount
 from .pads import Pads, place_pads
 from .patches import NarrowGlue, Patch, lay_patches
 
-__all__ = ["Finish", "asks_for_finish", "finish_plate", "narrow_in_words"]
+__all__ = ["Finish", "asks_for_finish", "bare_finish", "finish_plate", "narrow_in_words"]
 
 _MOST_TOLD = 6
 """Narrow places and overhangs told one by one."""
@@ -112,6 +112,11 @@ def finish_plate(design: Design, plate: Plate, size: tuple[float, float]) -> Fin
     pads = _padded(mount, stack[-1]) if mount.kind == "raised" else None
     remarks += [*mounted.remarks, *_of_mount(design, plate, openings, mount), *_of_pads(pads)]
     return Finish(plate, stack, openings, patches, narrow, mount, mounted, pads, tuple(remarks))
+
+
+def bare_finish(plate: Plate) -> Finish:
+    """Return a piece with nothing beside it, as the finished view takes it."""
+    return Finish(plate, (Leaf("piece", plate.cutting, plate.report),), plate.openings())
 
 
 def narrow_in_words(narrow: Sequence[NarrowGlue]) -> list[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from canivet.cli.watch import watch_design, woken
+from canivet.cli.running.watch import watch_design, woken
 from canivet.errors import BadValue
 
 PLAIN = 'title = "Pond"\nsize = "60x90 mm"\nborder = {motif = "bead-and-bar", band = "9 mm"}\n'

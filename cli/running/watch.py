@@ -9,9 +9,8 @@ from typing import Any
 
 import click
 
+from canivet.cli.words import say
 from canivet.errors import CanivetError
-
-from .words import say
 
 __all__ = ["Changes", "watch_design", "woken"]
 
