@@ -60,6 +60,9 @@ class Ornament:
     turned: ClassVar[bool] = False
     """Whether `corner` draws all that lies beyond the last bay, and no half post ends a run."""
 
+    rigid: ClassVar[bool] = False
+    """Whether a bay keeps its shape where the band bends, instead of bending with it."""
+
     @property
     def least_height(self) -> float:
         """Return the height at which it can just be cut."""
@@ -230,8 +233,12 @@ def _lay_runs(
     openings: list[Rings] = []
     for index, (run, number, back) in enumerate(_rows(circuit, counts, ornament)):
         at = number * repeat - over[index][0]
-        lay = partial(_laid, run, rise=ornament.strap)
-        openings += lay(bay, at[:-1] + repeat / 2, mirrored=back)
+        rail = ornament.strap
+        lay = partial(_laid, run, rise=rail)
+        if ornament.rigid:
+            openings += [rings_from(run.lay_rigid(shape, at[:-1] + repeat / 2, rise=rail)) for shape in bay]
+        else:
+            openings += lay(bay, at[:-1] + repeat / 2, mirrored=back)
         openings += lay(post, at[:-1] if circuit.closed else at[1:-1])
         if not circuit.closed:
             turns = circuit.turns[index], circuit.turns[(index + 1) % len(counts)]

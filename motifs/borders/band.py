@@ -78,14 +78,23 @@ class Run:
         return math.inf if self.slack == 0 else math.sqrt(8 * CHORD_TOLERANCE / sharpest)
 
     def place(self, s: Points, t: Points) -> Points:
-        """Return the points of the paper at `s` along and `t` out from the inner edge, shape (…, 2)."""
+        """Return the points of the paper at `s` along and `t` out from the inner edge, shape (…, 2).
+
+        Beyond the ends of an open run they go straight on, in mm whatever its distances were rescaled to.
+        """
         if self.closed:
             s = np.mod(s, self.length)
+        beyond = s - np.clip(s, 0.0, self.length)
+        s = s - beyond
         index = np.clip(np.searchsorted(self.along, s, side="right") - 1, 0, len(self.along) - 2)
         share = ((s - self.along[index]) / (self.along[index + 1] - self.along[index]))[..., None]
         outer = self.outer[index] + share * (self.outer[index + 1] - self.outer[index])
         inward = self.inward[index] + share * (self.inward[index + 1] - self.inward[index])
         placed: Points = outer + (self.band - t)[..., None] * inward
+        if np.any(beyond):
+            ahead = np.diff(self.outer[[0, 1, -2, -1]], axis=0)[[0, 2]]
+            ahead = ahead / np.hypot(*ahead.T)[:, None]
+            placed = placed + beyond[..., None] * np.where(beyond[..., None] < 0, ahead[0], ahead[1])
         return placed
 
     def lay(
@@ -118,6 +127,20 @@ class Run:
         sign = np.ones(len(at)) if mirrored is None else np.where(mirrored, -1.0, 1.0)
         s = at[:, None] + sign[:, None] * shape[:, 0]
         return self.place(s, np.broadcast_to(shape[:, 1] + rise, s.shape))
+
+    def lay_rigid(self, shape: Points, at: Points, *, rise: float) -> Points:
+        """Lay copies of one opening as they are, each turned as the band runs there; returns shape (k, m, 2).
+
+        What is a circle stays one. Its middle height is kept, so that it lies between the rails as it should.
+        """
+        low, high = shape[:, 1].min(), shape[:, 1].max()
+        across = np.array([self.place(at, np.full(len(at), t + rise)) for t in (low, high)])
+        up = across[1] - across[0]
+        up = up / np.hypot(*up.T)[:, None]
+        along = np.column_stack([up[:, 1], -up[:, 0]])
+        x, y = shape[:, 0], shape[:, 1] - (low + high) / 2
+        laid: Points = across.mean(axis=0)[:, None] + along[:, None] * x[:, None] + up[:, None] * y[:, None]
+        return laid
 
 
 @dataclass(frozen=True, slots=True)

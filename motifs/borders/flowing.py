@@ -5,7 +5,8 @@ from __future__ import annotations
 from shapely.geometry import Polygon
 
 from canivet.motifs.borders._running.laying import draw_flow
-from canivet.motifs.borders._running.waves import Scroll, Swag, Wave
+from canivet.motifs.borders._running.swags import Swag
+from canivet.motifs.borders._running.waves import Scroll, Wave
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.borders._running.laying import draw_flow, draw_round
+from canivet.motifs.borders._running.laying import draw_round
 from canivet.motifs.borders._running.rope import Cable
 from canivet.motifs.borders._running.woven import Guilloche, Interlace
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
@@ -139,7 +139,7 @@ def interlace(
     ] = "waved",
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Strands of paper that cross between rim and inner rail and turn the corners without a break.
+    """Strands of paper that pass over and under each other between the rails and turn the corners.
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def interlace(
         About how far it is along the band from one strand to the next: mm, 1 to 400; re-counted so that whole
         ones fit. Left out, the openings are about as long as high.
     strands : int, optional
-        Strands that cross, 2 to 5; left out, as many of 3 as the band takes.
+        Strands that cross, 2 to 5; left out, 2. Of more than 3, and in a narrow band, none goes under.
     form : str
         How the strands go: "waved" or "angular", straight from rail to rail; default "waved".
     smallest : float
@@ -165,8 +165,7 @@ def interlace(
     Returns
     -------
     Polygon
-        The paper, in one piece; the same in the mirror wherever `within` is, about an upright axis, and about
-        a level one too if it has corners there.
+        The paper, in one piece; half a turn maps it onto itself wherever it does `within`.
 
     Raises
     ------
@@ -179,16 +178,17 @@ def interlace(
     cross twice while one goes to and fro, so that there are n(n - 1) crossings in that length. In a corner
     the ball goes on at 45° and comes back off the outer walls, so that a strand comes out as it went in.
 
+    Over and under take turns along every strand, round the corners too; a mirror would break that, so the
+    border runs one way round. A strand that goes under stops short of the one above it. Of two, every stretch
+    from there to the next crossing touches a rail, which holds it; of three it stops short on its way to a
+    rail only, and on the other side the two are joined, for else the window would fall out.
+
     Examples
     --------
-    >>> from shapely.affinity import scale
+    >>> from shapely.affinity import rotate
     >>> paper = interlace(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
+    >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
     ('Polygon', 0.0)
     """
-    angular = form == "angular"
-    if strands is None:
-        make = partial(Interlace.of_most_strands, angular=angular)
-    else:
-        make = partial(Interlace, strands=strands, angular=angular)
-    return draw_flow(within, make, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
+    make = partial(Interlace, strands=strands or 2, angular=form == "angular")
+    return draw_round(within, make, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)

@@ -1,21 +1,22 @@
-"""Borders of keys: the meander, and the fret whose channels hold each other."""
+"""Borders of keys: the meander, whose line winds on, and the fret, whose hooks alternate."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.borders._ornament.frets import Fret
-from canivet.motifs.borders._ornament.keys import Key, lay_keys
+from canivet.motifs.borders._ornament.areas import CHORD_LOSS
+from canivet.motifs.borders._ornament.keys import Fretwork, lay_fretwork
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import pierce
 from canivet.parameters import Count
 
 from ._refusals import Ornamented
-from ._tiles import draw_border
-from .band import lay_band
+from .band import Band, lay_band
 
 __all__ = ["greek_fret", "meander"]
 
@@ -28,10 +29,10 @@ def meander(
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
-    turns: Annotated[int, Count("how many times the key goes round", 1, 3)] = 1,
+    turns: Annotated[int, Count("how many times the key turns inward", 1, 3)] | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A meander: square keys that face about in the middle of each side, saltires in the corners.
+    """A running key: one line that winds on from corner to corner and turns them over a square.
 
     Parameters
     ----------
@@ -42,13 +43,13 @@ def meander(
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
-        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. In a wide band the arms of the key are
-        drawn wider, so that none hangs further than about ten times its width.
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. In a wide band the line is drawn wider.
     repeat : float, optional
         About how long a key is along the band: mm, 1 to 400; re-counted so that whole keys fit. Left out,
         the channel is as wide along the band as across it.
-    turns : int
-        How many times the key goes round, 1 to 3, default 1; past the first, a turn is two elbows.
+    turns : int, optional
+        How many times the key turns inward, 1 to 3; left out, 2 where the band has room for them, else 1
+        or, in a narrow band, none.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
 
@@ -62,9 +63,14 @@ def meander(
     DoesNotFit
         If the band is too narrow for its keys or too wide for the piece, or a side too short.
 
+    Notes
+    -----
+    The line stands on the inner rail with both feet of every repeat, and is tied to the rim by a post at each
+    corner, in the middle of each side, where it faces about, and every third repeat between.
+
     References
     ----------
-    The meander with saltire squares is Attic; F. S. Meyer, *Handbook of Ornament*, 1888, shows frets in his
+    The running key is Greek; F. S. Meyer, *Handbook of Ornament*, 1888, shows frets in his
     chapter on bands (from memory).
 
     Examples
@@ -74,15 +80,12 @@ def meander(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
     ('Polygon', 0.0)
     """
-    laid = lay_band(within, band)
-    rail, least = strap + laid.slack, smallest + laid.slack
-    height = band - rim - laid.slack - rail
-    lacking = Key.least_height(strap=rail, turns=turns, smallest=least) - height
-    if lacking > 1e-9:
-        what = f"{turns} turn{'s' * (turns > 1)} of the key"
-        raise Ornamented(band, what, "turns, rim, strap or smallest").too_narrow(band + lacking)
-    key = Key.fitted(height, strap=rail, turns=turns, smallest=least)
-    return pierce(within, lay_keys(laid, key, rail=rail, repeat=repeat))
+    laid, rail, made = _room(within, band, rim, strap, smallest)
+    key = made(levels=(turns + 1,) if turns else (3, 2, 1), hooked=False)
+    if key.lacking > 1e-9:
+        what = f"a key that turns inward {turns} times" if turns and turns > 1 else "a key"
+        raise Ornamented(band, what, "turns, rim, strap or smallest").too_narrow(band + key.lacking)
+    return pierce(within, lay_fretwork(laid, key, rail=rail, repeat=repeat))
 
 
 @motif("border")
@@ -95,12 +98,12 @@ def greek_fret(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Pairs of hooked channels that hold each other; angles nested in the corners.
+    """Hooks that stand on the inner rail and hang from the rim by turns, an angle in each corner.
 
     Parameters
     ----------
     within : Polygon
-        The piece: smooth curves and outward corners.
+        The piece: smooth curves and square corners.
     band : float
         Width of the band: mm, 3 to 80, default 12.
     rim : float
@@ -112,8 +115,8 @@ def greek_fret(
         fit.
         Left out, channels are as wide along the band as across it.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; a band too narrow for three
-        rows of channel has two.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; in a band too
+        narrow for hooks they are teeth.
 
     Returns
     -------
@@ -128,8 +131,8 @@ def greek_fret(
 
     Notes
     -----
-    Each hook is the other turned half round. The two arms between them are tied to each other in the middle,
-    so that neither hangs free.
+    Each hook is the other turned half round. Posts from rail to rim stand three pairs apart, and between them
+    the white runs on unbroken.
 
     References
     ----------
@@ -143,4 +146,18 @@ def greek_fret(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
     ('Polygon', 0.0)
     """
-    return draw_border(within, Fret, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
+    laid, rail, made = _room(within, band, rim, strap, smallest)
+    fret = made(levels=(2, 1), hooked=True)
+    if fret.lacking > 1e-9:
+        raise Ornamented(band, "a fret", "rim, strap or smallest").too_narrow(band + fret.lacking)
+    return pierce(within, lay_fretwork(laid, fret, rail=rail, repeat=repeat))
+
+
+def _room(
+    within: Polygon, band: float, rim: float, strap: float, smallest: float
+) -> tuple[Band, float, Callable[..., Fretwork]]:
+    """Lay the band, and return its rail and what fits a fretwork to it."""
+    laid = lay_band(within, band)
+    rail, least = strap + laid.slack + CHORD_LOSS, smallest + laid.slack
+    height = band - rim - laid.slack - rail
+    return laid, rail, partial(Fretwork.most_turned, height, strap=rail, smallest=least)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.borders._ornament.chevrons import Lozenges, Steps, Zigzag
+from canivet.motifs.borders._ornament.chevrons import Zigzag
+from canivet.motifs.borders._ornament.lozenges import Lozenges
 from canivet.motifs.borders._ornament.mouldings import Beads, Dentils
 from canivet.motifs.borders._ornament.rays import Suns
+from canivet.motifs.borders._ornament.steps import Steps
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 

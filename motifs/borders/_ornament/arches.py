@@ -4,56 +4,91 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import shapely
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import inscribed_radius
 
 from .areas import box, circle, stretched
 
 __all__ = ["CrossedArches", "PointedArches"]
 
+_SPAN = 1.45
+"""Repeat over height: about a band's width, so that an arch is a room and not a slot."""
+
+_PIER = 0.1
+"""Paper between arches over height: enough to carry the spandrels to the eye."""
+
+_STILT = 0.12
+"""Of its height how much of an arch stands upright, at least: without, it seems to sink."""
+
+_LIGHT = 1.4
+"""Half width of each of two lights in straps, at least: narrower ones are needles."""
+
+_TWO_LIGHTS = 8.0
+"""Height in straps from which an arch holds two lights."""
+
+_LOW = 0.66
+"""Height of two lights over that of their arch: leaves a round head for the rose."""
+
+_ROSE = 2.6
+"""Radius of a rose in smallest openings, at least: a smaller one is a plain round."""
+
+_LOBE, _TOP = 0.5, 0.56
+"""Radius of a side lobe, and half width of the pointed lobe over the two, over half the light."""
+
+_CUSP = 0.5
+"""How far up its head a light is cusped: half way keeps the three lobes alike to the eye."""
+
 
 class PointedArches(Ornament):
-    """Pointed arches on the inner edge, each two lancets under a pierced head, and spandrels."""
+    """Pointed arches on the inner edge, trefoil in their heads; in a wide band two lights under a rose."""
 
     what = "a pointed arch"
     rounded = 0.35
 
     @property
     def least_height(self) -> float:
-        """Return the height of a lancet that can just be cut."""
+        """Return the height of a light that can just be cut."""
         return 3 * self.smallest
 
     @property
     def natural(self) -> float:
-        """Return the repeat of an arch a little narrower than high."""
-        return max(1.15 * self.height, self.shortest)
+        """Return the repeat of an arch as wide as the band."""
+        return max(_SPAN * self.height, self.shortest)
 
     @property
     def shortest(self) -> float:
-        """Return the repeat of a single slender lancet."""
+        """Return the repeat of a single slender light."""
         return self.strap + 3 * self.smallest
 
+    @property
+    def _wall(self) -> float:
+        return max(self.strap, _PIER * self.height)
+
     def bay(self, repeat: float) -> list[Points]:
-        """Return two lancets and the roundel over them, or one lancet where they would be too fine."""
-        half, tall = (repeat - self.strap) / 2, self._tall(repeat)
-        light = _pointed(0, half, tall)
-        pair = self._lights(half, tall)
-        if pair.is_empty:
-            return self.cut(light)
-        top = light.difference(pair.buffer(self.strap, quad_segs=48))
-        top = top.intersection(box(-half, tall / 2, half, tall))
-        return self.cut(pair) + self.cut(self._foil(top))
+        """Return two lights and the rose over them, or one light where they would be too fine."""
+        half = (repeat - self._wall) / 2
+        arch = _pointed(0, half, self.height)
+        narrow = (half - self._wall / 2) / 2
+        if narrow < max(_LIGHT * self.strap, 3.5 * self.smallest) or self.height < _TWO_LIGHTS * self.strap:
+            return self.cut(_trefoil(0, half, self.height))
+        low = _LOW * self.height
+        x = (half + self._wall / 2) / 2
+        pair = shapely.union_all([_trefoil(sign * x, narrow, low) for sign in (-1, 1)])
+        hoods = shapely.union_all(
+            [_pointed(sign * x, narrow, low).buffer(self.strap, quad_segs=48) for sign in (-1, 1)]
+        )
+        head = arch.difference(hoods).intersection(box(-half, low / 2, half, self.height))
+        return self.cut(pair) + self.cut(self._rose(head))
 
     def post(self, repeat: float) -> list[Points]:
         """Return the spandrel between two arches."""
-        half, tall = (repeat - self.strap) / 2, self._tall(repeat)
-        light = _pointed(0, half, tall).buffer(self.strap, quad_segs=48)
-        sides = [translate(light, x) for x in (-repeat / 2, repeat / 2)]
+        arch = _pointed(0, (repeat - self._wall) / 2, self.height).buffer(self._wall, quad_segs=48)
+        sides = [translate(arch, x) for x in (-repeat / 2, repeat / 2)]
         free = box(-repeat / 2, 0, repeat / 2, self.height).difference(shapely.union_all(sides))
         return self.cut(free, soft=0.35)
 
@@ -67,21 +102,19 @@ class PointedArches(Ornament):
         petals = self.cut_corner(disc.difference(cross), soft=0.5)
         return (petals or self.cut_corner(disc)) + self.cut_corner(rest, soft=0.3)
 
-    def _tall(self, repeat: float) -> float:
-        """Return the height of an arch; never flatter than its own half width and a little."""
-        return self.height if repeat > 0 else 0.0
-
-    def _lights(self, half: float, tall: float) -> BaseGeometry:
-        """Return two lancets under an arch, empty where they would be too narrow."""
-        narrow = (half - self.strap / 2) / 2
-        if narrow < max(1.1 * self.smallest, 0.75 * self.strap) or tall < 4 * narrow:
-            return circle(0, 0, 0)
-        x = (half + self.strap / 2) / 2
-        low = tall - 0.95 * half
-        return shapely.union_all([_pointed(sign * x, narrow, low) for sign in (-1, 1)])
-
-    def _foil(self, area: BaseGeometry) -> BaseGeometry:
-        return area if inscribed_radius(area) >= self.smallest else circle(0, 0, 0)
+    def _rose(self, head: BaseGeometry) -> BaseGeometry:
+        """Return a quatrefoil in the largest circle of a head that mirrors itself about x = 0."""
+        _, low, _, high = head.bounds
+        levels = np.linspace(low, high, 120)
+        radii = shapely.distance(shapely.points(0, levels), head.boundary)
+        radii[~shapely.contains_xy(head, np.zeros(120), levels)] = 0
+        y, radius = float(levels[radii.argmax()]), float(radii.max())
+        if radius < _ROSE * self.smallest:
+            return circle(0, y, radius)
+        foil = radius * (math.sqrt(2) - 1)
+        away = radius - foil
+        lobes = [circle(x, y + up, 1.06 * foil) for x, up in ((away, 0), (-away, 0), (0, away), (0, -away))]
+        return shapely.union_all([*lobes, circle(0, y, 0.5 * radius)])
 
 
 class CrossedArches(Ornament):
@@ -138,8 +171,8 @@ class CrossedArches(Ornament):
 
 
 def _pointed(x: float, half: float, tall: float) -> BaseGeometry:
-    """Return a pointed light: upright sides under two arcs of its own width, lower where there is no room."""
-    head = min(math.sqrt(3) * half, 0.95 * tall)
+    """Return a pointed light: upright sides under two arcs, as steep as an equilateral arch if it can be."""
+    head = min(math.sqrt(3) * half, (1 - _STILT) * tall)
     radius = (half * half + head * head) / (2 * half)
     spring = tall - head
     away = radius - half
@@ -149,3 +182,17 @@ def _pointed(x: float, half: float, tall: float) -> BaseGeometry:
         .union(box(x - half, 0, x + half, spring))
         .buffer(0)
     )
+
+
+def _trefoil(x: float, half: float, tall: float) -> BaseGeometry:
+    """Return a pointed light whose head is cusped: a lobe to either side and a pointed one over them."""
+    arch = _pointed(0, half, tall)
+    spring = tall - min(math.sqrt(3) * half, (1 - _STILT) * tall)
+    lobe, top = _LOBE * half, _TOP * half
+    cusp = spring + _CUSP * (tall - spring)
+    sides = [circle(sign * (half - lobe), cusp - lobe, lobe) for sign in (-1, 1)]
+    below = box(-half, 0, half, max(0.0, cusp - lobe))
+    between = box(-(half - lobe), 0, half - lobe, cusp)
+    point = _pointed(0, top, tall - cusp + 0.6 * top)
+    point = translate(point, 0, cusp - 0.6 * top)
+    return translate(shapely.union_all([*sides, below, between, point]).intersection(arch), x, 0)

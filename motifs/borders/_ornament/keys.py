@@ -1,138 +1,172 @@
-"""The key of a meander: one white channel that winds inward, and the arm of paper it leaves.
+"""Keys: a line of paper that stands on the inner rail and winds on unbroken, and hooks that alternate.
 
-A first turn is one channel, a hook. Each further turn is a pair of elbows round it, parted at two opposite
-corners: an unbroken spiral would leave an arm too long to hold itself.
+Both are drawn on a grid of lines: level 0 is the rail itself, columns count along the band. What is cut
+lies between the lines, and runs on under the rim from post to post; posts stand three repeats apart, so that
+the eye follows the line and does not count boxes.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
+from shapely.affinity import translate
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
 
 from canivet.lengths import format_length
+from canivet.motifs.borders._circuit import Circuit, fine_step
 from canivet.motifs.borders._refusals import Ornamented, check_repeat
 from canivet.motifs.borders.band import Band
 from canivet.motifs.borders.counting import recount_together
-from canivet.motifs.shapes.openings import Points, Rings, rings_from
+from canivet.motifs.shapes.openings import Points, Rings, densified, rings_from
 
-__all__ = ["Key", "lay_keys"]
+from .areas import box, diagonal, worth_ring
 
-_STOUT = 0.6
-"""Arm over channel, at least. An arm is four channels and two of its own widths long, so that this keeps it
-under nine times its width."""
+__all__ = ["Fretwork", "lay_fretwork"]
 
-_LONGEST = 10.0
-"""How long an arm may hang, in its own widths (*common practice*)."""
+_STOUT = {"key": 0.62, "fret": 0.8}
+"""Line over channel, at least: a key is held at both ends and may be fine, a hook hangs by one."""
+
+_APART = 3
+"""Repeats from post to post: at every one the line would be boxed."""
+
+_LOOSEST = 1.7
+"""Column over row of the grid, at most: wider, squares become slots and hooks whips."""
+
+_KEYS: dict[int, list[tuple[int, int]]] = {
+    1: [(1, 0), (1, 1), (2, 1), (2, 0)],
+    2: [(2, 0), (2, 1), (1, 1), (1, 2), (3, 2), (3, 0)],
+    3: [(3, 0), (3, 2), (2, 2), (2, 1), (1, 1), (1, 3), (4, 3), (4, 0)],
+    4: [(4, 0), (4, 3), (2, 3), (2, 2), (3, 2), (3, 1), (1, 1), (1, 4), (5, 4), (5, 0)],
+}
+"""By its highest level, one repeat of a line that winds in and out again, and comes down beside the next."""
+
+_HOOKS = {1: [[(0, 0), (0, 1)], [(1, 2), (1, 1)]], 2: [[(0, 0), (0, 2), (2, 2)], [(3, 3), (3, 1), (1, 1)]]}
+"""Likewise what stands on the rail and what hangs from the rim, each the other turned half round."""
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
-    """Proportions of a key in mm.
+class Fretwork:
+    """Lines on a grid between rail and rim; lengths in mm.
 
     Attributes
     ----------
     height : float
-        Across the band, over all.
-    channel : float
-        Width of the channel across the band; along it the channel takes what the repeat leaves.
-    arm : float
-        Width of the paper between channels, and of the wall between keys.
-    turns : int
-        How many times it goes round.
+        From rail to rim.
+    line, channel : float
+        Width of the paper, and of the white across the band.
+    levels : int
+        The highest level of the grid, under the last channel.
+    hooked : bool
+        Whether the line is parted into hooks that alternate.
     smallest : float
         Radius of the smallest opening worth cutting.
     """
 
     height: float
+    line: float
     channel: float
-    arm: float
-    turns: int
+    levels: int
+    hooked: bool
     smallest: float
 
     @classmethod
-    def fitted(cls, height: float, *, strap: float, turns: int, smallest: float) -> Key:
-        """Share out a height among channels and arms; `channel` may come out too narrow to cut."""
-        channels, arms = 2 * turns + 1, 2 * turns - 1
-        arm = max(strap, _STOUT * height / (channels + arms * _STOUT))
-        return cls(height, (height - arms * arm) / channels, arm, turns, smallest)
+    def fitted(cls, height: float, *, strap: float, levels: int, hooked: bool, smallest: float) -> Fretwork:
+        """Share out a height among lines and channels; the channel may come out too narrow to cut."""
+        stout = _STOUT["fret" if hooked else "key"]
+        line = max(strap, stout * height / (levels * stout + levels + 1))
+        return cls(height, line, (height - levels * line) / (levels + 1), levels, hooked, smallest)
 
-    @staticmethod
-    def least_height(*, strap: float, turns: int, smallest: float) -> float:
-        """Return the height at which channels can just be cut."""
-        arm = max(strap, _STOUT * 2 * smallest)
-        return (2 * turns + 1) * 2 * smallest + (2 * turns - 1) * arm
+    @classmethod
+    def most_turned(
+        cls, height: float, levels: tuple[int, ...], *, strap: float, hooked: bool, smallest: float
+    ) -> Fretwork:
+        """Return the first of those levels whose channels can be cut, or the last of them."""
+        made = [cls.fitted(height, strap=strap, levels=k, hooked=hooked, smallest=smallest) for k in levels]
+        return next((one for one in made if one.lacking <= 1e-9), made[-1])
 
-    def repeat_for(self, channel: float) -> float:
-        """Return the repeat whose channels are so wide along the band."""
-        return (2 * self.turns + 1) * (channel + self.arm)
+    @property
+    def lacking(self) -> float:
+        """Return how much higher it would have to be for its channels to be cut, in mm."""
+        return (self.levels + 1) * (2 * self.smallest - self.channel)
+
+    @property
+    def columns(self) -> int:
+        """Return how many columns a repeat takes."""
+        return 2 * self.levels if self.hooked else self.levels + 1
+
+    @property
+    def row(self) -> float:
+        """Return from line to line across the band."""
+        return self.line + self.channel
 
     @property
     def natural(self) -> float:
         """Return the repeat whose channels are alike both ways."""
-        return self.repeat_for(self.channel)
+        return self.columns * self.row
 
     @property
     def shortest(self) -> float:
         """Return the repeat whose channels can just be cut."""
-        return self.repeat_for(2 * self.smallest)
+        return self.columns * (self.line + 2.02 * self.smallest)
 
     @property
     def longest(self) -> float:
-        """Return the repeat whose arm is as long as an arm may hang."""
-        return self.repeat_for((_LONGEST - 2) * self.arm - 3 * self.channel)
+        """Return the repeat that still looks square."""
+        return max(_LOOSEST * self.natural, 1.3 * self.shortest)
 
-    def bay(self, repeat: float) -> list[Points]:
-        """Return the openings of one repeat, about its middle and from the foot of the key up."""
-        gap, a, g = repeat / (2 * self.turns + 1) - self.arm, self.arm, self.channel
-        wide, high = repeat - a, self.height
-        at = np.array([-wide / 2, 0.0])
-        shapes = []
-        for _ in range(self.turns - 1):
-            elbow = np.array(
-                [(gap + a, 0), (wide, 0), (wide, high), (wide - gap, high), (wide - gap, g), (gap + a, g)]
-            )
-            shapes += [at + elbow, at + np.array([wide, high]) - elbow]
-            at = at + np.array([gap + a, g + a])
-            wide, high = wide - 2 * (gap + a), high - 2 * (g + a)
-        hook = [
-            (0, 0), (wide, 0), (wide, high), (wide - gap, high), (wide - gap, g), (gap, g), (gap, high - g),
-            (gap + a, high - g), (gap + a, g + a), (2 * gap + a, g + a), (2 * gap + a, high), (0, high),
-        ]  # fmt: skip
-        return [*shapes, at + np.array(hook)]
+    @property
+    def foot(self) -> float:
+        """Return how far from the crossing of the rails the first post stands on either run."""
+        return 1.5 * self.line + self.channel
+
+    def half_side(self, repeat: float, count: int) -> list[Points]:
+        """Return the openings of so many repeats, from the middle of the first post to that of the last."""
+        groups = max(1, round(count / _APART))
+        posts = np.round(np.linspace(0, count, groups + 1)).astype(int) * self.columns
+        lines = [self._drawn([(x, 0), (x, self.levels + 1)], repeat) for x in posts]
+        unit = _HOOKS[self.levels] if self.hooked else [_KEYS[self.levels]]
+        for path in unit:
+            line = self._drawn(path, repeat)
+            lines += [translate(line, k * repeat) for k in range(count)]
+        if not self.hooked:
+            lines.append(self._drawn([(0, 0), (0, self.levels)], repeat))
+        room = box(0, 0, count * repeat, self.height).difference(shapely.union_all(lines))
+        return [r for part in shapely.get_parts(room) for r in worth_ring(part, self.smallest, 0.0)]
+
+    def _drawn(self, path: list[tuple[int, int]], repeat: float) -> BaseGeometry:
+        """Return a line of paper along nodes of the grid; the rail and the rim take its ends in."""
+        points = np.array(path, dtype=float) * (repeat / self.columns, self.row) - (0, self.line / 2)
+        return LineString(points).buffer(self.line / 2, cap_style="square", join_style="mitre")
 
     def corner(self) -> list[Points]:
-        """Return the openings of a corner block: a saltire, its quarters barred in step with the keys.
-
-        A plain square where a saltire would be too fine to cut. Coordinates run out from the inner corner.
-        """
-        half = self.height / 2
-        rise = half - self.arm / math.sqrt(2)
-        quarter = []
-        for _ in range(self.turns - 1):
-            inner, top = rise - self.channel, self.channel - half
-            quarter.append([(-rise, -half), (rise, -half), (inner, top), (-inner, top)])
-            half, rise = half - self.channel - self.arm, inner - self.arm
-        if rise * (math.sqrt(2) - 1) < self.smallest:
-            square = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)])
-            return [square * self.height]
-        quarter.append([(-rise, -half), (rise, -half), (0, rise - half)])
-        turned = [np.linalg.matrix_power(np.array([(0, 1), (-1, 0)]), k) for k in range(4)]
-        return [np.array(shape) @ turn + self.height / 2 for shape in quarter for turn in turned]
+        """Return the openings of a corner: the top line turns it over a square; coordinates run outward."""
+        a, g, h = self.line, self.channel, self.height
+        edge, top, size = a / 2 - self.foot, self.levels * self.row, (self.levels - 1) * self.row
+        outer = box(edge, edge, h, h).difference(box(-h - 99, -h - 99, top, top))
+        outer = outer.difference(box(-99, -99, 0, 0))
+        inner = (
+            box(edge, edge, top - a, top - a)
+            .difference(box(-99, -99, 0, 0))
+            .difference(box(-a, -a, size, size))
+        )
+        core = box(0, 0, size - a, size - a) if size - a >= 2 * self.smallest else box(0, 0, g, g).buffer(-g)
+        return [ring for area in (outer, inner, core) for ring in diagonal(area, smallest=self.smallest)]
 
 
-def lay_keys(band: Band, key: Key, *, rail: float, repeat: float | None) -> list[Rings]:
-    """Lay keys along every run, turned about in its middle or at each quarter of a ring, and corner blocks.
+def lay_fretwork(band: Band, fretwork: Fretwork, *, rail: float, repeat: float | None) -> list[Rings]:
+    """Lay a key or a fret along every run, facing about in its middle or at each quarter of a ring.
 
     Parameters
     ----------
     band : Band
         Where.
-    key : Key
+    fretwork : Fretwork
         Its proportions.
     rail : float
-        mm of paper between the inner edge and the key; not over the key's arm.
+        mm of paper between the inner edge and the first level; not over its line.
     repeat : float or None
         About how long a repeat is, in mm; None for channels alike both ways.
 
@@ -146,30 +180,33 @@ def lay_keys(band: Band, key: Key, *, rail: float, repeat: float | None) -> list
     DoesNotFit
         If the repeat is too short to cut or too long to hold, or a side is too short for two of them.
     """
-    _check_repeat(key, repeat)
+    what = (
+        f"a repeat {format_length(fretwork.height, 2)} high with lines of {format_length(fretwork.line, 2)}"
+    )
+    check_repeat(repeat, what, shortest=fretwork.shortest, longest=fretwork.longest)
     halves = 2 if band.corners else 4
-    margin = key.arm / 2 - rail if band.corners else 0.0
+    margin = fretwork.foot - rail if band.corners else 0.0
     lengths = [run.length - 2 * margin for run in band.runs]
     counts = recount_together(
-        lengths, repeat or key.natural, least=key.shortest, most=key.longest, multiple=halves
+        lengths, repeat or fretwork.natural, least=fretwork.shortest, most=fretwork.longest, multiple=halves
     )
     if not counts:
-        raise Ornamented(band.width, "keys", "turns, strap or smallest").too_short(
-            min(lengths), halves * key.shortest, number=halves
+        what = "hooks" if fretwork.hooked else "keys"
+        raise Ornamented(band.width, what, "turns, strap or smallest").too_short(
+            min(lengths), halves * fretwork.shortest, number=halves
         )
     openings: list[Rings] = []
     for run, length, count in zip(band.runs, lengths, counts, strict=True):
-        number = np.arange(count)
-        at = margin + length / count * (number + 0.5)
-        mirrored = number * halves // count % 2 == 1
-        openings += [
-            rings_from(run.lay(shape, at, rise=rail, mirrored=mirrored)) for shape in key.bay(length / count)
-        ]
-    return openings + [rings_from(c.lay(shape, rise=rail)) for shape in key.corner() for c in band.corners]
-
-
-def _check_repeat(key: Key, repeat: float | None) -> None:
-    what = f"a key {format_length(key.height, 2)} high with arms of {format_length(key.arm, 2)}"
-    if repeat is not None and repeat > key.longest:
-        what += ", which would hang too far,"
-    check_repeat(repeat, what, shortest=key.shortest, longest=key.longest)
+        begin, end = margin, margin + length
+        middle = (begin + end) / 2
+        at = np.array([begin, end] if halves == 2 else [begin, middle, middle, end])
+        for shape in fretwork.half_side(length / count, count // halves):
+            fine = densified(shape, fine_step(run))
+            openings.append(rings_from(run.lay(fine, at, rise=rail, mirrored=np.arange(len(at)) % 2 == 1)))
+    circuit = Circuit(band.runs, band.corners or (None,), np.zeros(1))
+    corner = fretwork.corner() if band.corners else []
+    return openings + [
+        rings_from(circuit.lay_corner(index, shape, rise=rail))
+        for index in range(len(band.corners))
+        for shape in corner
+    ]

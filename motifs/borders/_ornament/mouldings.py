@@ -16,6 +16,30 @@ from .areas import both, box, circle, lens, polygon
 
 __all__ = ["Beads", "Dentils", "Eggs"]
 
+_EGG = 0.3
+"""Half width of an egg over the band's height: over its crescent it is a little longer than wide."""
+
+_DEEP = 0.14
+"""Depth of the crescent over height, under the egg."""
+
+_MOON = 0.8
+"""The same beside the egg, over that under it: it thins towards its horns as a shell does."""
+
+_HORNS = 0.84
+"""How high the horns of the crescent reach: higher and they shut the egg in."""
+
+_BARB, _SHAFT, _HEAD = 0.16, 0.06, 0.42
+"""Half width of a dart's head and shaft, and length of the head, over height: an arrow at a glance."""
+
+_REEL = 0.2
+"""Width of a reel over that of a bead: a fifth sets off the round."""
+
+_STOUTEST = 0.34
+"""The same, at most: stouter reels are beads themselves, and what is over widens the paper between."""
+
+_LOOSE = 1.6
+"""Longest repeat over the shortest: looser and the beads stand by themselves."""
+
 
 class Dentils(Ornament):
     """Square teeth that hang from the rim, each with a lozenge in it, over a row of dashes."""
@@ -83,10 +107,12 @@ class Dentils(Ornament):
 
 
 class Beads(Ornament):
-    """Round beads with a pair of slender reels between each two."""
+    """True circles with a pair of slender reels between each two, also beside the bead of a corner."""
 
     what = "a bead with its reels"
     rounded = 0.2
+    turned = True
+    rigid = True
 
     @property
     def least_height(self) -> float:
@@ -95,56 +121,53 @@ class Beads(Ornament):
 
     @property
     def natural(self) -> float:
-        """Return the repeat of a round bead with two reels."""
-        return self.height + 3 * self.strap + 2 * self._reel()
+        """Return the repeat of a bead and two reels of their usual width."""
+        return self.height + 3 * self.strap + 2 * self._reel
 
     @property
     def shortest(self) -> float:
-        """Return the repeat of one slender bead."""
-        return self.strap + 2.02 * self.smallest
+        """Return the repeat of a bead with the slimmest reels."""
+        return self.height + 3 * self.strap + 4.2 * self.smallest
+
+    @property
+    def longest(self) -> float:
+        """Return the longest repeat that still reads as one chain."""
+        return _LOOSE * self.shortest
 
     @property
     def over(self) -> float:
-        """Return where the last post stands: between its reels, one of them left to the corner."""
-        return self.strap / 2
+        """Return where the last pair of reels stands: short of the corner by half its own length."""
+        return -self._reel - self.strap / 2
 
-    def bay(self, repeat: float) -> list[Points]:
+    def bay(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a bead is round whatever the repeat
         """Return the bead."""
-        return self.cut(self._bead(repeat))
+        return self.cut(circle(0, self.height / 2, self.height / 2))
 
     def post(self, repeat: float) -> list[Points]:
         """Return two reels, and the small triangles left above and below beside the beads."""
         reels = self._reels(repeat)
-        beads = [translate(self._bead(repeat), x) for x in (-repeat / 2, repeat / 2)]
+        beads = [circle(x, self.height / 2, self.height / 2) for x in (-repeat / 2, repeat / 2)]
         return self.cut(reels) + self.cut(self._rest(repeat, [reels, *beads]), soft=0.25)
 
-    def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
-        """Return a bead, and a small triangle in each corner round it."""
+    def corner(self, repeat: float) -> list[Points]:
+        """Return a bead, a small triangle in each corner round it, and the last reels of either run."""
         h = self.height
         bead = circle(h / 2, h / 2, h / 2)
+        at = self.over - self.strap
+        pair = translate(self._reels(repeat, most=self._reel), at)
         rest = box(0, 0, h, h).difference(circle(h / 2, h / 2, h / 2 + self.strap))
-        return self.cut_corner(bead) + self.cut_corner(rest, soft=0.25)
+        return self.cut_corner(bead) + self.cut_corner(rest, soft=0.25) + self.cut_corner(both(pair))
 
+    @property
     def _reel(self) -> float:
-        return max(2.4 * self.smallest, 0.2 * self.height)
+        return max(2.4 * self.smallest, _REEL * self.height)
 
-    def _bead(self, repeat: float) -> BaseGeometry:
-        half = self._half(repeat)
-        ball = circle(0, 0, 1)
-        return shapely.transform(ball, lambda p: p * (half, self.height / 2) + (0, self.height / 2))
-
-    def _half(self, repeat: float) -> float:
-        """Return half the length of a bead: round, or what the repeat leaves."""
-        room = (repeat - self.strap) / 2
-        paired = room - self.strap - self._reel()
-        return paired if paired > 0.3 * self.height else room
-
-    def _reels(self, repeat: float) -> BaseGeometry:
-        room = repeat / 2 - self._half(repeat) - self.strap
-        wide = room - self.strap / 2
-        if wide < 2 * self.smallest:
-            return circle(0, 0, 0)
-        x = (self.strap + wide) / 2
+    def _reels(self, repeat: float, *, most: float = math.inf) -> BaseGeometry:
+        """Return the pair of reels that fills what two beads leave."""
+        stoutest = max(3 * self.smallest, _STOUTEST * self.height)
+        wide = min((repeat - self.height - 3 * self.strap) / 2, stoutest, most)
+        between = (repeat - self.height - 2 * wide) / 3 if most == math.inf else 0.0
+        x = (max(self.strap, between) + wide) / 2
         return shapely.union_all([lens(sign * x, 0, self.height, wide) for sign in (-1, 1)])
 
     def _rest(self, repeat: float, shapes: list[BaseGeometry]) -> BaseGeometry:
@@ -154,56 +177,50 @@ class Beads(Ornament):
 
 
 class Eggs(Ornament):
-    """Eggs hung from the rim, a crescent round each of them and a dart between each two."""
+    """Eggs hung from the rim, a crescent round each of them and an arrow-headed dart between each two."""
 
     what = "an egg with its dart"
     rounded = 0.3
 
     @property
     def least_height(self) -> float:
-        """Return the height of an egg that can just be cut."""
-        return 2.02 * self.smallest
+        """Return the height of an egg over its crescent that can just be cut."""
+        return self.strap + 5 * self.smallest
 
     @property
     def natural(self) -> float:
-        """Return the repeat of an egg two thirds as wide as high, with all that belongs to it."""
-        shell = 2 * (0.8 * self._crescent() + self.strap) if self._crescent() else 0.0
-        return 0.66 * self.height + shell + 2 * self.strap + self._dart()
+        """Return the repeat of an egg of its usual roundness, with all that belongs to it."""
+        return 2 * (_EGG * self.height + 2 * self.strap + _MOON * self._crescent) + self._dart
 
     @property
     def shortest(self) -> float:
-        """Return the repeat of a slender egg by itself."""
-        return self.strap + 2.02 * self.smallest
+        """Return the repeat of a slender egg with all that belongs to it."""
+        return 2 * (1.3 * self.smallest + 2 * self.strap + _MOON * self._crescent) + 2.2 * self.smallest
+
+    @property
+    def longest(self) -> float:
+        """Return the repeat of an egg wider than high."""
+        return 2 * self.natural
 
     def bay(self, repeat: float) -> list[Points]:
         """Return the egg, and the crescent under it."""
-        half, moon = self._widths(repeat)
-        if not moon:
-            return self.cut(self._egg(half, 0.0))
+        half, moon = self._half(repeat), self._crescent
         egg = self._egg(half, moon + self.strap)
-        around = self._egg(half + self.strap + 0.8 * moon, 0.0).difference(
-            egg.buffer(self.strap, quad_segs=48)
-        )
-        tips = self.height * 0.86
-        return self.cut(egg) + self.cut(around.intersection(box(-repeat, 0, repeat, tips)), soft=0.5)
+        around = self._shell(repeat).difference(egg.buffer(self.strap, quad_segs=48))
+        around = around.intersection(box(-repeat, 0, repeat, _HORNS * self.height))
+        return self.cut(egg) + self.cut(around, soft=0.35)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the dart: a drop that hangs from the rim, its point inward."""
-        half, moon = self._widths(repeat)
-        body = self._egg(half + (self.strap + 0.8 * moon if moon else 0.0), 0.0)
-        sides = [translate(body, x) for x in (-repeat / 2, repeat / 2)]
+        """Return the dart: an arrow shot inward from the rim."""
+        sides = [translate(self._shell(repeat), x) for x in (-repeat / 2, repeat / 2)]
         taken = shapely.union_all(sides).buffer(self.strap, quad_segs=48)
-        wide, broad = 0.3 * self.height, 0.3 * self.height
-        dart = polygon(
-            (0, 0),
-            (wide, broad),
-            (0.08 * self.height, self.height),
-            (-0.08 * self.height, self.height),
-            (-wide, broad),
-        )
-        free = shapely.get_parts(box(-repeat / 2, 0, repeat / 2, self.height).difference(taken))
-        between = [part for part in free if part.intersects(box(0, 0, 0.001, self.height))]
-        return self.cut(shapely.union_all(between).intersection(dart), soft=0.25)
+        h, shaft = self.height, max(1.06 * self.smallest, _SHAFT * self.height)
+        barb = max(_BARB * h, shaft + self.smallest)
+        half = [(barb, _HEAD * h), (shaft, (_HEAD - 0.05) * h), (0.8 * shaft + 0.2 * self.smallest, h)]
+        arrow = polygon((0, 0), *half, *((-x, y) for x, y in half[::-1]))
+        free = shapely.get_parts(box(-repeat / 2, 0, repeat / 2, h).difference(taken))
+        between = [part for part in free if part.intersects(box(0, 0, 0.001, h))]
+        return self.cut(shapely.union_all(between).intersection(arrow))
 
     def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
         """Return a palmette of three drops that opens from the inner corner."""
@@ -219,21 +236,24 @@ class Eggs(Ornament):
         found = self.cut_corner(shapely.union_all(drops))
         return found if len(found) == 3 else self.cut_corner(plain, soft=0.6)
 
+    @property
     def _crescent(self) -> float:
-        """Return the depth of the crescent under an egg, 0 where it would leave too little of the egg."""
-        deep = max(2.4 * self.smallest, 0.16 * self.height)
-        return deep if self.height - deep - self.strap > 0.6 * self.height else 0.0
+        """Return the depth of the crescent under an egg."""
+        return max(2.1 * self.smallest, _DEEP * self.height)
 
+    @property
     def _dart(self) -> float:
-        return max(2.4 * self.smallest, 0.16 * self.height)
+        """Return what room a dart has at the waist of the eggs."""
+        return max(2.3 * self.smallest, 2 * _BARB * self.height)
 
-    def _widths(self, repeat: float) -> tuple[float, float]:
-        """Return half the width of an egg and the depth of its crescent, given what a repeat leaves."""
-        room = (repeat - self._dart()) / 2 - self.strap
-        moon = self._crescent()
-        if moon and room - self.strap - 0.8 * moon > max(self.smallest, 0.16 * self.height):
-            return room - self.strap - 0.8 * moon, moon
-        return (room if room > max(self.smallest, 0.24 * self.height) else (repeat - self.strap) / 2), 0.0
+    def _half(self, repeat: float) -> float:
+        """Return half the width of an egg, given what a repeat leaves."""
+        dart = min(self._dart, max(2.2 * self.smallest, 0.2 * repeat))
+        return (repeat - dart) / 2 - 2 * self.strap - _MOON * self._crescent
+
+    def _shell(self, repeat: float) -> BaseGeometry:
+        """Return an egg with its crescent."""
+        return self._egg(self._half(repeat) + self.strap + _MOON * self._crescent, 0.0)
 
     def _egg(self, half: float, foot: float) -> BaseGeometry:
         """Return an egg with its blunt end at the rim: half a long ellipse below, half a short one above."""

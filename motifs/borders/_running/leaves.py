@@ -11,9 +11,32 @@ from shapely.affinity import affine_transform, translate
 from shapely.geometry import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from .strokes import around, bezier, disc, fan, leaf, stroke
+from canivet.motifs.shapes.openings import Points
+
+from .strokes import around, bezier, disc, fan, leaf, polar, stroke
 
 __all__ = ["Laurel", "Vine"]
+
+_BEND = 1.55
+"""Length of a bend of the vine over height: a long wave is a stem, a short one a spring."""
+
+_STEM, _THIN = 0.19, 0.65
+"""Width of the stem at a rail over height, and where it crosses the band over that: it tapers."""
+
+_BERRY = 0.12
+"""Radius of a berry over height: three together weigh about half a leaf."""
+
+_BLADE, _ROOT, _TIP = 0.5, 0.45, 0.12
+"""Width of a leaf over height; where on a bend it grows and ends, over the repeat from its middle."""
+
+_BARE, _PLAIN = 3.2, 4.8
+"""Height in straps under which bends stay bare, and under which they have no berries: they would clot."""
+
+_SICKLE = -0.1
+"""How far a laurel leaf bends outward, over its length: a straight one looks pinned on."""
+
+_UPRIGHT = 1.3
+"""Width of the leaf in the middle of a side over the room beside the rib, at most: the fullest."""
 
 _LEAN = math.radians(42)
 """How far laurel leaves stand off their rib."""
@@ -21,12 +44,12 @@ _LEAN = math.radians(42)
 
 @dataclass(frozen=True, slots=True)
 class Vine:
-    """A winding stem with a leaf and berries in every bend; lengths in mm."""
+    """A waving stem with a leaf in the outer half of every bend and three berries opposite; lengths in mm."""
 
     height: float
     strap: float
     smallest: float
-    soft: float = 0.3
+    soft: float = 0.12
     period: int = 2
 
     @property
@@ -36,8 +59,8 @@ class Vine:
 
     @property
     def natural(self) -> float:
-        """Return the repeat whose bends are a little wider than high."""
-        return 1.45 * self.height
+        """Return the repeat whose bends take a leaf and its berries."""
+        return max(_BEND * self.height, self.height + 7.5 * self.strap)
 
     @property
     def shortest(self) -> float:
@@ -46,17 +69,28 @@ class Vine:
 
     @property
     def stem(self) -> float:
-        """Return the width of the stem."""
-        return max(self.strap, 0.13 * self.height)
+        """Return the width of the stem where it touches a rail."""
+        return max(1.1 * self.strap, _STEM * self.height)
+
+    @property
+    def berry(self) -> float:
+        """Return the radius of a berry."""
+        return max(0.75 * self.strap, _BERRY * self.height)
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
-        """Return the stem of one half of a side, a leaf in each bend and a bud in the middle."""
-        x = np.linspace(-repeat, repeat * (count + 1), 24 * (count + 2) + 1)
-        height = self.height / 2 * (1 - np.cos(np.pi * x / repeat))
-        parts = [stroke(np.column_stack([x, height]), [self.stem, self.stem])]
+        """Return the stem of one half of a side, a spray in each bend and a bud in the middle."""
+        x = np.linspace(-1, count + 1, 32 * (count + 2) + 1)
+        line = np.column_stack([x * repeat, self._rise(x)])
+        thin = max(self.strap, _THIN * self.stem)
+        parts = [stroke(line, thin + (self.stem - thin) * np.cos(np.pi * x) ** 2)]
         parts += [self._bend(self._spray(repeat), repeat, j) for j in range(1, count)]
         parts += [self._bend(self._bud(repeat), repeat, j) for j in ([0, count] if ring else [count])]
         return shapely.union_all(parts)
+
+    def _rise(self, x: Points) -> Points:
+        """Return how high the stem runs at so many repeats along: a sine that touches the rails by turns."""
+        heights: Points = self.height / 2 * (1 - np.cos(np.pi * x))
+        return heights
 
     def _bend(self, shape: BaseGeometry, repeat: float, j: int) -> BaseGeometry:
         """Put what was drawn for a bend open below into the bend of that number."""
@@ -64,50 +98,60 @@ class Vine:
             return translate(shape, j * repeat)
         return affine_transform(shape, (1, 0, 0, -1, j * repeat, self.height))
 
+    def _on_stem(self, x: float, repeat: float) -> tuple[float, float]:
+        """Return the point of the stem at x, in a bend open below with its middle at x = 0."""
+        return x * repeat, float(self.height - self._rise(np.array([x]))[0])
+
     def _spray(self, repeat: float) -> BaseGeometry:
-        """Return a leaf and its berries in a bend that is open below, its middle at x = 0."""
-        d = self.height
-        root, tip = (-0.56 * repeat, 0.41 * d), (0.38 * repeat, 0.24 * d)
-        blade = self._veined(root, tip, min(0.46 * d, 0.4 * repeat), bend=0.07)
-        if d < 4.6 * self.strap:
+        """Return a leaf, and three berries on the stem opposite, in a bend open below."""
+        d, w = self.height, self.strap
+        if d < _BARE * w:
             return Polygon()
-        r = max(0.62 * self.strap, 0.1 * d)
-        if d < 5 * self.strap + 2 * r:
+        blade = self._veined(
+            self._on_stem(-_ROOT, repeat),
+            (_TIP * repeat, 0.13 * d),
+            min(_BLADE * d, 0.42 * repeat),
+            bend=0.08,
+        )
+        if d < _PLAIN * w:
             return blade
-        fruit = (0.2 * repeat, 0.68 * d)
-        stalk = bezier((0.46 * repeat, 0.58 * d), (0.34 * repeat, 0.6 * d), fruit, count=7)
-        return shapely.union_all([blade, stroke(stalk, [self.strap, self.strap]), disc(*fruit, r)])
+        root, r = self._on_stem(_ROOT, repeat), self.berry
+        heart = (root[0] - 0.75 * w - 1.5 * r, root[1] - 0.1 * d)
+        middles = polar(heart, 1.1 * r, np.radians([90, 210, 330]))
+        berries = [disc(float(x), float(y), r) for x, y in middles]
+        stalk = stroke(np.array([root, heart]), [w, w])
+        return shapely.union_all([blade, stalk, *berries])
 
     def _bud(self, repeat: float) -> BaseGeometry:
         """Return the bud in the middle of a side, hanging from the stem."""
         d = self.height
-        return self._veined((0, d), (0, 0.2 * d), min(0.5 * d, 0.5 * repeat))
+        return self._veined((0, d), (0, 0.16 * d), min(0.5 * d, 0.5 * repeat))
 
     def _veined(
         self, root: tuple[float, float], tip: tuple[float, float], width: float, *, bend: float = 0.0
     ) -> BaseGeometry:
         """Return a leaf with a slit along its rib, where the halves are wide enough to hold."""
-        blade = leaf(root, tip, width, bend=bend, belly=0.55, stalk=self.strap)
+        blade = leaf(root, tip, width, bend=bend, belly=0.5, stalk=self.strap, point=0.95)
         slit = width - 2 * self.strap
         if slit < 2.2 * self.smallest:
             return blade
         a, b = np.asarray(root), np.asarray(tip)
         inner = blade.buffer(-self.strap)
         vein = leaf(
-            tuple(a + 0.3 * (b - a)), tuple(b), 0.22 * width, bend=0.75 * bend, belly=0.4
-        ).intersection(inner)
+            tuple(a + 0.28 * (b - a)), tuple(a + 0.9 * (b - a)), max(0.2 * width, 2.2 * self.smallest),
+            bend=0.75 * bend, belly=0.4, point=0.8,
+        ).intersection(inner)  # fmt: skip
         return blade.difference(vein)
 
     def corner(self, _repeat: float, /) -> BaseGeometry:
-        """Return the leaf on the diagonal of a corner, and the berries beside it."""
-        d = self.height
-        blade = self._veined((0, 0), (0.8 * d, 0.8 * d), 0.56 * d)
-        r = max(0.62 * self.strap, 0.1 * d)
-        if d < 5 * self.strap + 2 * r:
+        """Return the leaf on the diagonal of a corner, and a berry on its stalk beside it."""
+        d, w = self.height, self.strap
+        blade = self._veined((0, 0), (0.86 * d, 0.86 * d), 0.56 * d)
+        if d < _BARE * w:
             return blade
-        fruit = (-0.02 * d, 0.66 * d)
-        stalk = bezier((0.2 * d, 0.3 * d), (0.08 * d, 0.42 * d), fruit, count=7)
-        return shapely.union_all([blade, stroke(stalk, [self.strap, self.strap]), disc(*fruit, r)])
+        fruit = (-0.05 * d, 0.6 * d)
+        stalk = bezier((0.1 * d, 0.14 * d), (-0.02 * d, 0.3 * d), fruit, count=9)
+        return shapely.union_all([blade, stroke(stalk, [w, w]), disc(*fruit, 1.15 * self.berry)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +161,7 @@ class Laurel:
     height: float
     strap: float
     smallest: float
-    soft: float = 0.25
+    soft: float = 0.05
     period: int = 1
 
     @property
@@ -164,9 +208,9 @@ class Laurel:
                 (0.0, self.height - side),
                 (self._reach, self.height),
                 narrower,
-                bend=-0.1,
-                belly=0.5,
-                point=0.8,
+                bend=_SICKLE,
+                belly=0.46,
+                point=1.0,
             )
             blade = blade.intersection(box(-repeat, self.height - side, 9 * repeat, self.height))
             if blade.distance(translate(blade, repeat)) >= self.strap:
@@ -183,7 +227,7 @@ class Laurel:
         roots = 0.55 * self.strap + repeat * np.arange(count)
         roots = roots[roots + self._reach < end - 0.5 * self.strap]
         upper = [translate(self._leaf(repeat), x) for x in roots]
-        upper.append(self._upright(end, end - (roots[-1] + self._reach if len(roots) else 0.0)))
+        upper.append(self._upright(end, upper))
         whites = upper + (
             [affine_transform(shape, (1, 0, 0, -1, 0, d)) for shape in upper] if self.paired else []
         )
@@ -191,12 +235,17 @@ class Laurel:
             whites += [self._pearl(shapely.union_all(whites), x) for x in ([0.0, end] if ring else [end])]
         return around(whites, end, d)
 
-    def _upright(self, x: float, room: float) -> BaseGeometry:
-        """Return the leaf that stands upright in the middle of a side, `room` from the next tip."""
-        wide = min(2 * (room - 0.6 * self.strap), 0.85 * self._side)
-        if wide < 2.4 * self.smallest:
-            return Polygon()
-        return leaf((x, self.height - self._side), (x, self.height), wide, belly=0.55, point=0.8)
+    def _upright(self, x: float, beside: list[BaseGeometry]) -> BaseGeometry:
+        """Return the leaf upright in the middle of a side: the largest the others leave room for."""
+        others = shapely.union_all(beside)
+        low, best = self.height - self._side, Polygon()
+        for tall in np.array([1.0, 0.85, 0.7, 0.55]) * self._side:
+            for wide in np.linspace(_UPRIGHT * self._side, 2.4 * self.smallest, 14):
+                blade = leaf((x, low), (x, low + tall), wide, belly=0.5, point=1.0)
+                if others.is_empty or blade.distance(others) >= 1.05 * self.strap:
+                    best = max(best, blade, key=lambda shape: shape.area)
+                    break
+        return best
 
     def _pearl(self, leaves: BaseGeometry, x: float) -> BaseGeometry:
         """Return the largest berry there is room for near a mirror line, on the rib."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
@@ -11,23 +11,39 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.shapes.rounds import inscribed_about
+
+from .crossings import Crossing, crossings_of
 from .openings import openings_from
 from .strands import Strands
 
-__all__ = ["Interlace"]
+__all__ = ["Guilloche", "Interlace"]
+
+_STRAND_OF_TWO, _STRAND = 0.19, 0.4
+"""Width of a strand over height, of two and, shared among them, of more: broad enough to lie on top."""
+
+_GAP = 0.1
+"""White on either side of the upper strand over height: a slit, not a window."""
+
+_WOVEN = 1.3
+"""Of the least height, from which strands pass under each other; in a narrower band they are joined."""
+
+_TOUCH = 0.01
+"""mm further from a rail than it should that a strand still touches it."""
+
+_CRUMB = 0.45
+"""Of the area of its like on a straight side, under which an opening at a corner stays closed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Interlace:
-    """Strands of paper that cross between the rails; lengths in mm."""
+    """Strands of paper that pass over and under each other between the rails; lengths in mm."""
 
     height: float
     strap: float
     smallest: float
-    strands: int = 3
+    strands: int = 2
     angular: bool = False
-    soft: float = 0.3
-    period: int = 1
 
     @property
     def least_height(self) -> float:
@@ -37,7 +53,14 @@ class Interlace:
     @property
     def width(self) -> float:
         """Return the width of a strand."""
-        return max(self.strap, 0.3 * self.height / self.strands)
+        return max(
+            self.strap, (_STRAND_OF_TWO if self.strands == 2 else _STRAND / self.strands) * self.height
+        )
+
+    @property
+    def gap(self) -> float:
+        """Return how far a strand that goes under stops short of the one above it."""
+        return max(1.5 * self.smallest, _GAP * self.height)
 
     @property
     def natural(self) -> float:
@@ -50,29 +73,65 @@ class Interlace:
         apart = 1.02 * (self.width + 2 * self.smallest)
         return apart / math.sqrt(max(1e-3, 1 - (self.strands * apart / 2 / self.height) ** 2))
 
-    @classmethod
-    def of_most_strands(cls, height: float, strap: float, smallest: float, *, angular: bool) -> Interlace:
-        """Return one of 3 strands, or of 2 where the band does not take three."""
-        three = cls(height, strap, smallest, 3, angular)
-        return three if three.least_height <= height else replace(three, strands=2)
+    @property
+    def woven(self) -> bool:
+        """Say whether strands stop short of those they go under.
 
-    def _paper(self, lines: list[LineString]) -> BaseGeometry:
-        join = "mitre" if self.angular else "round"
-        return shapely.union_all(
-            [line.buffer(self.width / 2, join_style=join, quad_segs=12) for line in lines]
-        )
+        Of four and more the places where one may be cut off lie too near the rails to be seen; in a narrow
+        band there is no room for them.
+        """
+        return self.strands <= 3 and self.height >= _WOVEN * self.least_height
+
+    @property
+    def _edge(self) -> float:
+        """Return how far from a rail the middle of a strand turns."""
+        return 0.25 * self.width if self.woven else 0.0
 
     def _lines(self, repeat: float) -> Strands:
-        return Strands(self.strands, 0.0, self.height, repeat, self.angular)
+        return Strands(self.strands, self._edge, self.height - self._edge, repeat, self.angular)
 
-    def arm(self, repeat: float, count: int, _ring: bool, /) -> BaseGeometry:
-        """Return the strands on one half of a side."""
-        return self._paper(self._lines(repeat).lines(-repeat, repeat * (count + 1)))
+    def bay(self, repeat: float) -> list[Polygon]:
+        """Return the openings of one repeat."""
+        strip = box(-3 * repeat, 0, 4 * repeat, self.height)
+        whole = self._openings(self._lines(repeat).lines(-5 * repeat, 6 * repeat), strip)
+        return [o for o in whole if 0 <= o.centroid.x + 0.01 * repeat < repeat]
 
-    def corner(self, repeat: float, /) -> BaseGeometry:
-        """Return the strands in a corner."""
-        d = self.height
-        return self._paper(self._lines(repeat).round_corner(repeat)).intersection(box(0, 0, d, d))
+    def beside_corner(self, _repeat: float, /) -> int:
+        """Return how many repeats beside a corner are drawn with it: the bend is felt by the first."""
+        return 1
+
+    def corner(self, repeat: float) -> list[Polygon]:
+        """Return the openings of a corner."""
+        d, reach = self.height, 4 * repeat
+        bend = shapely.union_all([box(-reach, 0, d, d), box(0, -reach, d, d)])
+        whole = self._openings(self._lines(repeat).round_corner(reach + 2 * repeat), bend)
+        return [o for o in whole if min(o.centroid.x, o.centroid.y) > -1.25 * repeat]
+
+    def _openings(self, lines: list[LineString], region: BaseGeometry) -> list[Polygon]:
+        join = "mitre" if self.angular else "round"
+        strands = [line.buffer(self.width / 2, join_style=join, quad_segs=12) for line in lines]
+        for crossing in crossings_of(lines) if self.woven else []:
+            gap = self._gap(crossing, lines[crossing.over], region)
+            strands[crossing.under] = strands[crossing.under].difference(gap)
+        cells = [p for p in shapely.get_parts(region.difference(shapely.union_all(strands))) if p.area > 0]
+        # rounder corners would close the gaps
+        share = min(0.3, 0.4 * self.gap / max(map(inscribed_about, cells))) if self.woven else 0.3
+        return openings_from(cells, share=share, strap=self.strap, smallest=self.smallest)
+
+    def _gap(self, crossing: Crossing, over: LineString, region: BaseGeometry) -> BaseGeometry:
+        """Return what is taken from a strand where it goes under another.
+
+        Of two strands every stretch between two crossings touches a rail, and may be free at the end that
+        goes under. Of three it is cut off on its way to a rail only, or the window would fall out.
+        """
+        reach = min(2.4 * (self.width + self.gap), 0.6 * crossing.clear)
+        near = over.intersection(crossing.at.buffer(reach))
+        gap = near.buffer(self.width / 2 + self.gap, cap_style="flat", quad_segs=12)
+        if self.strands == 2:
+            return gap
+        rails = region.boundary
+        arms = [arm for arm in crossing.arms if arm.distance(rails) < self._edge + _TOUCH]
+        return shapely.union_all([gap.intersection(arm.buffer(self.width, cap_style="flat")) for arm in arms])
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +185,9 @@ class Guilloche:
         d, reach = self.height, 4 * repeat
         bend = shapely.union_all([box(-reach, 0, d, d), box(0, -reach, d, d)])
         whole = self._openings(self._lines(repeat).round_corner(reach + repeat), bend, bent=True)
-        return [
-            o
-            for o in whole
-            if min(o.centroid.x, o.centroid.y) > -(self.beside_corner(repeat) + 0.25) * repeat
-        ]
+        crumb = _CRUMB * min(shape.area for shape in self.bay(repeat))
+        near = -(self.beside_corner(repeat) + 0.25) * repeat
+        return [o for o in whole if min(o.centroid.x, o.centroid.y) > near and o.area > crumb]
 
     def _openings(self, lines: list[LineString], region: BaseGeometry, *, bent: bool) -> list[Polygon]:
         q, w = self.ribbon, self.strap

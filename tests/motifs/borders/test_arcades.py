@@ -1,9 +1,7 @@
-import math
-
 import pytest
 import shapely
 from shapely.affinity import translate
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import Point, Polygon
 from support import rings_of
 
 from canivet.motifs.borders._ornament.arches import CrossedArches, PointedArches
@@ -19,21 +17,21 @@ def test_crossed_arches_leave_pointed_openings_between_columns():
     assert Polygon(opening).bounds[0] == pytest.approx(-Polygon(opening).bounds[2])
 
 
-def test_an_arch_holds_two_lancets_under_a_pierced_head_and_one_where_they_would_be_too_fine():
-    assert len(PointedArches(9.0, 1.0, 0.5).bay(10.0)) == 3
-    assert len(PointedArches(9.0, 1.0, 0.5).bay(3.5)) == 1
+def test_a_wide_band_has_two_lights_under_a_rose_and_a_narrow_one_a_single_light():
+    for height, parts in ((13.0, 3), (7.0, 1)):
+        arches = PointedArches(height, 1.2, 0.5)
+        assert len(arches.bay(arches.natural)) == parts
 
 
-def test_an_arch_too_small_for_two_lancets_is_pointed():
-    (light,) = PointedArches(9.0, 1.0, 0.5).bay(3.5)
-    top = light[light[:, 1] > 9.0 - 1e-6]
-    assert len(top) == 1
-    # an equilateral arch is struck with its own width from its springing (common practice of building), which
-    # lies √3/2 of that under its point (geometry)
-    springing = 9.0 - 2.5 * 3**0.5 / 2
-    (low_x, _, high_x, _) = Polygon(light).intersection(LineString([(-2, 8), (2, 8)])).bounds
-    assert high_x == pytest.approx(math.sqrt(2.5**2 - (8 - springing) ** 2) - 1.25, abs=0.01)
-    assert low_x == pytest.approx(-high_x)
+@pytest.mark.parametrize("height", [6.5, 7.9, 8.3, 13.0])
+def test_every_light_is_cusped_twice_and_as_upright_on_its_left_as_on_its_right(height):
+    arches = PointedArches(height, 1.2, 0.5)
+    light = max((Polygon(ring) for ring in arches.bay(arches.natural)), key=lambda shape: shape.area)
+    parts = shapely.get_parts(light.convex_hull.difference(light))
+    notches = [part for part in parts if part.area > 0.02 and part.centroid.y > 0.3 * light.bounds[3]]
+    assert len(notches) == 2
+    left, right = (notch.area for notch in notches)
+    assert left == pytest.approx(right, rel=0.05)
 
 
 def test_eyelets_follow_the_edge_of_a_scallop_at_one_distance():
@@ -50,11 +48,25 @@ def test_picots_stand_out_into_the_air_between_scallops():
     assert Polygon(air).area < Polygon(air).convex_hull.area - 1
 
 
-def test_scales_of_both_rows_are_a_strap_apart():
-    scales = Scales(10.0, 1.0, 0.3)
-    (inner, *_), (outer,) = scales.bay(10.0), scales.post(10.0)
-    beside = translate(Polygon(outer), 5.0)
-    assert Polygon(inner).distance(beside) == pytest.approx(1.0, abs=0.01)
+@pytest.mark.parametrize(("height", "parts"), [(7.0, 1), (12.0, 2)])
+def test_scales_of_both_rows_are_a_line_apart_and_a_large_one_is_echoed_by_an_arch(height, parts):
+    scales = Scales(height, 1.0, 0.3)
+    outer, row = scales.bay(scales.natural), scales.post(scales.natural)
+    inner = [Polygon(ring) for ring in row if Polygon(ring).bounds[1] < 0.01]
+    assert len(inner) == len(outer) == parts
+    beside = translate(shapely.union_all([Polygon(ring) for ring in outer]), scales.natural / 2)
+    assert shapely.union_all(inner).distance(beside) == pytest.approx(scales._line, abs=0.01)
+
+
+def test_the_inner_scallop_goes_three_quarters_round_the_corner_under_a_fan_of_three():
+    scales = Scales(8.0, 1.0, 0.3)
+    corner = [Polygon(ring) for ring in scales.corner(scales.natural)]
+    near = [part for part in corner if part.distance(Point(0, 0)) < 0.1]
+    assert len(near) == 1
+    # reaches as far along either run as half a scallop of the run does, and up to where it is high
+    half = max(x for ring in scales.post(scales.natural) for x in ring[ring[:, 1] < 0.1, 0])
+    assert near[0].bounds[0] == pytest.approx(-half, abs=0.2)
+    assert len(corner) - len(near) == 3
 
 
 def test_an_egg_is_blunt_at_the_rim():

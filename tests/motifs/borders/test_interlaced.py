@@ -1,5 +1,7 @@
 """What ropes, guilloches and interlaced bands do besides holding."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import shapely
@@ -7,6 +9,7 @@ from shapely.affinity import rotate
 from support import rings_of
 
 from canivet.errors import DoesNotFit
+from canivet.motifs.borders._running.crossings import crossings_of
 from canivet.motifs.borders._running.strands import Strands
 from canivet.motifs.borders.interlaced import cable, guilloche, interlace
 from canivet.motifs.outlines import oval, rectangle
@@ -24,14 +27,15 @@ def test_n_strands_cross_n_times_n_less_one_times_in_a_period(strands, form):
 
     Crossings and the places where a strand meets a rail are the vertices of a planar graph, four edges at
     each: openings = E - V + C less the window and the outside leaves as many openings as vertices. The
-    strands meet the rim once for each opening that lies along it, and the inner rail as often.
+    strands meet the rim once for each opening that lies along it, and the inner rail as often. Where strands
+    pass under, each crossing opens one way: of two strands twice, and of three those on the way to a rail.
     """
     paper = interlace(
         within=oval(width=200, height=200), band=26, strap=0.8, smallest=0.2, strands=strands, form=form
     )
     meetings = touching_the_rim(paper, 2.2)
     periods, spare = divmod(meetings, strands)
-    crossings = len(paper.interiors) - 2 * meetings
+    crossings = len(paper.interiors) - (2 * meetings if strands > 3 else 0)
     assert meetings >= 2 * strands
     assert crossings * strands == strands * (strands - 1) * (periods * strands + spare)
 
@@ -107,13 +111,48 @@ def test_every_slit_of_a_rope_is_its_own_image_after_half_a_turn():
         assert slit.symmetric_difference(turned).area < 0.02 * slit.area
 
 
-def test_strands_left_to_choose_are_three_where_three_fit_and_two_where_not():
+def test_strands_left_to_choose_are_two():
     within = rectangle(width=160, height=160)
-    for band, strap, strands in ((12, 1.0, 3), (8, 1.6, 2)):
-        chosen = interlace(within=within, band=band, strap=strap)
-        assert chosen.equals(interlace(within=within, band=band, strap=strap, strands=strands))
+    assert interlace(within=within).equals(interlace(within=within, strands=2))
     with pytest.raises(DoesNotFit, match="needs at least"):
         interlace(within=within, band=8, strap=1.6, strands=3)
+
+
+@pytest.mark.parametrize("band", [9, 11, 14])
+def test_of_two_strands_one_opening_reaches_from_rail_to_rail_through_the_gaps(band):
+    paper = interlace(within=rectangle(width=160, height=160), band=band)
+    side = [ring for ring in rings_of(paper) if ring.centroid.y < band and 30 < ring.centroid.x < 130]
+    assert len(side) >= 6
+    for ring in side:
+        assert ring.bounds[1] == pytest.approx(2.2, abs=0.1)
+        assert ring.bounds[3] == pytest.approx(band - 1.2, abs=0.1)
+
+
+def test_strands_of_a_narrow_band_are_joined_where_they_cross():
+    within = rectangle(width=120, height=120)
+    joined, woven = (interlace(within=within, band=band, repeat=8) for band in (6.2, 9))
+    assert len(joined.interiors) > 1.5 * len(woven.interiors)
+
+
+@pytest.mark.parametrize("angular", [False, True])
+@pytest.mark.parametrize("count", [2, 3, 4, 5])
+@pytest.mark.parametrize("bent", [False, True])
+def test_over_and_under_take_turns_along_every_strand(count, angular, bent):
+    strands = Strands(count, 0.5, 8.0, 5.0, angular)
+    lines = strands.round_corner(20.0) if bent else strands.lines(-20.0, 20.0)
+    crossings = crossings_of(lines)
+    assert len(crossings) >= 6 * (count - 1)
+    for k, line in enumerate(lines):
+        mine = sorted((c for c in crossings if k in (c.over, c.under)), key=lambda c: line.project(c.at))
+        assert all((a.over == k) != (b.over == k) for a, b in pairwise(mine))
+
+
+@pytest.mark.parametrize("band", [12, 16])
+def test_no_crumb_is_cut_at_the_inner_corner_of_a_guilloche(band):
+    openings = rings_of(guilloche(within=rectangle(width=150, height=150), band=band))
+    side = min(o.area for o in openings if o.centroid.y < band and 40 < o.centroid.x < 110)
+    corner = min(o.area for o in openings if o.centroid.y < band and o.centroid.x < band)
+    assert corner > 0.4 * side
 
 
 def test_angular_openings_are_straight_sided_and_waved_ones_are_not():

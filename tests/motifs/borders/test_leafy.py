@@ -47,7 +47,7 @@ def test_the_stem_of_a_vine_parts_the_window_from_the_rim_all_the_way_round():
     window = shapely.box(band, band, 160 - band, 160 - band)
     outer = [opening for opening in rings_of(paper) if opening.distance(paper.exterior) < rim + 0.1]
     inner = [opening for opening in rings_of(paper) if opening.distance(window) < strap + 0.1]
-    assert len(outer) >= 20
+    assert len(outer) >= 12
     assert not {o.wkb for o in outer} & {o.wkb for o in inner}
 
 

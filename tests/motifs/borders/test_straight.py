@@ -1,60 +1,114 @@
 import math
 
-import numpy as np
 import pytest
 import shapely
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 from support import rings_of
 
-from canivet.motifs.borders._ornament.chevrons import Steps
-from canivet.motifs.borders._ornament.frets import Fret
+from canivet.motifs.borders._ornament.keys import _HOOKS
+from canivet.motifs.borders._ornament.lozenges import Lozenges
+from canivet.motifs.borders._ornament.rays import Suns
+from canivet.motifs.borders._ornament.steps import Steps
 from canivet.motifs.borders.keys import greek_fret
 from canivet.motifs.borders.straight import bead_and_bar, ray
-from canivet.motifs.outlines import rectangle
+from canivet.motifs.outlines import oval, rectangle
 
 
-@pytest.mark.parametrize("repeat", [7.0, 9.5, 13.0])
+@pytest.mark.parametrize("repeat", [9.5, 13.0, 18.0])
 def test_a_hanging_pyramid_is_the_standing_one_turned_over_and_keeps_its_wall(repeat):
     steps = Steps(8.6, 1.2, 0.5)
-    (standing,), (hanging,) = steps.bay(repeat), steps.post(repeat)
-    assert Polygon(hanging).equals(Polygon(standing * (1, -1) + (0, 8.6)))
+    hanging, standing = (
+        [Polygon(ring) for ring in rings] for rings in (steps.bay(repeat), steps.post(repeat))
+    )
+    over = [shapely.transform(shape, lambda p: p * (1, -1) + (0, 8.6)) for shape in standing]
+    assert shapely.union_all(hanging).symmetric_difference(shapely.union_all(over)).area < 1e-9
     # derived: walls between level and upright sides alike are the same width, so the nearest points are that far apart
-    beside = translate(Polygon(hanging), repeat / 2)
-    assert Polygon(standing).distance(beside) == pytest.approx(steps.wall, abs=1e-9)
+    beside = translate(shapely.union_all(hanging), repeat / 2)
+    assert shapely.union_all(standing).distance(beside) == pytest.approx(steps.wall, abs=1e-9)
+
+
+def test_a_pyramid_of_a_wide_band_holds_a_dark_one_and_that_a_light_core():
+    for height, parts in ((6.5, 1), (12.5, 2)):
+        steps = Steps(height, 1.2, 0.5)
+        assert len(steps.post(steps.natural)) == parts
+
+
+@pytest.mark.parametrize("height", [8.0, 12.5])
+def test_the_ziggurat_of_a_corner_meets_its_neighbours_as_those_of_a_side_do(height):
+    steps = Steps(height, 1.2, 0.5)
+    corner = shapely.union_all([Polygon(ring) for ring in steps.corner(steps.natural)])
+    beside = shapely.union_all([Polygon(ring) for ring in steps.bay(steps.natural)])
+    gap = corner.distance(translate(beside, -steps.natural / 2))
+    assert gap == pytest.approx(steps.wall, abs=1e-6)
 
 
 def test_the_hooks_of_a_fret_are_each_other_turned_half_round():
-    hook, other = Fret(8.6, 1.2, 0.5).bay(12.0)
-    assert Polygon(other).symmetric_difference(Polygon((0, 8.6) - hook)).area < 1e-9
-    assert Polygon(hook).distance(Polygon(other)) >= 1.2
+    for levels, (standing, hanging) in _HOOKS.items():
+        assert [(2 * levels - 1 - x, levels + 1 - y) for x, y in standing] == hanging
 
 
 @pytest.mark.parametrize("side", [80, 110])
 def test_a_fret_faces_about_in_the_middle_of_each_side(side):
     paper = greek_fret(within=rectangle(width=side, height=side))
-    hooks = [r for r in rings_of(paper) if 12 < r.centroid.x < side - 12 and r.centroid.y < 12]
-    assert len(hooks) % 4 == 0  # pairs, as many on either side of the middle
-    left = [r for r in hooks if r.centroid.x < side / 2]
-    assert len(left) == len(hooks) / 2
+    below = [r for r in rings_of(paper) if r.centroid.y < 12 and 12 < r.centroid.x < side - 12]
+    left = [r for r in below if r.centroid.x < side / 2]
+    assert len(left) == len(below) / 2
+    assert len(left) >= 1
 
 
-def test_the_wedges_of_a_sun_narrow_towards_it():
-    within = rectangle(width=150, height=150)
-    wedges = [r for r in rings_of(ray(within=within)) if abs(r.centroid.x - 75) < 1 and r.centroid.y < 12]
-    # sides that lean towards each other make a wedge; a bar would be as wide below as above
-    upper, lower = (
-        wedge.intersection(shapely.box(0, low, 150, low + 0.2)).area
-        for wedge in wedges[:1]
-        for low in (wedges[0].bounds[1] + 0.5, wedges[0].bounds[3] - 0.7)
+def test_a_ray_is_half_as_wide_at_its_tip_and_nine_wedges_go_round_a_corner():
+    suns = Suns(14.0, 0.8, 0.5)
+    wedges = [Polygon(ring) for ring in suns.bay(suns.natural) if len(ring)]
+    radius = suns._radius(6)
+    upright = -suns.natural / 2
+    roots, tips = (
+        min(
+            wedge.intersection(shapely.box(-99, y, 99, y + 0.01)).bounds[0]
+            for wedge in wedges
+            if wedge.intersects(shapely.box(-99, y, 99, y + 0.01))
+        )
+        - upright
+        for y in (radius + 0.05, 13.9)
     )
-    assert upper > 1.2 * lower
+    assert roots / tips == pytest.approx(2, abs=0.1)
+    # three in the block itself, and half a sun's six on either side of it
+    assert len(suns.corner(suns.natural)) - 1 == 3
+    assert len(wedges) == 4  # two threes, of which those above and those below meet
 
 
-def test_beads_are_round_on_a_straight_side():
-    paper = bead_and_bar(within=rectangle(width=101.6, height=152.4))
-    corner = min(rings_of(paper), key=lambda r: math.dist(r.centroid.coords[0], (6, 6)))
-    width, height = np.ptp(shapely.get_coordinates(corner), axis=0)
-    assert width == pytest.approx(height)
-    # a circle encloses π/4 of its box (geometry)
-    assert corner.area / (width * height) == pytest.approx(math.pi / 4, rel=2e-3)
+def test_the_white_wedges_of_a_sun_are_mirror_images_about_its_upright_ray():
+    within = rectangle(width=150, height=150)
+    wedges = [r for r in rings_of(ray(within=within)) if r.centroid.y < 12 and 15 < r.centroid.x < 135]
+    mirrored = [shapely.transform(r, lambda p: (150, 0) + p * (-1, 1)) for r in wedges]
+    assert shapely.union_all(wedges).symmetric_difference(shapely.union_all(mirrored)).area < 1e-3
+
+
+@pytest.mark.parametrize("outline", [rectangle, oval])
+@pytest.mark.parametrize("strap", [0.8, 1.2, 1.6])
+def test_every_bead_is_a_true_circle_also_where_the_band_bends(outline, strap):
+    openings = rings_of(bead_and_bar(within=outline(width=101.6, height=152.4), strap=strap))
+    largest = max(ring.area for ring in openings)
+    beads = [ring for ring in openings if ring.area > 0.97 * largest]
+    assert len(beads) >= 16
+    for bead in beads:
+        # of all shapes a circle alone has 4π of area to its length squared (isoperimetric inequality)
+        assert 4 * math.pi * bead.area / bead.length**2 == pytest.approx(1, abs=2e-3)
+
+
+def test_reels_stand_in_pairs_everywhere_beside_the_bead_of_a_corner_too():
+    within = rectangle(width=150, height=150)
+    openings = [ring for ring in rings_of(bead_and_bar(within=within)) if ring.centroid.y < 12]
+    kinds = sorted(
+        (ring.centroid.x, "o" if ring.area > 20 else "|")
+        for ring in openings
+        if ring.bounds[3] - ring.bounds[1] > 7
+    )
+    row = "".join(kind for _, kind in kinds)
+    assert set(row.strip("o").split("o")) == {"||"}
+
+
+def test_a_dark_lozenge_hangs_in_each_lozenge_and_holds_a_light_one_where_it_can_be_cut():
+    for height, parts in ((6.0, 2), (12.0, 3)):
+        chain = Lozenges(height, 1.2, 0.5)
+        assert len(chain.bay(chain.natural)) == parts
