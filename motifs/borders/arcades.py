@@ -31,7 +31,7 @@ def pointed_arcade(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Pointed arches on the inner edge, each two lancets under a pierced head; a rose in each corner.
+    """Pointed arches with trefoil heads, in a wide band two lights under a rose; a rose in each corner.
 
     Parameters
     ----------
@@ -45,10 +45,10 @@ def pointed_arcade(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one arch to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, arches are about as wide as high.
+        Left out, arches are about as wide as the band.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; arches too narrow for two
-        lancets are single ones, and spandrels that come out smaller are left solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; spandrels that come out
+        smaller are left solid.
 
     Returns
     -------
@@ -63,8 +63,7 @@ def pointed_arcade(
 
     References
     ----------
-    Arches struck with a radius of their own width, two lights and an oculus: the plate tracery of the
-    thirteenth century, *common practice*.
+    Cusped heads, two lights and a rose: the tracery of the thirteenth century, *common practice*.
 
     Examples
     --------
@@ -148,7 +147,7 @@ def egg_and_dart(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Eggs hung from the rim, a crescent round each and a dart between each two; palmettes in the corners.
+    """Eggs hung from the rim, a crescent round each and an arrow between each two; palmettes in the corners.
 
     Parameters
     ----------
@@ -162,10 +161,10 @@ def egg_and_dart(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one egg to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, eggs are two thirds as wide as high.
+        Left out, eggs are a little longer than wide.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; crescents and darts that
-        come out smaller are left out.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; darts that come out
+        smaller are left out, crescents never.
 
     Returns
     -------
@@ -220,7 +219,7 @@ def lace_edge(
         Left out, scallops are nearly twice as wide as they hang down.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; a scallop too small for
-        eyelets and flower is one opening.
+        eyelets is a flower of petals.
 
     Returns
     -------
@@ -253,7 +252,7 @@ def double_scallop(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Two rows of scallops like scales, the outer ones between the inner ones, and drops along the rim.
+    """Two rows of scallops like scales, in a wide band each with an arch in it; a fan round each corner.
 
     Parameters
     ----------

@@ -71,6 +71,22 @@ class Run:
         return float(self.along[-1])
 
     @property
+    def foot(self) -> float:
+        """Return where along a ring its foot lies, on the upright axis; 0 on a run with ends.
+
+        A ring begins at the vertex nearest to there, which may be far off on a long straight side.
+        """
+        if not self.closed:
+            return 0.0
+        x = self.outer[:, 0] - (self.outer[:, 0].min() + self.outer[:, 0].max()) / 2
+        crossing = np.flatnonzero((x[:-1] <= 0) & (x[1:] > 0))
+        share = x[crossing] / (x[crossing] - x[crossing + 1])
+        height = self.outer[crossing, 1] + share * (self.outer[crossing + 1, 1] - self.outer[crossing, 1])
+        lowest = int(np.argmin(height))
+        i = crossing[lowest]
+        return float(self.along[i] + share[lowest] * (self.along[i + 1] - self.along[i]))
+
+    @property
     def step(self) -> float:
         """Return how long a side of an opening may be in mm before it must bend with the band."""
         turns = np.hypot(*np.diff(self.inward, axis=0).T)

@@ -23,7 +23,7 @@ def wave(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A row of breaking waves that part in the middle of each side, a fan of drops in each corner.
+    """A row of breaking waves whose crests touch the rim, a fan of drops in each corner.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def wave(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
     repeat : float, optional
         About how far it is from crest to crest: mm, 1 to 400; re-counted so that whole waves fit. Left out,
-        crests are as high as the band allows.
+        a wave is half as long again as high.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
         left solid.
@@ -78,7 +78,7 @@ def running_scroll(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A row of coils, each running over into the next, and a ring round an eye in each corner.
+    """A ribbon that winds into a coil once and a half and runs on into the next; a ring in each corner.
 
     Parameters
     ----------
@@ -110,8 +110,8 @@ def running_scroll(
 
     Notes
     -----
-    A coil is a spiral of Archimedes: white channel and paper between keep their widths all the way in. The
-    paper inside is a tongue about seven of its widths long, so the coil goes round once and no more.
+    The outer turn of a coil touches rim and inner rail, which hold it, so that only the turn within hangs
+    free. In a narrow band a coil goes round less far, and in the narrowest it is an arch.
 
     Examples
     --------
@@ -133,7 +133,7 @@ def festoon(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Garlands hung from the rim between tassels, pierced by round flowers where there is room.
+    """Garlands, thick in the middle and set with flowers where there is room, hung between ribbon knots.
 
     Parameters
     ----------

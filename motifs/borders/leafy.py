@@ -22,7 +22,7 @@ def leaf_and_berry(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A winding stem with a leaf and a berry in every bend, a large leaf in each corner.
+    """A waving stem with a leaf and three berries in every bend, a large leaf in each corner.
 
     Parameters
     ----------

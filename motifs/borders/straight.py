@@ -82,7 +82,7 @@ def stepped(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Stepped pyramids that stand on the inner edge, and others that hang between them.
+    """Stepped pyramids that stand and others that hang between, each within another; a ziggurat in each corner.
 
     Parameters
     ----------
@@ -96,10 +96,10 @@ def stepped(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one pyramid to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, they are a little wider than high.
+        Left out, they are about twice as wide as high.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; pyramids have two or three
-        steps, as many as can be cut.
+        steps, as many as can be cut, and the dark one in each holds a light one where there is room.
 
     Returns
     -------
@@ -141,7 +141,7 @@ def diamond_chain(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A chain of lozenges with a dot between each two, and triangles above and below the dots.
+    """A chain of lozenges point to point, a dark one in each, triangles above and below their points.
 
     Parameters
     ----------
@@ -155,10 +155,10 @@ def diamond_chain(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one lozenge to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, lozenges are a little longer than high.
+        Left out, lozenges are half as long again as high.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; where a dot would be
-        smaller, lozenges meet point to point.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; where the heart of a
+        dark lozenge would be smaller, it is solid.
 
     Returns
     -------
@@ -245,7 +245,7 @@ def bead_and_bar(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Round beads with a pair of slender reels between each two, and a bead in every corner.
+    """Round beads, true circles on curves too, a pair of reels between each two and a bead in every corner.
 
     Parameters
     ----------
@@ -259,10 +259,10 @@ def bead_and_bar(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one bead to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, beads are round.
+        Left out, reels are a fifth as wide as a bead.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; reels that come out smaller
-        are left out and the beads drawn longer.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; the small triangles
+        beside the beads are left solid where they come out smaller.
 
     Returns
     -------
@@ -299,7 +299,7 @@ def ray(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Half suns along the inner edge, tapered rays out to the rim; quarter suns in the corners.
+    """Half suns along the inner edge, tapering rays out to the rim; three-quarter suns round the corners.
 
     Parameters
     ----------

@@ -165,10 +165,10 @@ def lay_fans(
     openings: list[Rings] = []
     half_round = fan.openings(0, math.pi, fan.petals)
     for run, each, count in zip(band.runs, repeats, counts, strict=True):
-        at = margin + each * np.arange(1 if band.corners else 0, count)
+        at = run.foot + margin + each * np.arange(1 if band.corners else 0, count)
         if len(at):
             openings += [rings_from(run.lay(shape, at, rise=strap)) for shape in half_round]
-        at = margin + each * (np.arange(count) + 0.5)
+        at = run.foot + margin + each * (np.arange(count) + 0.5)
         between = _spandrel(each / 2, radius + strap, height, strap, smallest)
         openings += [rings_from(run.lay(shape, at, rise=strap)) for shape in between]
     corner = fan.openings(-math.pi / 2, 1.5 * math.pi, 3 * fan.petals // 2)

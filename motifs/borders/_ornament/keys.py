@@ -197,7 +197,7 @@ def lay_fretwork(band: Band, fretwork: Fretwork, *, rail: float, repeat: float |
         )
     openings: list[Rings] = []
     for run, length, count in zip(band.runs, lengths, counts, strict=True):
-        begin, end = margin, margin + length
+        begin, end = run.foot + margin, run.foot + margin + length
         middle = (begin + end) / 2
         at = np.array([begin, end] if halves == 2 else [begin, middle, middle, end])
         for shape in fretwork.half_side(length / count, count // halves):

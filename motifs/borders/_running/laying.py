@@ -181,7 +181,7 @@ def lay_round(room: Room, flow: Round, *, repeat: float | None) -> list[Rings]:
             middle = number + shape.centroid.x / drawn
             clear = flow.beside_corner(drawn) + 0.25 if band.corners else -1.0
             copies = drawn * number[(middle > clear) & (middle < count - clear)][:count]
-            laid = run.lay(thinned(shape) * (wide, 1.0), _foot(run) + copies * wide - lead, rise=rail)
+            laid = run.lay(thinned(shape) * (wide, 1.0), run.foot + copies * wide - lead, rise=rail)
             openings.append(rings_from(laid))
     bends = [thinned(shape) for shape in turn]
     return openings + lay_corners(band, bends, rail, stretch)
@@ -192,7 +192,7 @@ def _lay_run(
 ) -> list[Rings]:
     """Lay both halves of a run; `repeat` as drawn, `stretch` what draws it out."""
     step = repeat * stretch
-    half, foot = step * count, _foot(run)
+    half, foot = step * count, run.foot
     drawn = len(sketch.repeats)
     openings: list[Rings] = []
     for index in range(drawn):
@@ -211,22 +211,6 @@ def _lay_run(
     for shape in sketch.start:
         openings.append(rings_from(run.lay(shape * (stretch, 1.0), np.array([foot]), rise=rail)))
     return openings
-
-
-def _foot(run: Run) -> float:
-    """Return where along a ring its foot lies, on the upright axis; 0 on a run with ends.
-
-    A ring begins at the vertex nearest to there, which may be far off on a long straight side.
-    """
-    if not run.closed:
-        return 0.0
-    x = run.outer[:, 0] - (run.outer[:, 0].min() + run.outer[:, 0].max()) / 2
-    crossing = np.flatnonzero((x[:-1] <= 0) & (x[1:] > 0))
-    share = x[crossing] / (x[crossing] - x[crossing + 1])
-    height = run.outer[crossing, 1] + share * (run.outer[crossing + 1, 1] - run.outer[crossing, 1])
-    lowest = int(np.argmin(height))
-    i = crossing[lowest]
-    return float(run.along[i] + share[lowest] * (run.along[i + 1] - run.along[i]))
 
 
 def _few(count: int, period: int) -> int:

@@ -27,8 +27,11 @@ _EDGE = 1e-6
 _ON = 1e-6
 """mm from a mirror line that a corner still lies on it."""
 
-_AFTER = 0.01
-"""An opening in the middle between two repeats belongs to the second, whatever rounding says."""
+_SHIFTS = (0.01, -0.1, 0.1, -0.2, 0.2, -0.3, 0.3, 0.4, 0.5)
+"""Repeats by which the line between two of them may be moved, so that no opening lies in the middle of it."""
+
+_ASIDE = 0.04
+"""Repeats that the middle of an opening is to lie off such a line, at least."""
 
 
 class Flow(Proportions, Protocol):
@@ -116,6 +119,7 @@ def _sorted(
     """Sort openings by where they lie; those beside a mirror line keep half a strap from it."""
     sketch = Sketch(repeats=[[] for _ in range(count)])
     end = repeat * count
+    between: list[Polygon] = []
     if bent:
         openings = [affine_transform(o, (-1, 0, 0, 1, 0, 0)) for o in openings]  # x counts from the corner
     for opening in openings:
@@ -135,9 +139,24 @@ def _sorted(
             clear = Polygon([(max(inner, slant), 0), (far, 0), (far, 1e3), (inner, 1e3), (inner, slant)])
             kept = clipped(opening, clear, smallest)
             if kept is not None:
-                index = int(np.clip((kept.centroid.x / repeat + _AFTER) // 1, 0, count - 1))
-                sketch.repeats[index].append(thinned(kept) - (index * repeat, 0.0))
+                between.append(kept)
+    _deal_out(sketch, between, repeat)
     return sketch
+
+
+def _deal_out(sketch: Sketch, openings: list[Polygon], repeat: float) -> None:
+    """Say of openings which repeat each belongs to, those alike in each to the same of theirs."""
+    places = np.array([opening.centroid.x / repeat for opening in openings])
+    for shift in _SHIFTS:
+        aside = np.abs(places + shift - np.round(places + shift))
+        if len(aside) and aside.min() >= _ASIDE:
+            break
+    else:
+        shift = _SHIFTS[0]
+    last = len(sketch.repeats) - 1
+    for opening, place in zip(openings, places, strict=True):
+        index = int(np.clip((place + shift) // 1, 0, last))
+        sketch.repeats[index].append(thinned(opening) - (index * repeat, 0.0))
 
 
 def _sort_block(sketch: Sketch, opening: Polygon, strap: float, smallest: float) -> None:

@@ -135,8 +135,8 @@ class Scroll:
 
     @property
     def least_height(self) -> float:
-        """Return the height at which a coil goes round once."""
-        return 2.2 * self.strap + 5 * self.smallest
+        """Return the height at which it can just be cut: an arch where there is no room for a coil."""
+        return 1.1 * self.strap + 3.8 * self.smallest
 
     @property
     def paper(self) -> float:
@@ -166,17 +166,20 @@ class Scroll:
         spine, eye = self._spiral()
         w, thin = self.paper, max(self.strap, 0.8 * self.paper)
         tail = self._tail(repeat, tuple(spine[0]))
+        knob = [disc(*eye, _EYE * w)] if eye else []
         return shapely.union_all(
-            [stroke(spine, [w, w, w, thin, thin, thin]), disc(*eye, _EYE * w), stroke(tail, [0.6 * w, w, w])]
+            [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [0.6 * w, w, w]), *knob]
         )
 
-    def _spiral(self) -> tuple[Points, tuple[float, float]]:
-        """Return the line of a coil from its left side over its top inward, and its eye."""
+    def _spiral(self) -> tuple[Points, tuple[float, float] | None]:
+        """Return the line of a coil from its left side over its top inward, and its eye if there is room."""
         w, d = self.paper, self.height
         outer = d / 2 - 0.15 * w
         pitch = w + max(2.15 * self.smallest, 0.11 * d)
-        inner = max(_EYE * w * 0.6, outer - _TURNS * pitch)
+        inner = max(0.5 * w, outer - _TURNS * pitch)
         turns = min(_TURNS, (outer - inner) / pitch)
+        if turns < 1:
+            return polar((0.0, d / 2), outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65)), None
         # the first half turn keeps to the rails; the rest winds in
         turned = np.linspace(0, turns, 97)
         radius = outer - (outer - inner) * np.clip((turned - 0.75) / max(turns - 0.75, 1e-6), 0, 1) ** 0.9

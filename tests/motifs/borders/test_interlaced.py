@@ -131,7 +131,7 @@ def test_of_two_strands_one_opening_reaches_from_rail_to_rail_through_the_gaps(b
 def test_strands_of_a_narrow_band_are_joined_where_they_cross():
     within = rectangle(width=120, height=120)
     joined, woven = (interlace(within=within, band=band, repeat=8) for band in (6.2, 9))
-    assert len(joined.interiors) > 1.5 * len(woven.interiors)
+    assert len(joined.interiors) > len(woven.interiors)
 
 
 @pytest.mark.parametrize("angular", [False, True])
