@@ -7,6 +7,7 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
+from canivet.motifs.borders._running.knots import Knot
 from canivet.motifs.borders._running.laying import draw_round
 from canivet.motifs.borders._running.rope import Cable
 from canivet.motifs.borders._running.woven import Guilloche, Interlace
@@ -14,7 +15,7 @@ from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, 
 from canivet.motifs.registry import motif
 from canivet.parameters import Choice, Count
 
-__all__ = ["cable", "guilloche", "interlace"]
+__all__ = ["cable", "guilloche", "interlace", "knotwork"]
 
 
 @motif("border")
@@ -123,6 +124,68 @@ def guilloche(
     """
     make = partial(Guilloche, strands=strands)
     return draw_round(within, make, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
+
+
+@motif("border")
+def knotwork(
+    *,
+    within: Polygon,
+    band: BandWidth = 12.0,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
+) -> Polygon:
+    """A plait of white ribbons that turn back from each other here and there and so tie themselves in knots.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float
+        Width of the band: mm, 3 to 80, default 12.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
+    repeat : float, optional
+        About how far it is from break to break: mm, 1 to 400; re-counted so that whole ones fit. Left out,
+        loops are about round.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
+        left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; half a turn maps it onto itself wherever it does `within`.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for the ornament or too wide for the piece, or a side too short.
+
+    Notes
+    -----
+    A plait of four strands, of two in a narrow band. Every third crossing of its middle row is broken (of two
+    strands every second one): there the two strands turn back, each on the side it came from. Over and under
+    still take turns along every ribbon, round the corners too.
+
+    References
+    ----------
+    J. Romilly Allen, *Celtic Art in Pagan and Christian Times*, 1904, derives knotwork from the plait by
+    breaks (from memory).
+
+    Examples
+    --------
+    >>> from shapely.affinity import rotate
+    >>> paper = knotwork(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(rotate(paper, 180, origin=(50, 75))).area, 4)
+    ('Polygon', 0.0)
+    """
+    return draw_round(
+        within, Knot.of_most_strands, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest
+    )
 
 
 @motif("border")

@@ -82,7 +82,7 @@ def stepped(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Stepped pyramids that stand and others that hang between, each within another; a ziggurat in each corner.
+    """Stepped pyramids that stand and others that hang between, each in another; ziggurats in corners.
 
     Parameters
     ----------

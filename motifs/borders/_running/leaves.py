@@ -23,6 +23,9 @@ _BEND = 1.55
 _STEM, _THIN = 0.19, 0.65
 """Width of the stem at a rail over height, and where it crosses the band over that: it tapers."""
 
+_CLEAR = 1.05
+"""Of a strap, at least, between two bends: drawn at a strap, the openings beside it would be drawn back."""
+
 _BERRY = 0.12
 """Radius of a berry over height: three together weigh about half a leaf."""
 
@@ -70,7 +73,7 @@ class Vine:
     @property
     def stem(self) -> float:
         """Return the width of the stem where it touches a rail."""
-        return max(1.1 * self.strap, _STEM * self.height)
+        return max(1.15 * self.strap, _STEM * self.height)
 
     @property
     def berry(self) -> float:
@@ -81,7 +84,7 @@ class Vine:
         """Return the stem of one half of a side, a spray in each bend and a bud in the middle."""
         x = np.linspace(-1, count + 1, 32 * (count + 2) + 1)
         line = np.column_stack([x * repeat, self._rise(x)])
-        thin = max(self.strap, _THIN * self.stem)
+        thin = max(_CLEAR * self.strap, _THIN * self.stem)
         parts = [stroke(line, thin + (self.stem - thin) * np.cos(np.pi * x) ** 2)]
         parts += [self._bend(self._spray(repeat), repeat, j) for j in range(1, count)]
         parts += [self._bend(self._bud(repeat), repeat, j) for j in ([0, count] if ring else [count])]

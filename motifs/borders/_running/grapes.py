@@ -1,0 +1,95 @@
+"""A vine with lobed leaves and bunches of grapes, drawn flat for one half of a side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.affinity import rotate, translate
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from .leaves import Vine
+from .strokes import bezier, disc, leaf, stroke
+
+__all__ = ["Grapevine"]
+
+_GRAPE = 0.085
+"""Radius of a grape over height: six of them weigh about as much as a leaf."""
+
+_CLOSE = 1.72
+"""From grape to grape, in radii: they overlap, that the bunch is one piece, and its edge still beads."""
+
+_LEAF = 0.54
+"""Length of a leaf over height."""
+
+_LOBES = ((0.0, 1.0, 0.42), (58.0, 0.8, 0.36), (-58.0, 0.8, 0.36), (118.0, 0.52, 0.34), (-118.0, 0.52, 0.34))
+"""Five lobes of a leaf: degrees from its middle one, length and breadth over the leaf's."""
+
+_FULL = 5.2
+"""Height in straps from which a bend takes both a leaf and a bunch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grapevine(Vine):
+    """A waving stem with a lobed leaf and a bunch of grapes in every bend; lengths in mm."""
+
+    @property
+    def natural(self) -> float:
+        """Return the repeat whose bends take a leaf and a bunch."""
+        return max(1.7 * self.height, self.height + 8 * self.strap)
+
+    @property
+    def grape(self) -> float:
+        """Return the radius of a grape."""
+        return max(0.62 * self.strap, _GRAPE * self.height)
+
+    def _spray(self, repeat: float) -> BaseGeometry:
+        """Return a leaf, and a bunch on the stem opposite, in a bend open below."""
+        d, w = self.height, self.strap
+        if d < _FULL * w:
+            return Vine._spray(self, repeat)
+        root = self._on_stem(-0.4, repeat)
+        blade = self._lobed(root, (-0.02 * repeat, 0.16 * d), min(_LEAF * d, 0.44 * repeat))
+        hold = self._on_stem(0.3, repeat)
+        return blade.union(self._bunch(hold, (hold[0] - 0.3 * w, hold[1] - 0.8 * w)))
+
+    def _bunch(self, hold: tuple[float, float], top: tuple[float, float]) -> BaseGeometry:
+        """Return a bunch that hangs from a point of the stem, of as many rows as there is room for."""
+        r, w = self.grape, self.strap
+        step = _CLOSE * r
+        grapes = []
+        for row, count in enumerate((2, 3, 2, 1)):
+            y = top[1] - r - row * 0.86 * step
+            if y < 1.6 * r + 0.3 * w:
+                break
+            grapes += [disc(top[0] + (k - (count - 1) / 2) * step, y, r) for k in range(count)]
+        stalk = stroke(np.array([hold, (top[0], top[1] - r)]), [w, w])
+        return shapely.union_all([stalk, *grapes])
+
+    def _lobed(self, root: tuple[float, float], tip: tuple[float, float], long: float) -> BaseGeometry:
+        """Return a leaf of five lobes on a stalk, its middle lobe pointing to a tip."""
+        turn = math.degrees(math.atan2(tip[1] - root[1], tip[0] - root[0]))
+        lobes = [
+            rotate(leaf((0, 0), (share * long, 0), broad * long, belly=0.45, point=0.8), angle, origin=(0, 0))
+            for angle, share, broad in _LOBES
+        ]
+        heart = disc(0, 0, 0.2 * long)
+        blade = rotate(shapely.union_all([*lobes, heart]), turn, origin=(0, 0))
+        reach = math.dist(root, tip) - long
+        at = (tip[0] - long * math.cos(math.radians(turn)), tip[1] - long * math.sin(math.radians(turn)))
+        stalk = stroke(np.array([root, at]), [self.strap, self.strap]) if reach > 0 else Polygon()
+        return shapely.union_all([translate(blade, *at), stalk])
+
+    def corner(self, _repeat: float, /) -> BaseGeometry:
+        """Return the leaf on the diagonal of a corner, and a tendril beside it."""
+        d, w = self.height, self.strap
+        if d < _FULL * w:
+            return Vine.corner(self, _repeat)
+        blade = self._lobed((0.0, 0.0), (0.9 * d, 0.9 * d), 0.85 * d)
+        stalk = bezier((0.1 * d, 0.14 * d), (-0.06 * d, 0.3 * d), (-0.12 * d, 0.62 * d), count=9)
+        return shapely.union_all(
+            [blade, stroke(stalk, [w, w]), disc(float(stalk[-1, 0]), float(stalk[-1, 1]), 1.1 * w)]
+        )
