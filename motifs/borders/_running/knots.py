@@ -1,4 +1,4 @@
-"""Knotwork: a plait some of whose crossings are broken, so that strands turn back and tie themselves in knots."""
+"""Knotwork: a plait whose strands turn back at some crossings, and so tie themselves in knots."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from .woven import Guilloche
 __all__ = ["Knot"]
 
 _EVERY = {2: 2, 4: 3}
-"""Of the crossings in the middle row every how manyth is broken: seldom enough that the plait is still seen."""
+"""Of the crossings in the middle row every how manyth is broken: so seldom that the plait is still seen."""
 
 _PITCH = {2: 1.3, 4: 0.95}
 """From strand to strand over the height they swing through: round loops, neither squashed nor drawn out."""

@@ -6,6 +6,7 @@ from support import rings_of
 
 from canivet.motifs.borders._ornament.arches import CrossedArches, PointedArches
 from canivet.motifs.borders._ornament.lace import Lace, Scales
+from canivet.motifs.borders._ornament.palmettes import Palmettes
 from canivet.motifs.borders.arcades import egg_and_dart
 from canivet.motifs.outlines import rectangle
 
@@ -81,3 +82,12 @@ def test_an_egg_is_blunt_at_the_rim():
     middle = (low_y + high_y) / 2
     rimward = egg.intersection(shapely.box(low_x, low_y, high_x, middle))
     assert rimward.area > 1.02 * (egg.area - rimward.area)
+
+
+@pytest.mark.parametrize(("height", "strap", "petals"), [(8.0, 1.2, 5), (9.0, 0.9, 7), (13.0, 1.2, 9)])
+def test_a_palmette_has_an_odd_number_of_petals_as_many_as_are_not_crowded(height, strap, petals):
+    palmettes = Palmettes(height, strap, 0.5)
+    cut = [Polygon(ring) for ring in palmettes.post(palmettes.natural)]
+    assert len(cut) == petals + 1  # and the heart
+    upright = [petal for petal in cut if abs(petal.centroid.x) < 1e-6]
+    assert len(upright) == 2

@@ -27,7 +27,7 @@ from canivet.motifs import catalogue
 from canivet.motifs.outlines import arch, pointed_arch, rectangle
 
 BORDERS = {name: one.draw for name, one in catalogue().items() if one.family == "border"}
-ONE_WAY = {"cable", "guilloche", "interlace"}
+ONE_WAY = {"cable", "guilloche", "interlace", "knotwork"}
 """Strands that are laid over one another all lean the same way: they turn onto themselves, and never mirror."""
 
 FLOWING = [outline for outline in OUTLINES if outline is not pointed_arch]

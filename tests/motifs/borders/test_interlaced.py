@@ -10,6 +10,7 @@ from support import rings_of
 
 from canivet.errors import DoesNotFit
 from canivet.motifs.borders._running.crossings import crossings_of
+from canivet.motifs.borders._running.knots import _EVERY, Broken
 from canivet.motifs.borders._running.strands import Strands
 from canivet.motifs.borders.interlaced import cable, guilloche, interlace
 from canivet.motifs.outlines import oval, rectangle
@@ -164,3 +165,27 @@ def test_angular_openings_are_straight_sided_and_waved_ones_are_not():
         return float(np.mean([ring.area / area for ring, area in zip(rings, boxes, strict=True)]))
 
     assert mean_fill("angular") != pytest.approx(mean_fill("waved"), abs=0.02)
+
+
+@pytest.mark.parametrize("count", [2, 4])
+@pytest.mark.parametrize("bent", [False, True])
+def test_a_broken_plait_still_goes_over_and_under_by_turns_and_lacks_one_crossing_for_each_break(count, bent):
+    whole, broken = Strands(count, 0.5, 8.0, 5.0, False), Broken(count, 0.5, 8.0, 5.0, False, 1.5)
+    reach = 6 * 5.0
+    lines, plait = (s.round_corner(reach) if bent else s.lines(-reach, reach) for s in (broken, whole))
+    crossings = crossings_of(lines)
+    breaks = 2 * reach / (_EVERY[count] * 5.0)
+    assert len(crossings_of(plait)) - len(crossings) == breaks
+    for k, line in enumerate(lines):
+        mine = sorted((c for c in crossings if k in (c.over, c.under)), key=lambda c: line.project(c.at))
+        assert all((a.over == k) != (b.over == k) for a, b in pairwise(mine))
+
+
+def test_strands_of_a_knot_keep_apart_where_they_turn_back_and_have_no_kink():
+    lines = Broken(4, 0.5, 8.0, 5.0, False, 1.5).lines(-30.0, 30.0)
+    heights = np.array([np.interp(7.5, *shapely.get_coordinates(line).T) for line in lines])
+    two = np.sort(heights[np.argsort(np.abs(heights - 4.25))[:2]])
+    assert np.diff(two) == pytest.approx(1.5, abs=0.05)
+    for line in lines:
+        sides = np.diff(shapely.get_coordinates(line), axis=0)
+        assert np.abs(np.diff(np.arctan2(sides[:, 1], sides[:, 0]))).max() < np.radians(12)

@@ -6,6 +6,8 @@ import shapely
 from support import rings_of
 
 from canivet.audit.strength import check_strength
+from canivet.motifs.borders._running.grapes import Grapevine
+from canivet.motifs.borders._running.leaves import Vine
 from canivet.motifs.borders._running.strokes import drop, leaf, stroke
 from canivet.motifs.borders.leafy import laurel, leaf_and_berry
 from canivet.motifs.outlines import rectangle
@@ -91,3 +93,14 @@ def test_a_drop_ends_in_its_tip_and_holds_its_circle():
     shape = drop((0, 0), (0, 6), 2, 0.1)
     assert shape.bounds[1] == pytest.approx(-0.1)
     assert shape.contains(shapely.Point(0, 6).buffer(1.98))
+
+
+def test_a_bunch_of_grapes_hangs_in_every_bend_of_a_wide_band_and_none_in_a_narrow_one():
+    for height, rows in ((13.0, True), (5.5, False)):
+        vine = Grapevine(height, 1.2, 0.5)
+        spray = vine._spray(vine.natural)
+        leaves = Vine(height, 1.2, 0.5)._spray(vine.natural)
+        assert (not spray.equals(leaves)) == rows
+    grapes = Grapevine(13.0, 1.2, 0.5)._bunch((0.0, 12.0), (0.0, 11.0))
+    # every grape's edge shows: the outline has a hollow between each two on the outside
+    assert shapely.area(grapes.convex_hull) > 1.08 * grapes.area
