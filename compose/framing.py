@@ -148,8 +148,10 @@ def draw_surround(design: Design, *, width: float, height: float) -> DrawnFrame:
     return DrawnFrame(outline, clear, openings, {}, {}, field)
 
 
-def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ()) -> Openings:
-    """Return a frame's openings with those of its ground, which ends a rim's width from what is kept clear.
+def lay_ground(
+    design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = (), panels: Sequence[Polygon] = ()
+) -> Openings:
+    """Return a frame's openings with those of its ground, which ends at what is kept clear and at panels.
 
     Parameters
     ----------
@@ -158,7 +160,10 @@ def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ())
     frame : DrawnFrame
         From `draw_surround`.
     cleared : sequence of Polygon or MultiPolygon
-        Round figures, mm.
+        Round figures, mm; these are opened whole.
+    panels : sequence of Polygon
+        Of words that stand in the window, with their rims; these are paper, and cells end at them as they do
+        at the border.
 
     Raises
     ------
@@ -171,14 +176,14 @@ def lay_ground(design: Design, frame: DrawnFrame, cleared: Sequence[Paper] = ())
     if design.ground is None:
         return openings.and_of([field], "window")
     asked = design.promised | _rim_of_ground(design)
-    if not cleared:
-        return openings.and_of(design.ground.openings(within=field, **asked), "ground")
-    clear = shapely.intersection(shapely.union_all([*cleared]), Polygon(field.exterior))
-    openings = openings.and_of(shapely.get_parts(clear), "margin")
-    # The ground keeps a rim of its own beside the line; together they are a strap at least.
     own = asked.get("rim", design.ground.settings.get("rim", 0.0))
-    line = clear.buffer(max(0.0, design.needed - own) + _CHORDS, join_style="mitre")
-    left = shapely.get_parts(field.difference(line))
+    taken: list[Paper] = [panel.buffer(_CHORDS - own, join_style="mitre") for panel in panels]
+    if cleared:
+        clear = shapely.intersection(shapely.union_all([*cleared]), Polygon(field.exterior))
+        openings = openings.and_of(shapely.get_parts(clear), "margin")
+        # The ground keeps a rim of its own beside the line; together they are a strap at least.
+        taken.append(clear.buffer(max(0.0, design.needed - own) + _CHORDS, join_style="mitre"))
+    left = shapely.get_parts(field.difference(shapely.union_all(taken))) if taken else [field]
     for part in sorted(left, key=lambda one: -one.area):
         try:
             openings = openings.and_of(design.ground.openings(within=part, **asked), "ground")

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import box
 from shapely.geometry import Polygon
@@ -22,7 +23,7 @@ from canivet.compose.joining.parts import Bridge
 from canivet.compose.mending.areas import areas_of
 from canivet.compose.mending.repair import describe_repair, repair_paper
 from canivet.compose.mending.staying import warn_of_much
-from canivet.compose.reading.silhouette import read_silhouette
+from canivet.compose.reading.silhouette import Silhouette, read_silhouette
 from canivet.cutting import Cutting
 from canivet.doing import doing
 from canivet.errors import DoesNotFit
@@ -32,7 +33,7 @@ from canivet.motifs.shapes.openings import openings_in
 
 from .figures.arranging import arrange, mirrored_about
 from .figures.clearing import clear_ground, halo_round
-from .figures.homing import bring_home
+from .figures.homing import bring_home, stand_inside
 from .figures.placing import place_silhouette, put, require_inside
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
@@ -135,14 +136,17 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         for area, placed in zip(figures, design.silhouette, strict=True)
         if placed.margin or placed.halo  # a ground cut off by a halo alone would end in stubs
     ]
+    words_placed: list[PlacedLettering] = []
+    for k, words in enumerate(design.lettering):
+        doing(f"setting {words.text!r}")
+        words_placed.append(worded.words.get(k) or _letter(design, words, window, k + 1))
     doing("laying the ground")
-    openings = lay_ground(design, frame, cleared)
+    panels = [Polygon(placed.paper.exterior) for placed in words_placed]
+    openings = lay_ground(design, frame, cleared, panels)
     for k in design.back_to_front:
         openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
-    for number, words in enumerate(design.lettering, start=1):
-        doing(f"setting {words.text!r}")
-        placed_words = worded.words.get(number - 1) or _letter(design, words, window, number)
+    for number, placed_words in enumerate(words_placed, start=1):
         remarks += placed_words.remarks
         remarks += _covered(design, placed_words, figures)
         _require_apart(placed_words, lettered, outline, design)
@@ -169,6 +173,9 @@ def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]
     for placed in design.silhouette:
         doing(f"drawing {placed.name}")
         area, said = _bring_in(design, placed, frame.window)
+        if _on_foot(placed):
+            area, told = stand_inside(area, frame.window, name=placed.name)
+            said += told
         area = arrange(area, placed, frame.window, apart=2 * design.needed)
         area = mirrored_about(area, frame.window, design.symmetry)
         if placed.mode == "cut out":
@@ -182,6 +189,12 @@ def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]
         figures.append(area)
         remarks += said
     return figures, remarks
+
+
+def _on_foot(placed: PlacedSilhouette) -> bool:
+    """Say whether a figure is to stand on the foot of its window and nothing more is said of its place."""
+    at_foot = placed.anchor == "foot" and placed.at is None and placed.offset == (0.0, 0.0)
+    return at_foot and placed.mode == "stays" and placed.floating == "brought home" and not placed.arrange
 
 
 def _floats(placed: PlacedSilhouette, area: Paper, before: Sequence[Paper], design: Design) -> bool:
@@ -218,13 +231,8 @@ def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tupl
     """Read a silhouette at its size, mend what is too thin in it, put it in its place; say what was done."""
     if placed.motif:
         return place_silhouette(_grow(design, placed, window), placed, window), []
-    x0, y0, x1, y1 = window.bounds
-    read = read_silhouette(
-        design.folder / placed.file,
-        width=placed.width.within(x1 - x0) if placed.width else None,
-        height=placed.height.within(y1 - y0) if placed.height else None,
-    )
-    remarks = [f"{placed.file}: {warning}" for warning in read.warnings]
+    read, remarks = _read_in_size(design, placed, window)
+    remarks += [f"{placed.file}: {warning}" for warning in read.warnings]
     mended = repair_paper(
         read.area, strap=design.needed, smallest=design.smallest_opening,
         thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
@@ -241,6 +249,27 @@ def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tupl
         at = format_length(design.needed)
         remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
     return place_silhouette(mended.paper, placed, window), remarks
+
+
+def _read_in_size(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Silhouette, list[str]]:
+    """Read a silhouette at its size; a share of one side of the window stays within the other too."""
+    x0, y0, x1, y1 = window.bounds
+    room = {"width": x1 - x0, "height": y1 - y0}
+    path, asked = design.folder / placed.file, {"width": placed.width, "height": placed.height}
+    given = {side: measure.within(room[side]) for side, measure in asked.items() if measure}
+    read = read_silhouette(path, **given)
+    measure = placed.width or placed.height
+    if measure is None or not measure.of_window or placed.turn:
+        return read, []
+    side = "height" if placed.width else "width"
+    low, high = np.reshape(read.area.bounds, (2, 2))
+    extent = float((high - low)[0 if side == "width" else 1])
+    if extent <= room[side]:
+        return read, []
+    read = read_silhouette(path, **{side: room[side]})
+    other = "width" if placed.width else "height"
+    share = measure.number * room[side] / extent
+    return read, [f"{placed.file}: {other} {share:.0%} of the window, so that its {side} stays within it"]
 
 
 def _letter(design: Design, words: LetteringSettings, window: Polygon, number: int) -> PlacedLettering:

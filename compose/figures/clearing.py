@@ -18,8 +18,13 @@ from .homing import touch_of
 
 __all__ = ["clear_ground", "halo_round"]
 
-_CALM = 3.0
-"""mm. Bays of a margin narrower than twice this are closed, so that its line is calm."""
+_CALM, _CALMER = 3.0, 0.12
+"""mm, and of the figure's larger side. Bays of a margin narrower than twice this are closed, so that its line
+is calm: it follows the figure's mass, not its every leaf."""
+
+_STRIP = 3.5
+"""mm. Ground narrower than twice this, between two lines round figures or between one and the border, holds
+no cell of any form."""
 
 _BESIDE, _THIN = 1.5, 0.42
 """Straps: how far beside a halo slivers are looked for, and the radius of a disc that fits into none."""
@@ -42,8 +47,13 @@ def clear_ground(area: Paper, margin: float, window: Polygon) -> Paper:
     >>> round(clear_ground(box(40, 40, 60, 60), 5, box(0, 0, 100, 100)).area) > 30 * 30 - 25
     True
     """
-    grown = filled(area).buffer(margin + _CALM, quad_segs=_SIDES).buffer(-_CALM, quad_segs=_SIDES)
-    return areas_of(shapely.intersection(filled(grown), window))
+    whole = filled(area)
+    x0, y0, x1, y1 = whole.bounds
+    calm = max(_CALM, _CALMER * max(x1 - x0, y1 - y0))
+    grown = filled(whole.buffer(margin + calm, quad_segs=_SIDES).buffer(-calm, quad_segs=_SIDES))
+    ground = window.difference(grown)
+    broad = ground.buffer(-_STRIP).buffer(_STRIP, join_style="mitre").intersection(ground)
+    return areas_of(window.difference(broad.buffer(1e-6, join_style="mitre")))
 
 
 def halo_round(

@@ -1,9 +1,11 @@
 """Silhouettes that float in their window brought home: moved, enlarged a little, or given ground to stand on.
 
 A figure hung on thin wires across its window is the commonest fault of a plate. So one that touches the edge
-of its window nowhere, or hardly, is moved to the nearest edge if that is near, or enlarged by up to a tenth;
-else, where it stands low in the window, its ground line is drawn on to both sides. Where none of these helps
-it is left for bridges to hold, and that is told.
+of its window nowhere, or hardly, is lowered on to it if that is near; else its own ground, where it ends
+bluntly at both sides as a bank, a stretch of water or a branch does, is drawn on to the sides of the window;
+or a low rise is drawn under a figure that stands low. Only then is it enlarged by up to a tenth or moved to
+another edge: hung by one side it looks stuck there by chance. Where none of these helps it is left for bridges
+to hold, and that is told.
 """
 
 from __future__ import annotations
@@ -17,7 +19,7 @@ from canivet.audit.boundary import Paper
 from canivet.compose.mending.areas import areas_of, filled
 from canivet.lengths import format_mm
 
-__all__ = ["bring_home", "touch_of"]
+__all__ = ["bring_home", "stand_inside", "touch_of"]
 
 _NEAR = 0.1
 """Of the figure's larger side: how far it may be moved, and how much it may be enlarged."""
@@ -33,6 +35,28 @@ _MIDDLE, _SIDE = 1.6, 3.0
 
 _SAG = 0.05
 """Of the window's width: how much the ground falls from the figure to the sides."""
+
+_MELTED, _RAISED = 0.02, 0.35
+"""Of a figure: so much of it may lie over the edge of its window; of the window's height, how far it rises."""
+
+_BLUNT = 1.8
+"""Straps: an end at least so thick is no point, and is drawn on; a beak or the tip of a leaf is not."""
+
+_BACK = 1.5
+"""Straps: how far inside an end its thickness and its direction are taken."""
+
+_FAR = 0.3
+"""Of the window's width: how far an end may be drawn on."""
+
+_THINS = 0.6
+"""What is left of an end's thickness where it reaches the window, of what is over two straps."""
+
+_HALF = 0.45
+"""Of the figure's height from below: its ground is looked for there."""
+
+_STEEP, _LEVELS, _ALIKE = 0.5, 6.0, 1.5
+"""Slope at most of what is drawn on; straps within which it levels out; and how much thicker an end may be a
+little farther in and still have a direction of its own."""
 
 
 def touch_of(area: Paper, window: Polygon, *, strap: float) -> float:
@@ -80,13 +104,117 @@ def bring_home(area: Paper, window: Polygon, *, strap: float, name: str) -> tupl
     """
     if touch_of(area, window, strap=strap):
         return area, []
-    for attempt in (_moved, _enlarged, _grounded):
+    for attempt in (_lowered, _drawn_on, _grounded, _enlarged, _moved):
         found, said = attempt(area, window, strap)
         if found is not None and touch_of(found, window, strap=strap):
             return found, [f"{name}: {said}"]
     return area, [
         f"{name}: it floats in its window, and only bridges hold it. Let it stand on the edge, or reach it."
     ]
+
+
+def stand_inside(area: Paper, window: Polygon, *, name: str) -> tuple[Paper, list[str]]:
+    """Return a figure raised out of the curved foot of its window, where it would melt into what lies below.
+
+    Parameters
+    ----------
+    area : Polygon or MultiPolygon
+        The figure, put on the lowest place of the window, mm.
+    window : Polygon
+        The opening it stands in.
+    name : str
+        What the figure is called.
+
+    Returns
+    -------
+    Polygon or MultiPolygon, list of str
+        Where its ends lie on the window's sides; as it was where it lies inside, or nowhere would.
+
+    Examples
+    --------
+    >>> from shapely import Point, box
+    >>> oval = Point(0, 0).buffer(50)
+    >>> area, said = stand_inside(box(-30, -50, 30, -30), oval, name="bank")
+    >>> round(area.bounds[1]), said
+    (-41, ['bank: raised by 9 mm, where its foot finds room between the sides of its window'])
+    """
+    whole = filled(area)
+    if whole.difference(window).area <= _MELTED * whole.area:
+        return area, []
+    high = window.bounds[3] - window.bounds[1]
+    for up in np.linspace(0, _RAISED * high, 61)[1:].tolist():
+        raised = affinity.translate(whole, 0, up)
+        if raised.difference(window).area <= _MELTED * whole.area:
+            told = "where its foot finds room between the sides of its window"
+            return affinity.translate(area, 0, up), [f"{name}: raised by {format_mm(up, 0)} mm, {told}"]
+    return area, []
+
+
+def _lowered(area: Paper, window: Polygon, strap: float) -> tuple[Paper | None, str]:
+    """Let it down on to the edge below it, and a strap into it, where it then stands firmly."""
+    x0, y0, x1, y1 = area.bounds
+    if not window.contains(area.centroid):
+        return None, ""
+    steps = np.linspace(0, _NEAR * max(x1 - x0, y1 - y0), 25)[1:]
+    for down in steps.tolist():
+        let_down = affinity.translate(area, 0, -down - strap)
+        if touch_of(let_down, window, strap=strap):
+            return let_down, f"moved by {format_mm(down + strap, 1)} mm to touch the edge of its window"
+    return None, ""
+
+
+def _drawn_on(area: Paper, window: Polygon, strap: float) -> tuple[Paper | None, str]:
+    """Draw its own ground or branch on from blunt ends, thinning, to both sides of the window."""
+    ends = [_drawn_on_one_side(area, window, strap, side) for side in (-1, 1)]
+    if any(end is None for end in ends):
+        return None, ""
+    whole = areas_of(shapely.union_all([area, *ends]))
+    return whole, "what it stands on drawn on to both sides of its window"
+
+
+def _drawn_on_one_side(area: Paper, window: Polygon, strap: float, side: int) -> Polygon | None:
+    """Return a taper from the low end at one side into the window's edge; none where it ends in a point."""
+    x0, y0, x1, y1 = filled(area).bounds
+    low = areas_of(shapely.intersection(filled(area), shapely.box(x0, y0, x1, y0 + _HALF * (y1 - y0))))
+    tip = low.bounds[2] if side > 0 else low.bounds[0]
+    near, far = (_crossed_at(low, tip - side * k * _BACK * strap) for k in (1, 3))
+    edge = window.bounds[2] if side > 0 else window.bounds[0]
+    if near is None or near[1] - near[0] < _BLUNT * strap:
+        return None
+    if abs(edge - tip) > _FAR * (window.bounds[2] - window.bounds[0]):
+        return None
+    slope = _slope(near, far, 2 * _BACK * strap)
+    start = tip - side * _BACK * strap
+    run = abs(edge - start) + 2 * strap
+    t = np.linspace(0, 1, 25)
+    thick = near[1] - near[0]
+    thin = 2 * strap + _THINS * max(0.0, thick - 2 * strap)
+    # It sets out the way the end points, and levels out within a few straps, as ground does.
+    middle = (near[0] + near[1]) / 2 + slope * _LEVELS * strap * (1 - np.exp(-t * run / (_LEVELS * strap)))
+    half = (thick + (thin - thick) * t * (2 - t)) / 2
+    x = start + side * run * t
+    around = np.vstack([np.column_stack([x, middle + half]), np.column_stack([x, middle - half])[::-1]])
+    taper = shapely.intersection(Polygon(around), window.buffer(strap))
+    return taper if isinstance(taper, Polygon) else None
+
+
+def _crossed_at(area: Paper, x: float) -> tuple[float, float] | None:
+    """Return the foot and head of a figure on an upright line, where it crosses that line once."""
+    _, y0, _, y1 = area.bounds
+    line = shapely.LineString([(x, y0 - 1), (x, y1 + 1)])
+    crossed = shapely.get_parts(shapely.intersection(area, line))
+    if len(crossed) != 1 or crossed[0].is_empty:
+        return None
+    _, foot, _, head = crossed[0].bounds
+    return foot, head
+
+
+def _slope(near: tuple[float, float], far: tuple[float, float] | None, apart: float) -> float:
+    """Return how an end rises outward, where it is about as thick a little farther in; else it is level."""
+    if far is None or far[1] - far[0] > _ALIKE * (near[1] - near[0]):
+        return 0.0
+    rise = (sum(near) - sum(far)) / 2 / apart
+    return float(np.clip(rise, -_STEEP, _STEEP))
 
 
 def _moved(area: Paper, window: Polygon, strap: float) -> tuple[Paper | None, str]:

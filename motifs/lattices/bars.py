@@ -7,7 +7,7 @@ from itertools import product
 from typing import Annotated
 
 import numpy as np
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
@@ -16,8 +16,9 @@ from canivet.parameters import Angle, Length
 
 from ._filling.clip import fill_with_openings
 from ._filling.fill import fill_with_repeat
+from ._filling.phase import inner_lines
 from ._filling.region import check_pitch, grid, inset_region
-from ._filling.repeat import ROW, Repeat, fitted, in_both_rows, oblong, triangles
+from ._filling.repeat import GIVE, ROW, Repeat, fitted, in_both_rows, oblong, triangles
 
 __all__ = ["diamond_lattice", "square_lattice", "triangle_lattice"]
 
@@ -80,7 +81,7 @@ def diamond_lattice(
     angle = math.radians(tilt)
     wide, high = pitch / math.sin(angle), pitch / math.cos(angle)
     if fit:
-        wide, high = _fit_diamond(region.bounds, wide, high, strap + 2 * smallest)
+        wide, high = _fit_diamond(region, wide, high, strap + 2 * smallest)
     cell = np.array([(wide / 2, 0), (0, high / 2), (-wide / 2, 0), (0, -high / 2)])
     opening = inset_convex(cell, strap / 2)
     reach = max(wide, high) / 2
@@ -224,18 +225,25 @@ def triangle_lattice(
 
 
 def _fit_diamond(
-    bounds: tuple[float, float, float, float], wide: float, high: float, least: float
+    region: Polygon | MultiPolygon, wide: float, high: float, least: float
 ) -> tuple[float, float]:
-    """Return the nearest cell that fits a box a whole number of times, `least` mm across its flats."""
-    low_x, low_y, high_x, high_y = bounds
+    """Return the nearest cell that fits a region's box a whole number of times, `least` mm across its flats."""
+    low_x, low_y, high_x, high_y = region.bounds
     sides = (high_x - low_x, high_y - low_y)
-    counts = [(max(1, math.floor(side / cell)), math.floor(side / cell) + 1)
-              for side, cell in zip(sides, (wide, high), strict=True)]  # fmt: skip
+    across, up = inner_lines(region)
+    counts = [_near_counts(side / cell) for side, cell in zip(sides, (wide, high), strict=True)]
     best = (wide, high)
     strain = math.inf
     for nx, ny in product(*counts):
         new = (sides[0] / nx, sides[1] / ny)
         change = math.hypot(math.log(new[0] / wide), math.log(new[1] / high))
+        change += across.misfit(nx) + up.misfit(ny)
         if change < strain and new[0] * new[1] / math.hypot(*new) >= least:
             best, strain = new, change
     return best
+
+
+def _near_counts(exact: float) -> range:
+    """Return the counts that a pitch may give way to: the two next to it, and all within an eighth."""
+    return range(max(1, min(math.floor(exact), math.ceil(exact / (1 + GIVE)))),
+                 max(math.floor(exact) + 1, math.floor(exact * (1 + GIVE))) + 1)  # fmt: skip

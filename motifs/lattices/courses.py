@@ -6,7 +6,7 @@ import math
 from typing import Annotated
 
 import numpy as np
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap
 from canivet.motifs.registry import motif
@@ -15,6 +15,7 @@ from canivet.parameters import Length, Share
 
 from ._filling.clip import fill_with_openings
 from ._filling.fill import fill_with_repeat
+from ._filling.phase import inner_lines
 from ._filling.region import check_pitch, grid, inset_region
 from ._filling.repeat import GIVE, ROW, SQUASH, Repeat, fitted, hexagon, oblong
 
@@ -138,7 +139,7 @@ def hexagon_lattice(
     low_x, low_y, high_x, high_y = region.bounds
     across, row = pitch, pitch * ROW
     if fit:
-        across, row = _fit_hexagon(high_x - low_x, high_y - low_y, pitch, strap + 2 * smallest)
+        across, row = _fit_hexagon(region, pitch, strap + 2 * smallest)
     opening = inset_convex(hexagon(across, 2 * row), strap / 2)
     x = (round((high_x - low_x) / across) + 1) % 2 / 2
     y = round((high_y - low_y) / row / 2) % 2 / 2
@@ -147,12 +148,15 @@ def hexagon_lattice(
     return fill_with_openings(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
 
 
-def _fit_hexagon(width: float, height: float, pitch: float, least: float) -> tuple[float, float]:
-    """Return the pitch across and from row to row that fit a box, for cells all but regular.
+def _fit_hexagon(region: Polygon | MultiPolygon, pitch: float, least: float) -> tuple[float, float]:
+    """Return the pitch across and from row to row that fit a region's box, for cells all but regular.
 
     An even number of row gaps makes both ends alike. Regularity counts for more than the pitch asked for,
     since the eye sees a squashed hexagon sooner than a small one.
     """
+    low_x, low_y, high_x, high_y = region.bounds
+    width, height = high_x - low_x, high_y - low_y
+    inner = inner_lines(region)
     middle = max(1, round(width / pitch))
     spread = math.ceil(middle * GIVE)
     best, strain = (pitch, pitch * ROW), math.inf
@@ -163,6 +167,7 @@ def _fit_hexagon(width: float, height: float, pitch: float, least: float) -> tup
         if abs(squash) > SQUASH:
             row, squash = across * ROW, SQUASH
         change = abs(math.log(across / pitch)) + 4 * abs(squash)
+        change += inner[0].misfit(nx) + inner[1].misfit(height / (2 * row))
         if change < strain and min(across, row / ROW) >= least:
             best, strain = (across, row), change
     return best

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from canivet.motifs.outlines import quarter_turn
 from canivet.motifs.shapes.openings import Points
 
+from .phase import Inner, inner_lines
 from .trim import WORTHY
 
 __all__ = [
@@ -103,7 +104,7 @@ def fitted(
     squash: float = SQUASH,
     fit: bool = True,
 ) -> tuple[float, float, float, float]:
-    """Fit blocks into the box of a region a whole number of times.
+    """Fit blocks into the box of a region a whole number of times, so that they end well inside it too.
 
     Parameters
     ----------
@@ -138,7 +139,9 @@ def fitted(
     counts = (_near(width / wide, odd[0]), _near(height / high, odd[1]))
     across, up = wide, high
     if fit:
-        across, up, counts = _least_strained((width, height), (wide, high), least, odd, squash)
+        across, up, counts = _least_strained(
+            (width, height), (wide, high), least, odd, squash, inner_lines(region)
+        )
     middle = ((low_x + high_x) / 2, (low_y + high_y) / 2)
     return across, up, middle[0] - counts[0] * across / 2, middle[1] - counts[1] * up / 2
 
@@ -182,6 +185,7 @@ def _least_strained(
     least: float,
     odd: tuple[bool, bool],
     most: float,
+    inner: tuple[Inner, Inner],
 ) -> tuple[float, float, tuple[int, int]]:
     middle = _near(box[0] / block[0], odd[0])
     spread = math.ceil(middle * GIVE) + odd[0]
@@ -195,7 +199,7 @@ def _least_strained(
         squash = math.log(up / (block[1] * scale))
         if abs(squash) > most:
             up, squash = scale * block[1], 1.2 * most
-        change = abs(math.log(scale)) + 4 * abs(squash)
+        change = abs(math.log(scale)) + 4 * abs(squash) + inner[0].misfit(nx) + inner[1].misfit(box[1] / up)
         if change < strain and min(scale, up / block[1]) >= least:
             best, strain = (scale * block[0], up, (nx, ny)), change
     return best
