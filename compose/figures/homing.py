@@ -4,8 +4,8 @@ A figure hung on thin wires across its window is the commonest fault of a plate.
 of its window nowhere, or hardly, is lowered on to it if that is near; else its own ground, where it ends
 bluntly at both sides as a bank, a stretch of water or a branch does, is drawn on to the sides of the window;
 or a low rise is drawn under a figure that stands low. Only then is it enlarged by up to a tenth or moved to
-another edge: hung by one side it looks stuck there by chance. Where none of these helps it is left for bridges
-to hold, and that is told.
+another edge: hung by one side it looks stuck there by chance. Where none of these helps bridges hold it, and
+that is told.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ _SAG = 0.05
 """Of the window's width: how much the ground falls from the figure to the sides."""
 
 _MELTED, _RAISED = 0.02, 0.35
-"""Of a figure: so much of it may lie over the edge of its window; of the window's height, how far it rises."""
+"""Of a figure: so much may lie over the edge of its window; of the window's height, how far it is raised."""
 
 _BLUNT = 1.8
 """Straps: an end at least so thick is no point, and is drawn on; a beak or the tip of a leaf is not."""

@@ -227,7 +227,7 @@ def triangle_lattice(
 def _fit_diamond(
     region: Polygon | MultiPolygon, wide: float, high: float, least: float
 ) -> tuple[float, float]:
-    """Return the nearest cell that fits a region's box a whole number of times, `least` mm across its flats."""
+    """Return the nearest cell, `least` mm across its flats, that fits a box a whole number of times."""
     low_x, low_y, high_x, high_y = region.bounds
     sides = (high_x - low_x, high_y - low_y)
     across, up = inner_lines(region)
