@@ -45,14 +45,20 @@ _BLUNT = 1.8
 _BACK = 1.5
 """Straps: how far inside an end its thickness and its direction are taken."""
 
+_BANK = 5.0
+"""Straps: how high a bank is where it is drawn on."""
+
 _FAR = 0.3
 """Of the window's width: how far an end may be drawn on."""
 
 _THINS = 0.6
 """What is left of an end's thickness where it reaches the window, of what is over two straps."""
 
-_HALF = 0.45
-"""Of the figure's height from below: its ground is looked for there."""
+_HALF, _LOWER = 0.45, 0.6
+"""Of the figure's height from below: where its ground is looked for, and how high it begins at most."""
+
+_STEADY = 0.3
+"""Of the figure's width: how far beside its middle it may stand and not seem to tip."""
 
 _STEEP, _LEVELS, _ALIKE = 0.5, 6.0, 1.5
 """Slope at most of what is drawn on; straps within which it levels out; and how much thicker an end may be a
@@ -158,9 +164,17 @@ def _lowered(area: Paper, window: Polygon, strap: float) -> tuple[Paper | None, 
     steps = np.linspace(0, _NEAR * max(x1 - x0, y1 - y0), 25)[1:]
     for down in steps.tolist():
         let_down = affinity.translate(area, 0, -down - strap)
-        if touch_of(let_down, window, strap=strap):
+        if touch_of(let_down, window, strap=strap) and _steady(let_down, window):
             return let_down, f"moved by {format_mm(down + strap, 1)} mm to touch the edge of its window"
     return None, ""
+
+
+def _steady(area: Paper, window: Polygon) -> bool:
+    """Say whether a figure touches its window on both sides of its middle, or near below it."""
+    touched = shapely.intersection(window.exterior, filled(area)).bounds
+    middle, (x0, _, x1, _) = filled(area).centroid.x, area.bounds
+    give = _STEADY * (x1 - x0)
+    return bool(touched[0] - give <= middle <= touched[2] + give)
 
 
 def _drawn_on(area: Paper, window: Polygon, strap: float) -> tuple[Paper | None, str]:
@@ -177,12 +191,13 @@ def _drawn_on_one_side(area: Paper, window: Polygon, strap: float, side: int) ->
     x0, y0, x1, y1 = filled(area).bounds
     low = areas_of(shapely.intersection(filled(area), shapely.box(x0, y0, x1, y0 + _HALF * (y1 - y0))))
     tip = low.bounds[2] if side > 0 else low.bounds[0]
-    near, far = (_crossed_at(low, tip - side * k * _BACK * strap) for k in (1, 3))
+    near, far = (_crossed_at(filled(area), tip - side * k * _BACK * strap, strap) for k in (1, 3))
     edge = window.bounds[2] if side > 0 else window.bounds[0]
-    if near is None or near[1] - near[0] < _BLUNT * strap:
+    if near is None:
         return None
     if abs(edge - tip) > _FAR * (window.bounds[2] - window.bounds[0]):
         return None
+    near, far = _its_ground(near, y0, strap), far and _its_ground(far, y0, strap)
     slope = _slope(near, far, 2 * _BACK * strap)
     start = tip - side * _BACK * strap
     run = abs(edge - start) + 2 * strap
@@ -198,15 +213,22 @@ def _drawn_on_one_side(area: Paper, window: Polygon, strap: float, side: int) ->
     return taper if isinstance(taper, Polygon) else None
 
 
-def _crossed_at(area: Paper, x: float) -> tuple[float, float] | None:
-    """Return the foot and head of a figure on an upright line, where it crosses that line once."""
+def _crossed_at(area: Paper, x: float, strap: float) -> tuple[float, float] | None:
+    """Return the foot and head of the thickest low part of a figure on an upright line, if it is no point."""
     _, y0, _, y1 = area.bounds
     line = shapely.LineString([(x, y0 - 1), (x, y1 + 1)])
     crossed = shapely.get_parts(shapely.intersection(area, line))
-    if len(crossed) != 1 or crossed[0].is_empty:
+    low = crossed[shapely.bounds(crossed)[:, 1] < y0 + _LOWER * (y1 - y0)]
+    if not shapely.length(low).max(initial=0) >= _BLUNT * strap:
         return None
-    _, foot, _, head = crossed[0].bounds
+    _, foot, _, head = low[shapely.length(low).argmax()].bounds
     return foot, head
+
+
+def _its_ground(end: tuple[float, float], foot: float, strap: float) -> tuple[float, float]:
+    """Return what of an end is ground: of a bank the lowest of it, without the reeds that grow there."""
+    low, high = end
+    return (low, min(high, low + _BANK * strap)) if low < foot + strap else end
 
 
 def _slope(near: tuple[float, float], far: tuple[float, float] | None, apart: float) -> float:

@@ -6,6 +6,7 @@ design whether it was drawn, refused (with the sentence) or does not hold. The s
 
 from __future__ import annotations
 
+import io
 import random
 import sys
 import tempfile
@@ -16,7 +17,7 @@ from PIL import Image, ImageDraw
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.errors import CanivetError
-from canivet.export.png import write_png
+from canivet.export.png import png_bytes
 from canivet.motifs.registry import Names
 
 DRAWINGS = Path(__file__).parents[2] / "gallery/saltmere"
@@ -24,7 +25,7 @@ FILES = ("heron.svg", "kingfisher.svg", "pike.svg", "water_lily.svg")
 FORMS = ("tree", "fern", "blossom", "sprig", "feather", "branch")
 NAMES = ("Ada", "Zoë Sallow", "Marguerite", "Ex libris Corin")
 SIZES = ("4x6 in", "A5", "130x190 mm", "6x4 in", "5x7 in", "120x120 mm")
-_WIDE, _ACROSS, _EACH = 380, 4, 12
+_WIDE, _ACROSS, _EACH, _DPI = 380, 4, 12, 100
 
 
 def design(number: int) -> str:
@@ -78,8 +79,7 @@ def drawn(number: int, folder: Path) -> tuple[str, Image.Image | None]:
         plate = compose_plate(load_design(path))
     except CanivetError as refusal:
         return f"refused: {refusal.message.splitlines()[-1].strip()}", None
-    write_png(folder / "plate.png", plate.cutting)
-    picture = Image.open(folder / "plate.png").convert("RGB")
+    picture = Image.open(io.BytesIO(png_bytes(plate.cutting, dpi=_DPI))).convert("RGB")
     picture.thumbnail((_WIDE - 8, _WIDE - 8))
     told = [remark for remark in plate.remarks if "float" in remark or "bridges" in remark]
     return ("holds" if plate.report.holds else "does not hold") + "".join(f"; {one}" for one in told), picture
