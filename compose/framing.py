@@ -175,7 +175,7 @@ def lay_ground(
         return openings
     if design.ground is None:
         return openings.and_of([field], "window")
-    asked = design.promised | _rim_of_ground(design)
+    asked = design.promised | _rim_of_ground(design) | _strap(design.lines.fine)
     own = asked.get("rim", design.ground.settings.get("rim", 0.0))
     taken: list[Paper] = [panel.buffer(_CHORDS - own, join_style="mitre") for panel in panels]
     if cleared:
@@ -210,11 +210,16 @@ def _bordered(design: Design, outline: Polygon) -> tuple[Polygon, Openings]:
     window, cut = lay_borders(
         design.border,
         _above_foot(design, outline),
-        **design.promised,
+        **(design.promised | _strap(design.lines.strap)),
         rim=design.lines.rim,
         rail=_rail(design),
     )
     return window, openings.and_of(cut, "border")
+
+
+def _strap(width: float | None) -> dict[str, float]:
+    """Return the width of straps a role has of its own; none has it by default."""
+    return {} if width is None else {"strap": width}
 
 
 def _rail(design: Design) -> float:

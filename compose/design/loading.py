@@ -171,6 +171,7 @@ def _read_design(data: dict[str, Any], path: Path) -> tuple[Design | None, list[
     faults += found + orders_used_twice(design.silhouette) + unseen(design.texts)
     faults += [] if design.series else unfilled(design.texts)
     faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
+    faults += design.lines.thinner_than(design.needed)
     return design, faults, gone
 
 

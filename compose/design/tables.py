@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from canivet.errors import BadValue
+from canivet.lengths import format_mm
 from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet
 from canivet.stock import USUAL_FACES, Faces, Stock
@@ -76,7 +77,18 @@ class LineSettings(Table):
 
     rim: Positive | None = None
     rail: Positive | None = None
+    strap: Positive | None = None
+    fine: Positive | None = None
     foot: Annotated[float, BeforeValidator(number_between(1.0, 2.0))] = 1.0
+
+    def thinner_than(self, promised: float) -> list[str]:
+        """Return a fault for each width under the one promised, in mm: nothing may be narrower than that."""
+        given = {"rim": self.rim, "rail": self.rail, "strap": self.strap, "fine": self.fine}
+        return [
+            f"lines.{role} is {format_mm(width)} mm; the plate promises {format_mm(promised)} mm everywhere. "
+            f"Make it {format_mm(promised)} mm at least, or lower strap at the head of the design."
+            for role, width in given.items() if width is not None and width < promised - 1e-9
+        ]  # fmt: skip
 
 
 class PlacedSilhouette(Table):
@@ -196,7 +208,7 @@ class JoinSettings(Table):
     """How loose parts are held."""
 
     holds: Literal["single", "double"] = "double"
-    style: Literal["bar", "leaf", "bead"] = "bar"
+    style: Literal["stem", "bar", "leaf", "bead"] = "stem"
     direction: Degrees | None = None
 
 

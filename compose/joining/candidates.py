@@ -35,6 +35,14 @@ SEAT = 0.2
 LEAN = 0.8
 """How much dearer a bridge gets that stands square to the direction asked for."""
 
+HOST = 0.2
+"""Of the largest part's area: a part so large, such as the sheet with its border or a figure, is one to hold
+on to; what is smaller is held."""
+
+STICK = 0.5
+"""How much dearer a bridge gets between two parts that are both only held: sticks from star to star come
+last, after the nearest edge, stem or leaf."""
+
 _SPREAD = 8.0
 """Of long bridges, over this many straps, fewer are tried: two within an eighth of the length are alike."""
 
@@ -274,10 +282,13 @@ def bridge_bodies(start: Floats, end: Floats, width: float) -> NDArray[np.object
 
 
 def _priced(found: Candidates, ground: Ground) -> Candidates:
-    """Put a price on each: length, more with little paper to grip, more across the direction asked for."""
+    """Price each: length, more with little to grip, between small parts, across the direction asked for."""
     along = found.end - found.start
     lack = _lack(found.start, -along, found.a, ground) + _lack(found.end, along, found.b, ground)
     cost = (found.length + ground.strap / 2) * (1 + GRIP * lack)
+    area = shapely.area(ground.parts)
+    held = area < HOST * area.max()
+    cost = cost * (1 + STICK * (held[found.a] & held[found.b]))
     if ground.direction_deg is not None:
         off = np.arctan2(along[:, 1], along[:, 0]) - np.radians(ground.direction_deg)
         cost = cost * (1 + LEAN * np.sin(off) ** 2)

@@ -32,6 +32,8 @@ from .candidates import Ground, Parts, find_candidates, nearest_pairs
 
 __all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
 
+Style = Literal["stem", "bar", "leaf", "bead"]
+
 _ROUNDS = 6
 """Patching a neck seldom leaves another; this only bounds it."""
 
@@ -134,7 +136,7 @@ def join_parts(
     keep_out: Paper | None = None,
     within: Paper | None = None,
     direction_deg: float | None = None,
-    style: Literal["bar", "leaf", "bead"] = "bar",
+    style: Style = "bar",
 ) -> Joined:
     """Loose parts tied into one piece by straps as short and as few as hold.
 
@@ -154,8 +156,9 @@ def join_parts(
         What no bridge may leave.
     direction_deg : float, optional
         The direction bridges should rather take, degrees from the x axis.
-    style : "bar", "leaf" or "bead"
-        A plain bar, or a bar with a leaf or a bead at its middle where it is long enough.
+    style : "stem", "bar", "leaf" or "bead"
+        A plain bar; where it is long enough one that tapers like a stem out of the larger part, or has a leaf
+        or a bead at its middle.
 
     Returns
     -------
@@ -222,7 +225,7 @@ def hold_together(
     keep_out: Paper | None = None,
     within: Paper | None = None,
     direction_deg: float | None = None,
-    style: Literal["bar", "leaf", "bead"] = "bar",
+    style: Style = "bar",
     thicken: bool = True,
     fill: bool = True,
     drop: bool = True,
@@ -282,7 +285,7 @@ def _require(strap: float, smallest: float, holds: str, style: str, direction_de
             )  # fmt: skip
     for name, word, known in (
         ("holds", holds, ("single", "double")),
-        ("style", style, ("bar", "leaf", "bead")),
+        ("style", style, ("stem", "bar", "leaf", "bead")),
     ):
         if word not in known:
             raise BadValue(

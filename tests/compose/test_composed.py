@@ -178,7 +178,7 @@ def test_a_floating_figure_low_in_its_window_stands_on_ground_and_the_plate_need
     home = plate_of(tmp_path, BORDER + low)
     wired = plate_of(tmp_path, BORDER + low.rstrip() + '\nfloating = "as placed"\n')
     assert home.report.holds
-    assert any("ground drawn under it" in remark for remark in home.remarks)
+    assert any("drawn on to both sides of its window" in remark for remark in home.remarks)
     assert not home.parts.bridges
     assert wired.parts.bridges
 
