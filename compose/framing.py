@@ -247,9 +247,9 @@ def _above_foot(design: Design, outline: Polygon) -> Polygon:
 def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:
     """Return the window without the vignette and its rim."""
     assert design.vignette is not None
-    rimmed = clear.buffer(design.vignette.rim, join_style="mitre")
     if design.ground is None:
         return window
+    rimmed = clear.buffer(design.vignette.rim + _line_round_vignette(design), join_style="mitre")
     field = window.difference(rimmed)
     if isinstance(field, Polygon) and not field.is_empty:
         return field
@@ -259,6 +259,19 @@ def _round_vignette(design: Design, window: Polygon, clear: Polygon) -> Polygon:
         "in pieces or leaves none of it. Make it smaller, move it, or take a narrower vignette.rim.",
         parameter="vignette",
     )  # fmt: skip
+
+
+def _line_round_vignette(design: Design) -> float:
+    """Return what the line round a vignette has beyond its own rim and the ground's, mm.
+
+    Where nothing is said of the ground's rim the line is as wide as the rail; else it is a strap at least.
+    """
+    assert design.vignette is not None
+    assert design.ground is not None
+    if "rim" not in _rim_of_ground(design):
+        own = design.ground.settings.get("rim", 0.0)
+        return max(0.0, design.needed - own - design.vignette.rim) if own else 0.0
+    return design.needed
 
 
 def _draw_vignette(vignette: VignetteSettings, window: Polygon) -> Polygon:

@@ -42,7 +42,17 @@ Fit = Annotated[
 ]
 Grade = Annotated[float, Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 1)]
 Toward = Annotated[
-    str, Choice("where openings get smaller and straps wider", "foot", "head", "middle", "edge")
+    str,
+    Choice(
+        "where openings get smaller and straps wider",
+        "foot",
+        "head",
+        "left",
+        "right",
+        "middle",
+        "edge",
+        "vignette",
+    ),
 ]
 Roundness = Annotated[float, Share("how round the corners of cells are", 0, 1)]
 Spacing = Annotated[float, Length("about how far the middles of cells lie apart", 2, 200)]

@@ -124,7 +124,8 @@ def square_lattice(
     grade : float
         How much smaller openings get toward one side: 0 to 1, default 0.
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
@@ -188,7 +189,8 @@ def triangle_lattice(
     grade : float
         How much smaller openings get toward one side: 0 to 1, default 0.
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 

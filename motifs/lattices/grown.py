@@ -89,7 +89,8 @@ def crackle_lattice(
     grade : float
         How much closer cells lie toward one side: 0 to 1, default 0.
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     seed : int
         Which of the many drawings: 0 to 2³¹, default 1.
 

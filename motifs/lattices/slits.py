@@ -52,7 +52,8 @@ def round_holes(
     grade : float
         How much smaller openings get toward one side: 0 to 1, default 0.
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
@@ -125,7 +126,8 @@ def slots(
     grade : float
         How much smaller openings get toward one side: 0 to 1, default 0.
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``; default ``foot``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 

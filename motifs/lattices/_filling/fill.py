@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import Flags, Floats
+from canivet.errors import DoesNotFit
 from canivet.motifs.shapes.openings import Points, Rings, Shapes, rings_from
 
 from .region import beside_edge, grid, pierce_or_refuse
@@ -34,11 +35,16 @@ def shares_toward(toward: str, points: Points, region: Polygon | MultiPolygon) -
     Parameters
     ----------
     toward : str
-        ``foot``, ``head``, ``middle`` or ``edge``.
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge``, or ``vignette``: what it goes round.
     points : ndarray
         Shape (n, 2).
     region : Polygon or MultiPolygon
         What is filled.
+
+    Raises
+    ------
+    DoesNotFit
+        If the region goes round no vignette.
 
     Examples
     --------
@@ -52,10 +58,31 @@ def shares_toward(toward: str, points: Points, region: Polygon | MultiPolygon) -
     elif toward == "middle":
         x, y = (points - ((low_x + high_x) / 2, (low_y + high_y) / 2)).T
         share = 1 - np.hypot(x / (high_x - low_x), y / (high_y - low_y)) * 2
+    elif toward in ("left", "right"):
+        across = (points[:, 0] - low_x) / (high_x - low_x)
+        share = across if toward == "right" else 1 - across
+    elif toward == "vignette":
+        share = _toward_holes(points, region)
     else:
         share = 1 - shapely.distance(shapely.points(points), region.boundary) / inscribed(region)
     clipped: Floats = np.clip(share, 0, 1)
     return clipped
+
+
+def _toward_holes(points: Points, region: Polygon | MultiPolygon) -> Floats:
+    """Return how near points lie to what the region goes round, 1 beside it and 0 in the farthest corner."""
+    holes = [ring for part in shapely.get_parts(region) for ring in part.interiors]
+    if not holes:
+        raise DoesNotFit(
+            "toward is 'vignette'; the ground goes round none. Give the design a [vignette], or grade the "
+            "ground toward its middle, edge or a side.",
+            parameter="toward", value="vignette", accepted="foot, head, left, right, middle, edge",
+        )  # fmt: skip
+    rings = shapely.multilinestrings(holes)
+    corners = shapely.get_coordinates(region.convex_hull)
+    farthest = shapely.distance(shapely.points(corners), rings).max()
+    share: Floats = 1 - shapely.distance(shapely.points(points), rings) / farthest
+    return share
 
 
 def fill_with_repeat(
