@@ -146,7 +146,7 @@ def _bands(value: Any, called: str) -> Bands:
     if not isinstance(value, Mapping):
         raise BadValue(
             f'{called} is {value!r}; it takes a table of sides, as {{left = "9 mm", right = "9 mm", '
-            'top = "9 mm", foot = "12 mm"}}.',
+            'top = "9 mm", foot = "12 mm"}.',
             parameter=called, accepted="a table of left, right, top and foot",
         )  # fmt: skip
     for side in value:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from canivet.errors import BadValue, CanivetError, suggest
-from canivet.motifs.registry import Family, Motif, find_motif
+from canivet.motifs.registry import Family, Motif, Names, find_motif
 from canivet.parameters import read_value
 
 from .limits import require_few_cells
@@ -30,6 +30,9 @@ _PLATES_OWN = {
     "height": ": the plate's size decides",
 }
 """What stands in no table of a motif, and where it is said instead."""
+
+_GRADING = ("grade", "toward")
+"""Settings of those lattices whose openings may get smaller toward a side."""
 
 _SUCH_AS = {
     "outline": "oval", "border": "scallop", "lattice": "diamond-lattice", "form": "tree",
@@ -97,6 +100,9 @@ def read_motif(
         if key in _PLATES_OWN:
             faults.append(f"{table}.{key} is the plate's to say. Take it out of [{table}]{_PLATES_OWN[key]}.")
             continue
+        if key in _GRADING and family == "lattice" and key not in known:
+            faults.append(_ungraded(table, str(key), motif.name))
+            continue
         if key not in known:
             faults.append(unknown_key(f"{table}.{key}", str(key), ["motif", *known]))
             continue
@@ -105,6 +111,17 @@ def read_motif(
         except CanivetError as error:
             faults.append(f"{table}.{error.message}")
     return UsedMotif(motif, settings), faults
+
+
+def _ungraded(table: str, key: str, name: str) -> str:
+    """Return the sentence about a lattice in which no cell may be smaller than its neighbours."""
+    graded = [
+        known for known in Names("lattice") if "grade" in find_motif(known, family="lattice").parameters
+    ]
+    return (
+        f"{table}.{key} is given, and {name} has no grades: its cells hang together. Take it out, or choose "
+        f"a lattice that has: {', '.join(graded)}."
+    )
 
 
 def unknown_key(place: str, key: str, known: list[str]) -> str:

@@ -13,7 +13,7 @@ from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.parameters import Angle, Choice, Length, Share
 
-from ._filling.fill import fill_with_repeat
+from ._filling.fill import fill_with_repeat, least_kept
 from ._filling.region import check_pitch, inset_region
 from ._filling.repeat import ROW, Repeat, fitted, fitted_rounds, in_both_rows, triangles
 from ._filling.tracery import foil_shape, foils_with_gaps, star_faces
@@ -261,7 +261,7 @@ def foil_lattice(
         region, pitch, square=square, strap=strap, smallest=smallest, fit=fit
     )
     # the smallest foils keep cusps as wide as a strap
-    body = foil_shape(lobes, (nearest - strap) / 2, strap / (1 - grade))
+    body = foil_shape(lobes, (nearest - strap) / 2, strap / least_kept(grade))
     repeat = foils_with_gaps(wide, high, body, strap, square=square)
     return fill_with_repeat(
         within, region, repeat, at, strap=strap, smallest=smallest, grade=grade, toward=toward

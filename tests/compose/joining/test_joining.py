@@ -205,7 +205,7 @@ def test_corner_discs_are_tied_no_shorter_than_steiner_and_no_longer_than_spanni
     assert steiner * side <= centre_to_centre <= spanning * side * 1.01
 
 
-@pytest.mark.parametrize("style", ["bar", "leaf", "bead"])
+@pytest.mark.parametrize("style", ["stem", "bar", "leaf", "bead"])
 def test_bridges_keep_out_of_a_face(style: str) -> None:
     face = box(8, -3, 22, 3)
     three = MultiPolygon([box(0, -12, 10, 12), box(20, -12, 30, 12)])
@@ -358,7 +358,7 @@ def test_a_bow_tie_to_keep_out_of_is_refused_by_its_name() -> None:
         ({"strap": 1001.0}, "strap is 1001 mm"),
         ({"smallest": -0.1}, "smallest is -0.1 mm"),
         ({"holds": "triple"}, "holds is 'triple'; it takes one of: single, double"),
-        ({"style": "bone"}, "style is 'bone'; it takes one of: bar, leaf, bead"),
+        ({"style": "bone"}, "style is 'bone'; it takes one of: stem, bar, leaf, bead"),
         ({"direction_deg": 361.0}, "direction_deg is 361"),
     ],
 )
