@@ -19,6 +19,9 @@ from canivet.audit.boundary import Paper
 from canivet.compose.mending.areas import areas_of, filled
 from canivet.lengths import format_mm
 
+Span = tuple[float, float]
+"""mm; foot and head of a figure on an upright line."""
+
 __all__ = ["bring_home", "stand_inside", "touch_of"]
 
 _NEAR = 0.1
@@ -41,6 +44,9 @@ _MELTED, _RAISED = 0.02, 0.35
 
 _BLUNT = 1.8
 """Straps: an end at least so thick is no point, and is drawn on; a beak or the tip of a leaf is not."""
+
+_AT_TIP, _SQUARE = 0.3, 0.55
+"""Straps inside its tip, and the share of its thickness that an end must have there: no round one has it."""
 
 _BACK = 1.5
 """Straps: how far inside an end its thickness and its direction are taken."""
@@ -190,12 +196,9 @@ def _drawn_on_one_side(area: Paper, window: Polygon, strap: float, side: int) ->
     """Return a taper from the low end at one side into the window's edge; none where it ends in a point."""
     x0, y0, x1, y1 = filled(area).bounds
     low = areas_of(shapely.intersection(filled(area), shapely.box(x0, y0, x1, y0 + _HALF * (y1 - y0))))
-    tip = low.bounds[2] if side > 0 else low.bounds[0]
-    near, far = (_crossed_at(filled(area), tip - side * k * _BACK * strap, strap) for k in (1, 3))
-    edge = window.bounds[2] if side > 0 else window.bounds[0]
-    if near is None:
-        return None
-    if abs(edge - tip) > _FAR * (window.bounds[2] - window.bounds[0]):
+    tip, edge = (low.bounds[2], window.bounds[2]) if side > 0 else (low.bounds[0], window.bounds[0])
+    near, far = _end_of(filled(area), tip, side * strap)
+    if near is None or abs(edge - tip) > _FAR * (window.bounds[2] - window.bounds[0]):
         return None
     near, far = _its_ground(near, y0, strap), far and _its_ground(far, y0, strap)
     slope = _slope(near, far, 2 * _BACK * strap)
@@ -213,25 +216,45 @@ def _drawn_on_one_side(area: Paper, window: Polygon, strap: float, side: int) ->
     return taper if isinstance(taper, Polygon) else None
 
 
-def _crossed_at(area: Paper, x: float, strap: float) -> tuple[float, float] | None:
-    """Return the foot and head of the thickest low part of a figure on an upright line, if it is no point."""
+def _end_of(area: Paper, tip: float, ahead: float) -> tuple[Span | None, Span | None]:
+    """Return the foot and head of what ends at an upright line, a little behind it and farther in.
+
+    Nothing where it does not end there, or in a point: about as thick at its tip as behind it is blunt.
+    """
+    strap = abs(ahead)
+    ends = _crossed_at(area, tip - _AT_TIP * ahead)
+    if not ends:
+        return None, None
+    foot, head = max(ends, key=lambda span: span[1] - span[0])
+    near, far = (_meeting(_crossed_at(area, tip - k * _BACK * ahead), (foot, head)) for k in (1, 3))
+    if near is None or _meeting(_crossed_at(area, tip + _AT_TIP * ahead), (foot, head)) is not None:
+        return None, None
+    thick = near[1] - near[0]
+    blunt = thick >= _BLUNT * strap and head - foot >= _SQUARE * thick
+    return (near, far) if blunt else (None, None)
+
+
+def _crossed_at(area: Paper, x: float) -> list[Span]:
+    """Return the foot and head of each low part of a figure on an upright line."""
     _, y0, _, y1 = area.bounds
     line = shapely.LineString([(x, y0 - 1), (x, y1 + 1)])
-    crossed = shapely.get_parts(shapely.intersection(area, line))
-    low = crossed[shapely.bounds(crossed)[:, 1] < y0 + _LOWER * (y1 - y0)]
-    if not shapely.length(low).max(initial=0) >= _BLUNT * strap:
-        return None
-    _, foot, _, head = low[shapely.length(low).argmax()].bounds
-    return foot, head
+    spans = [part.bounds[1::2] for part in shapely.get_parts(shapely.intersection(area, line))]
+    return [(foot, head) for foot, head in spans if foot < y0 + _LOWER * (y1 - y0)]
 
 
-def _its_ground(end: tuple[float, float], foot: float, strap: float) -> tuple[float, float]:
+def _meeting(spans: list[Span], other: Span) -> Span | None:
+    """Return the span that shares most with another."""
+    shared = [min(head, other[1]) - max(foot, other[0]) for foot, head in spans]
+    return spans[int(np.argmax(shared))] if max(shared, default=0) > 0 else None
+
+
+def _its_ground(end: Span, foot: float, strap: float) -> Span:
     """Return what of an end is ground: of a bank the lowest of it, without the reeds that grow there."""
     low, high = end
     return (low, min(high, low + _BANK * strap)) if low < foot + strap else end
 
 
-def _slope(near: tuple[float, float], far: tuple[float, float] | None, apart: float) -> float:
+def _slope(near: Span, far: Span | None, apart: float) -> float:
     """Return how an end rises outward, where it is about as thick a little farther in; else it is level."""
     if far is None or far[1] - far[0] > _ALIKE * (near[1] - near[0]):
         return 0.0

@@ -34,7 +34,7 @@ def test_cells_end_along_a_panel_as_they_do_along_the_border(tmp_path, mode):
     beside = [one for one in ground if min(abs(one.bounds[1] - high), abs(one.bounds[3] - low)) < 1]
     whole = max(one.area for one in ground)
     assert len(beside) > 15
-    assert min(one.area for one in beside) > 0.85 * whole
+    assert min(one.area for one in beside) > 0.75 * whole  # the two fields are counted each by itself
 
 
 def test_a_lattice_is_counted_so_that_it_ends_at_what_stands_in_it_too():
