@@ -1,7 +1,8 @@
 """Sensible designs by chance, drawn on contact sheets to be graded by eye.
 
-``python tests/fuzz/sensible.py [COUNT] [FOLDER]`` writes ``sheet-1.png`` … with twelve plates each, and says of every
-design whether it was drawn, refused (with the sentence) or does not hold. The same numbers give the same designs.
+``python tests/fuzz/sensible.py [COUNT] [FOLDER] [FIRST]`` writes ``sheet-1.png`` … with twelve plates each, and says of
+every design whether it was drawn, refused (with the sentence) or does not hold. The same numbers give the same
+designs. What they were graded stands in ``sensible-grades.md``.
 """
 
 from __future__ import annotations
@@ -85,13 +86,13 @@ def drawn(number: int, folder: Path) -> tuple[str, Image.Image | None]:
     return ("holds" if plate.report.holds else "does not hold") + "".join(f"; {one}" for one in told), picture
 
 
-def main(count: int, out: Path) -> None:
+def main(count: int, out: Path, begin: int = 0) -> None:
     out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         for file in FILES:
             (folder / file).write_bytes((DRAWINGS / file).read_bytes())
-        for first in range(0, count, _EACH):
+        for first in range(begin, count, _EACH):
             sheet = Image.new("RGB", (_WIDE * _ACROSS, _WIDE * (_EACH // _ACROSS)), "white")
             for k in range(min(_EACH, count - first)):
                 said, picture = drawn(first + k, folder)
@@ -104,6 +105,6 @@ def main(count: int, out: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(
-        int(sys.argv[1]) if len(sys.argv) > 1 else 24, Path(sys.argv[2] if len(sys.argv) > 2 else "drawings")
-    )
+    asked = sys.argv[1:4]
+    count, out, begin = [*asked, *["24", "drawings", "0"][len(asked) :]]
+    main(int(count), Path(out), int(begin))
