@@ -14,7 +14,9 @@ from canivet.audit.boundary import Floats
 
 from .candidates import REACH_IN, Candidates, Ground, bridge_bodies
 
-__all__ = ["draw_bridges"]
+__all__ = ["Style", "draw_bridges"]
+
+Style = Literal["stem", "bar", "leaf", "bead"]
 
 LONG = 5.0
 """Straps of free length a bridge needs before a leaf or a bead sits well on it."""
@@ -36,9 +38,7 @@ _BARE = (0.2, 0.8)
 """Between these shares of its length a stem keeps clear of the parts that it joins."""
 
 
-def draw_bridges(
-    ways: Candidates, ground: Ground, style: Literal["stem", "bar", "leaf", "bead"] = "bar"
-) -> list[Polygon]:
+def draw_bridges(ways: Candidates, ground: Ground, style: Style = "bar") -> list[Polygon]:
     """Bars between parts, each at least as wide as the strap, run on into the paper at both ends.
 
     Parameters

@@ -26,13 +26,11 @@ from canivet.compose.mending.repair import Change, Repair, changes_of, fill_open
 from canivet.compose.mending.thickening import MARGIN
 from canivet.errors import BadValue, DoesNotFit
 
-from ._bridges import draw_bridges
+from ._bridges import Style, draw_bridges
 from ._spanning import Choice, double_up, span
 from .candidates import Ground, Parts, find_candidates, nearest_pairs
 
 __all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
-
-Style = Literal["stem", "bar", "leaf", "bead"]
 
 _ROUNDS = 6
 """Patching a neck seldom leaves another; this only bounds it."""
@@ -157,8 +155,7 @@ def join_parts(
     direction_deg : float, optional
         The direction bridges should rather take, degrees from the x axis.
     style : "stem", "bar", "leaf" or "bead"
-        A plain bar; where it is long enough one that tapers like a stem out of the larger part, or has a leaf
-        or a bead at its middle.
+        A plain bar; where it is long enough a bent stem, or a bar with a leaf or a bead at its middle.
 
     Returns
     -------
