@@ -1,7 +1,8 @@
 """Draw a sheet for each motif, to be graded by eye: ``gallery/patterns/judge.py FAMILY FOLDER [NAME …]``.
 
 Each sheet shows one motif as a maker would ask for it: at 4 × 6 in, at A5 and in an oval (a form: small),
-with straps of 0.8, 1.2 and 1.6 mm, and with two seeds where it takes one. What is refused says so in its
+with straps of 0.8, 1.2 and 1.6 mm, and with two seeds where it takes one; a frame with a name. What is
+refused says so in its
 place. Grades and reasons are kept by hand in the page beside this script; motifs without one are named at
 the end.
 """
@@ -10,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import tempfile
 import textwrap
 from collections import Counter
 from collections.abc import Iterator
@@ -21,6 +23,8 @@ import svgwrite
 from shapely.geometry import Polygon
 
 from canivet.audit.strength import check_strength
+from canivet.compose.design.loading import load_design
+from canivet.compose.plate import compose_plate
 from canivet.errors import CanivetError
 from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
@@ -43,6 +47,9 @@ BAND = 1 / 9
 
 AIR = 1.5
 """mm between a border and the window that is cut to show it by itself."""
+
+NAME = "Wren"
+"""What stands in the panel of a frame; invented."""
 
 GAP = 7.0
 MARGIN = 9.0
@@ -95,10 +102,30 @@ def draw(motif: Motif, ask: Ask) -> Polygon:
         return windowed(motif.draw(**given, band=band, within=within), band)
     if motif.name == "circle":
         return motif.draw(width=width)
-    if motif.family == "frame" and known["width"].default > known["height"].default:
+    if motif.family == "frame":
+        return framed(motif, ask)
+    drawn: Polygon = motif.draw(**given, width=width, height=height)
+    return drawn
+
+
+def framed(motif: Motif, ask: Ask) -> Polygon:
+    """Draw a plate of nothing but a frame with its window open, and a name."""
+    width, height = ask.size
+    usual = [motif.parameters[side].default for side in ("width", "height")]
+    if usual[0] > usual[1]:
         width, height = height, width
-    drawn = motif.draw(**given, width=width, height=height)
-    return drawn.paper if motif.family == "frame" else drawn
+    elif usual[1] > 2 * usual[0]:
+        width = height / 3
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder, "frame.toml")
+        file.write_text(
+            f'title = "{NAME}"\nsize = "{width:.2f} x {height:.2f} mm"\nstrap = {ask.strap}\n'
+            f'smallest_opening = {SMALLEST}\nframe = "{motif.name}"\n'
+            f'[[lettering]]\ntext = "{NAME}"\npanel = "name"\nmode = "cut out"\n',
+            encoding="utf-8",
+        )
+        paper: Polygon = compose_plate(load_design(file)).cutting.paper
+    return paper
 
 
 def windowed(paper: Polygon, band: float) -> Polygon:

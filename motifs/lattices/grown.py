@@ -246,8 +246,10 @@ def ice_rays(field: Polygon, area: float, rng: np.random.Generator) -> Shapes:
     Examples
     --------
     >>> parts = ice_rays(shapely.box(0, 0, 60, 90), 81, np.random.default_rng(1))
-    >>> sorted({len(part.exterior.coords) - 1 for part in parts}), round(float(shapely.area(parts).sum()), 6)
-    ([3, 4, 5], 5400.0)
+    >>> {len(part.exterior.coords) - 1 for part in parts} <= {3, 4, 5}
+    True
+    >>> round(float(shapely.area(parts).sum()), 6)
+    5400.0
     """
     corners = shapely.get_coordinates(shapely.orient_polygons(field).exterior)[:-1]
     waiting: dict[int, Points] = {len(corners): corners[None]}
