@@ -19,16 +19,16 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.borders.band import inner_edge
 from canivet.motifs.registry import Motif, Names, find_motif
-from canivet.motifs.shapes.openings import Shapes
+from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.motifs.shapes.rounds import fitting
 from canivet.parameters import Bound
 
-from ._openings import block, disc, gather, lay, leaf, no_shapes, tablet
+from ._openings import block, disc, drop, gather, lay, leaf, no_shapes, tablet
 from .frame import Frame, NoRoom, Room, TooSmall
 
 __all__ = [
-    "BorderName", "GroundName", "Widths", "bordered", "fill", "fitted_count", "inset", "name_panel",
-    "name_place", "put_together", "require_side", "row_border", "widths",
+    "BorderName", "GroundName", "Widths", "bordered", "corner_fan", "fill", "fitted_count", "inset",
+    "name_panel", "name_place", "put_together", "require_side", "row_border", "widths",
 ]  # fmt: skip
 
 
@@ -242,6 +242,21 @@ def row_border(box: Polygon, depth: float, w: Widths, *, length: float) -> Shape
     corners = [(x, y) for x in (x0 + depth / 2, x1 - depth / 2) for y in (y0 + depth / 2, y1 - depth / 2)]
     found.append(lay(disc(depth / 2), np.array(corners), 0.0))
     return gather(*found)
+
+
+def corner_fan(corner: Points, turn: float, reach: float, w: Widths) -> Shapes:
+    """Lay a quarter fan from a direction on, in radians: an eyelet in the angle and drops about it."""
+    hub = 0.28 * reach
+    eye = max(w.smallest, (hub - w.gap) / (1 + math.sqrt(2)))
+    more = max(2, min(7, round(reach * math.pi / 2 / (w.strap + w.grown(5.5, 0.4)))))
+    angles = turn + (np.arange(more) + 0.5) * math.pi / 2 / more
+    spread = math.pi / 2 / more
+    far = (2 * reach * math.sin(spread / 2) - w.gap) / (1 + math.sin(spread / 2))
+    length = reach - hub
+    out = np.column_stack([np.cos(angles), np.sin(angles)])
+    drops = lay(drop(length, min(far, 0.55 * length)), corner + out * reach, angles + math.pi)
+    axis = np.array([math.cos(turn) - math.sin(turn), math.sin(turn) + math.cos(turn)])
+    return gather(drops, lay(disc(eye), corner + axis * eye, 0.0))
 
 
 def put_together(

@@ -24,6 +24,7 @@ from canivet.motifs.shapes.openings import Shapes
 
 from ._openings import (
     block,
+    ellipse,
     gather,
     largest,
     lay,
@@ -38,6 +39,7 @@ from ._parts import (
     GroundName,
     Widths,
     bordered,
+    corner_fan,
     fill,
     put_together,
     require_side,
@@ -52,6 +54,9 @@ _USUAL = 0.09
 
 _TAILED, _DEEPEST = 0.14, 0.5
 """Depth of a ribbon with folded tails beside it, and of any, as shares of the field's width."""
+
+_SHOULDER = 0.17
+"""How far a fan reaches into each upper corner of the window, as a share of the field's width."""
 
 _SAG = 0.05
 """How far a ribbon hangs through, as a share of the field's width."""
@@ -133,14 +138,25 @@ def banner(
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
     name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
     front, tails = name.buffer(w.rail, join_style="mitre"), ribbon.tails()
-    window = largest(soft(inside.difference(shapely.union_all([front, *tails, ribbon.lower()])), 0.4))
+    shoulders, ears = _shoulders((x0, y0, x1, y1), w)
+    taken_up = [front, *tails, ribbon.lower(), *shoulders]
+    window = largest(soft(inside.difference(shapely.union_all(taken_up)), 0.4))
     taken = height - (window.bounds[3] - window.bounds[1])
     require_side("height", height, taken + 0.4 * w.short, "a window over its ribbon")
     solid = shapely.union_all([front, *tails, window.buffer(w.rail, quad_segs=24)])
-    ground_cells = fill(inside.difference(solid), ground, pitch, w)
+    ground_cells = fill(inside.difference(shapely.union_all([solid, *shoulders])), ground, pitch, w)
     folds = mirrored(ribbon.folds(), x)
     arcs = {"name": (*ribbon.middle, -(ribbon.radius - deep / 2))}
-    return put_together(outline, [openings, ground_cells, folds], window, {"name": name}, w, arcs)
+    return put_together(outline, [openings, ground_cells, folds, ears], window, {"name": name}, w, arcs)
+
+
+def _shoulders(box: tuple[float, float, float, float], w: Widths) -> tuple[list[Polygon], Shapes]:
+    """Return what rounds off the upper corners of a window inwards, and a fan of drops for each."""
+    x0, _, x1, y1 = box
+    reach = _SHOULDER * (x1 - x0)
+    rounds = [ellipse(x, y1, reach + w.rail, reach + w.rail) for x in (x0, x1)]
+    corners = ((x0, -math.pi / 2), (x1, -math.pi))
+    return rounds, gather(*(corner_fan(np.array([x, y1]), turn, reach, w) for x, turn in corners))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Annotated
 
 import numpy as np
-from shapely.geometry import LineString
+import shapely
+from shapely.geometry import LineString, Polygon
 
 from canivet.motifs.bounds import (
     BorderWidth,
@@ -23,13 +24,26 @@ from canivet.motifs.outlines import arch, rectangle
 from canivet.motifs.shapes.openings import Shapes
 from canivet.parameters import Share
 
-from ._openings import Floats, along, block, disc, drop, ellipse, gather, lay, leaf, petal, soft
+from ._openings import (
+    Floats,
+    along,
+    block,
+    disc,
+    drop,
+    ellipse,
+    gather,
+    largest,
+    lay,
+    leaf,
+    no_shapes,
+    petal,
+    soft,
+)
 from ._parts import (
     BorderName,
     Widths,
     bordered,
     fitted_count,
-    name_panel,
     name_place,
     put_together,
     require_side,
@@ -38,6 +52,19 @@ from ._parts import (
 from .frame import Frame, Room, frame
 
 __all__ = ["landscape_plate", "tall_narrow"]
+
+_BOW = 0.13
+"""Of its height that the window of a lying plate bows toward the words: it leads the eye on to them, and the
+two are one picture instead of two boxes."""
+
+_AWAY = 1.2
+"""Rails from the edge of a panel to the fine rule within it: so near that the eye takes both for one line."""
+
+_FINE = 0.8
+"""Straps: how wide that rule is, the lightest white of the plate."""
+
+_RULED = 9.0
+"""Widths of the rule that a panel must keep within it."""
 
 
 @frame
@@ -105,22 +132,107 @@ def landscape_plate(
     stem = max(w.grown(9.0, 0.6), 4 * strap + 4 * smallest)
     if share == 1:
         return _in_column(put_together(outline, [openings], inside, {}, w))
-    window = block(x0, y0, x0 + share * (x1 - x0), y1)
-    left = window.bounds[2] + 2 * w.rail + stem
+    bow = _Bow.across((x0, y0, x1, y1), share)
+    left = bow.right + 2 * w.rail + stem
     require_side("width", width, width - (x1 - left) + 18, "window and panel side by side")
     split = y0 + motto * (y1 - y0)
+    start = bow.left + 2 * w.rail + stem
     places = {
-        "name": block(left, split + (w.rim if motto else 0.0), x1, y1) if motto < 1 else None,
-        "motto": block(left, y0, x1, split) if motto else None,
+        "name": block(start, split + (w.rim if motto else 0.0), x1, y1) if motto < 1 else None,
+        "motto": block(start, y0, x1, split) if motto else None,
     }
-    leaves = _climber(window.bounds[2] + w.rail + stem / 2, y0, y1, stem, w)
-    ornament, panels = [openings, leaves], {}
+    beyond = bow.disc(2 * w.rail + stem)
+    ornament, panels = [openings, _climber(bow.line(w.rail + stem / 2), stem, w)], {}
     for name, place in places.items():
         if place is not None:
-            scoop = 0.16 * (x1 - left) if name == "name" or motto == 1 else None
-            panels[name], eyelets = name_panel(place, w, scoop=scoop)
-            ornament.append(eyelets)
-    return _in_column(put_together(outline, ornament, window, panels, w))
+            field = largest(shapely.get_parts(place.difference(beyond)))
+            rule, within = _ruled(field, w)
+            ornament.append(rule)
+            _, low, high_x, high = within.bounds
+            panels[name] = block(left + (x1 - high_x), low, high_x, high)
+    return _in_column(put_together(outline, ornament, bow.window, panels, w))
+
+
+def _ruled(field: Polygon, w: Widths) -> tuple[Shapes, Polygon]:
+    """Lay a fine rule along the inside of a field, broken by an eyelet in each corner and once on each side.
+
+    Returns
+    -------
+    openings, Polygon
+        The rule, and the field that is left within it. A field too small for a rule has none.
+    """
+    away, fine = _AWAY * w.rail, max(2.1 * w.smallest, _FINE * w.strap)
+    middle = field.buffer(-away - fine / 2, join_style="mitre")
+    within = field.buffer(-away - fine - w.gap, join_style="mitre")
+    if (
+        not isinstance(within, Polygon)
+        or min(np.ptp(np.reshape(within.bounds, (2, 2)), axis=0)) < _RULED * fine
+    ):
+        return no_shapes(), field.buffer(-w.gap, join_style="mitre")
+    corners, sides = _corners_of(middle), middle.exterior
+    reach = sorted(sides.project(shapely.Point(corner)) for corner in corners)
+    ends = [*reach[1:], reach[0] + sides.length]
+    breaks = [sides.interpolate((a + b) / 2 % sides.length) for a, b in zip(reach, ends, strict=True)]
+    eye = max(1.05 * w.smallest, 0.7 * fine)
+    gaps = [
+        shapely.MultiPoint(corners).buffer(eye + w.gap),
+        shapely.MultiPoint(breaks).buffer(fine / 2 + w.strap),
+    ]
+    line = sides.buffer(fine / 2, join_style="mitre").difference(shapely.union_all(gaps))
+    return gather(soft(line, 0.9 * w.smallest), lay(disc(eye), np.array(corners), 0.0)), within
+
+
+def _corners_of(shape: Polygon) -> Floats:
+    """Return the points where a shape turns sharply."""
+    at: Floats = shapely.get_coordinates(shape.exterior)[:-1]
+    arriving = at - np.roll(at, 1, axis=0)
+    leaving = np.roll(at, -1, axis=0) - at
+    across = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
+    turn = np.arctan2(across, (arriving * leaving).sum(axis=1))
+    corners: Floats = at[np.abs(turn) > math.radians(30)]
+    return corners
+
+
+@dataclass(frozen=True, slots=True)
+class _Bow:
+    """A window whose right side is bowed: from `left` at head and foot to `right` at half its height."""
+
+    box: tuple[float, float, float, float]
+    left: float
+    right: float
+
+    @classmethod
+    def across(cls, box: tuple[float, float, float, float], share: float) -> _Bow:
+        """Bow a window that takes a share of a box on the whole."""
+        x0, y0, x1, y1 = box
+        deep = _BOW * (y1 - y0)
+        mean = x0 + share * (x1 - x0)
+        return cls(box, mean - 2 * deep / 3, mean + deep / 3)
+
+    @property
+    def _radius(self) -> float:
+        deep, half = self.right - self.left, (self.box[3] - self.box[1]) / 2
+        return (half**2 + deep**2) / (2 * deep)
+
+    def disc(self, beyond: float) -> Polygon:
+        """Return the disc whose edge runs so far beyond the bowed side."""
+        radius = self._radius
+        return ellipse(self.right - radius, (self.box[1] + self.box[3]) / 2, radius + beyond, radius + beyond)
+
+    @property
+    def window(self) -> Polygon:
+        """Return the window."""
+        x0, y0, _, y1 = self.box
+        bowed = block(self.left, y0, self.right, y1).intersection(self.disc(0.0))
+        return largest(shapely.get_parts(bowed.union(block(x0, y0, self.left, y1))))
+
+    def line(self, beyond: float) -> LineString:
+        """Return the arc so far beyond the bowed side, from the foot of the box to its head."""
+        _, y0, x1, y1 = self.box
+        ring = self.disc(beyond).exterior
+        arc = shapely.line_merge(ring.intersection(block(self.left, y0, x1, y1)))
+        points = shapely.get_coordinates(arc)
+        return LineString(points if points[0, 1] < points[-1, 1] else points[::-1])
 
 
 def _in_column(drawn: Frame) -> Frame:
@@ -130,25 +242,26 @@ def _in_column(drawn: Frame) -> Frame:
     return replace(drawn, rooms=rooms, bare={"share": 1.0})
 
 
-def _climber(x: float, y0: float, y1: float, wide: float, w: Widths) -> Shapes:
-    """Lay leaves in pairs up an upright stem, a drop at its head and an eyelet at its foot."""
+def _climber(line: LineString, wide: float, w: Widths) -> Shapes:
+    """Lay leaves in pairs along a stem, a drop at its head and an eyelet at its foot."""
     lean = math.radians(48)
     long = (wide / 2 - w.strap / 2) / math.sin(lean)
     thick = 0.4 * long
     eye = max(w.smallest, 0.17 * wide)
-    line = LineString([(x, y0), (x, y1)])
     first, last = 2 * eye + w.gap + 0.25 * thick, line.length - 1.45 * long - w.gap
 
     def laid(count: int) -> Shapes:
         at, way = along(line, np.linspace(first, last, max(2, count)))
+        beside = np.column_stack([np.sin(way), -np.cos(way)])
         return gather(*(
-            lay(leaf(long, thick), at + np.array([side * (w.gap / 2 + 0.02), 0]), way - side * lean)
+            lay(leaf(long, thick), at + side * (w.gap / 2 + 0.02) * beside, way - side * lean)
             for side in (1, -1)
         ))  # fmt: skip
 
     pairs = fitted_count(round((last - first) / (0.75 * long)), laid, w.gap, least=2)
-    top = lay(drop(1.1 * long, 0.5 * long), np.array([(x, y1)]), -math.pi / 2)
-    return gather(pairs, top, lay(disc(eye), np.array([(x, y0 + eye)]), 0.0))
+    (foot, head), (up, down) = along(line, np.array([eye, line.length - 0.1 * thick]))
+    top = lay(drop(1.1 * long, 0.5 * long), head[None], down + math.pi)
+    return gather(pairs, top, lay(disc(eye), foot[None], up))
 
 
 @frame

@@ -21,7 +21,7 @@ from canivet.motifs.bounds import (
     Smallest,
 )
 from canivet.motifs.outlines import arch, rectangle
-from canivet.motifs.shapes.openings import Points, Shapes
+from canivet.motifs.shapes.openings import Shapes
 
 from ._openings import block, disc, drop, ellipse, gather, largest, lay, soft, stations
 from ._parts import (
@@ -29,6 +29,7 @@ from ._parts import (
     GroundName,
     Widths,
     bordered,
+    corner_fan,
     fill,
     fitted_count,
     name_place,
@@ -42,6 +43,9 @@ __all__ = [
     "arched_window",
     "double_rule",
 ]
+
+_HEAVY = 3.6
+"""Straps: the outer rule of the double rule. With no other ornament it is what the plate is black with."""
 
 _LEAST_ARCH = 6.0
 """mm; width of the narrowest arch."""
@@ -169,7 +173,7 @@ def double_rule(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     rim : float, optional
-        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 3.6 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     panel : float
         Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.165.
@@ -195,7 +199,7 @@ def double_rule(
     >>> len(small.paper.interiors) < len(large.paper.interiors)
     True
     """
-    w = widths(width, height, strap, smallest, rim)
+    w = widths(width, height, strap, smallest, _HEAVY * strap if rim is None else rim)
     outline = rectangle(width=width, height=height)
     gap = max(w.grown(4.6), 2 * (w.strap + w.smallest) + 0.4)
     inner = w.rim + gap + w.rail
@@ -221,22 +225,8 @@ def _corner_fans(width: float, height: float, reach: float, w: Widths) -> Shapes
         way = math.radians(turn)
         cos, sin = math.cos(way), math.sin(way)
         corner = np.array([x, y]) + w.rim * np.array([cos - sin, sin + cos])
-        found.append(_fan(corner, way, reach, w))
+        found.append(corner_fan(corner, way, reach, w))
     return gather(*found)
-
-
-def _fan(corner: Points, turn: float, reach: float, w: Widths) -> Shapes:
-    hub = 0.28 * reach
-    eye = max(w.smallest, (hub - w.gap) / (1 + math.sqrt(2)))
-    more = max(2, min(7, round(reach * math.pi / 2 / (w.strap + w.grown(5.5, 0.4)))))
-    angles = turn + (np.arange(more) + 0.5) * math.pi / 2 / more
-    spread = math.pi / 2 / more
-    far = (2 * reach * math.sin(spread / 2) - w.gap) / (1 + math.sin(spread / 2))
-    length = reach - hub
-    out = np.column_stack([np.cos(angles), np.sin(angles)])
-    drops = lay(drop(length, min(far, 0.55 * length)), corner + out * reach, angles + math.pi)
-    axis = np.array([math.cos(turn) - math.sin(turn), math.sin(turn) + math.cos(turn)])
-    return gather(drops, lay(disc(eye), corner + axis * eye, 0.0))
 
 
 def _tied_channel(width: float, height: float, gap: float, reach: float, w: Widths) -> Shapes:
