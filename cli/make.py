@@ -77,6 +77,9 @@ def command(
     With a [series] table every row of its list is drawn at every size: an SVG each, one PDF of all pages, a
     contact sheet and a manifest. A series that was interrupted goes on where it stopped.
 
+    With [[patch]], [[layer]] or [mount] the PNG is the finished view, and there are NAME-patches.pdf,
+    NAME-layers.pdf, NAME-pads.pdf, NAME-framing.pdf and NAME-wall.png, as far as they are asked for.
+
     Of a size that does not hold no plate is written, only NAME-marked.pdf, a page with its weak places ringed
     and explained; then the status is 3.
     """

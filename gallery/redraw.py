@@ -16,11 +16,13 @@ from canivet.compose.series.jobs import plan_jobs
 from canivet.export.plates import make_plate
 
 HERE = Path(__file__).parent
+OWN = ("plates", "first", "commissions")
+"""Folders with a script of their own."""
 
 
 def designs() -> list[Path]:
-    """Return every design of a single plate; those in plates have a script of their own."""
-    designs = [path for path in sorted(HERE.glob("*/*.toml")) if path.parent.name != "plates"]
+    """Return every design of a single plate; those of folders with a script are left to it."""
+    designs = [path for path in sorted(HERE.glob("*/*.toml")) if path.parent.name not in OWN]
     return [path for path in designs if "[series]" not in path.read_text("utf-8")]
 
 
@@ -48,5 +50,7 @@ if __name__ == "__main__":
             "subscribers/redraw.py",
             "printing/redraw.py",
             "plates/redraw.py",
+            "first/redraw.py",
+            "commissions/redraw.py",
         ):
             runpy.run_path(str(HERE / script), run_name="__main__")

@@ -81,7 +81,8 @@ def test_a_gallery_plate_has_its_page_and_its_picture(path):
     assert len(document) in (1, 2), "the page, and the foot on its own where it is large"
     document.close()
     with Image.open(path.with_suffix(".png")) as picture:
-        assert picture.info["dpi"] == pytest.approx((300, 300), abs=0.01)
+        if load_design(path).mount is None:  # else it is the finished view, as fine as its frame allows
+            assert picture.info["dpi"] == pytest.approx((300, 300), abs=0.01)
 
 
 @pytest.mark.parametrize("sheet", ["a4", "letter"])
