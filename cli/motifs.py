@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from canivet.lengths import format_mm
+from canivet.motifs.lettering.faces import NAMED_FACES
 from canivet.motifs.registry import Motif, catalogue, find_motif
 from canivet.parameters import Bound
 
@@ -38,7 +39,9 @@ def _all(motifs: list[Motif]) -> str:
     for family in dict.fromkeys(m.family for m in motifs):
         lines.append(f"{family}s")
         lines += [f"  {m.name:<18} {m.summary}" for m in motifs if m.family == family]
-    return "\n".join([*lines, "", "canivet motifs NAME tells what each takes."])
+    lines.append('faces, by name in a [[lettering]]: face = "roman"; or a TTF or OTF file')
+    lines += [f"  {face.name:<18} {face.like}" for face in NAMED_FACES.values()]
+    return "\n".join([*lines, "", "canivet motifs NAME tells what each motif takes."])
 
 
 def _one(motif: Motif) -> str:

@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, mo
 
 from canivet.errors import BadValue
 from canivet.lengths import format_mm
+from canivet.motifs.lettering.faces import NAMED_FACES
 from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet
 from canivet.stock import USUAL_FACES, Faces, Stock
@@ -193,8 +194,13 @@ class LetteringSettings(Table):
     least: Positive = 4.0
     most: Positive = 30.0
     lines: Annotated[int, Field(ge=1, le=6)] = 3
-    letters: Literal["as needed", "as written", "capitals"] = "as needed"
+    letters: Literal["as needed", "as written", "capitals", "small capitals"] = "as needed"
     narrowest: Annotated[float, Field(ge=0.5, le=1)] = 0.7
+
+    @property
+    def face_file(self) -> str | None:
+        """Return the file its face is in; None where it is one that comes along, by its name."""
+        return None if self.face in NAMED_FACES else self.face
 
 
 class SeriesSettings(Table):

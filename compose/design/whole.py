@@ -88,7 +88,7 @@ class Design(Table):
         """Return every file that is read to draw it: itself, its list, its drawings and faces."""
         named = [self.series.list] if self.series else []
         named += [placed.file for placed in self.silhouette if placed.file]
-        named += [words.face for words in self.lettering if words.face]
+        named += [words.face_file for words in self.lettering if words.face_file]
         named += [self.sheet.face] if self.sheet.face else []
         named += self.fold.files if self.fold else ()
         named += [patch.file for patch in self.patch if patch.file]

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 import numpy as np
 import shapely
@@ -31,7 +31,7 @@ __all__ = ["Case", "Mode", "PlacedLettering", "add_lettering", "place_lettering"
 
 Mode = Literal["raised", "cut out"]
 
-Case = Literal["as needed", "as written", "capitals"]
+Case = Literal["as needed", "as written", "capitals", "small capitals"]
 
 
 _HIGHEST = 0.16
@@ -135,7 +135,7 @@ def place_lettering(
     narrowest : float
         Letters may be narrowed to this share of their own width where they would not fit, 0.5 to 1, default
         0.7; 1 keeps them as wide as they are.
-    letters : "as needed", "as written" or "capitals"
+    letters : "as needed", "as written", "capitals" or "small capitals"
         As needed, the default: as written, and capitals where small letters would not hold.
     search : bool
         Whether a refusal says at what height the letters would hold, which takes a while; default true.
@@ -163,7 +163,7 @@ def place_lettering(
     for name, value, known in (
         ("mode", mode, ("raised", "cut out")),
         ("along", along, ("line", "arc", "oval")),
-        ("letters", letters, ("as needed", "as written", "capitals")),
+        ("letters", letters, get_args(Case)),
     ):
         if value not in known:
             raise BadValue(
@@ -178,9 +178,10 @@ def place_lettering(
     set_in = partial(
         _set_in_cut, panel, strap=strap, smallest=smallest, mode=mode, along=along, least=least, most=most,
         lines=lines, rails=rails, side=side, curve=curve, centre=centre, bend=bend, rim=rim,
+        small_capitals=letters == "small capitals",
     )  # fmt: skip
     cuts = cuts_of(face, mode, weight=weight, narrowest=narrowest)
-    last = (text if letters == "as written" else text.upper(), cuts[-1])
+    last = (_spellings(text, letters)[-1], cuts[-1])
     for words, cut in [(words, cut) for words in _spellings(text, letters) for cut in cuts]:
         try:
             return set_in(words, cut, search=False)
@@ -192,7 +193,7 @@ def place_lettering(
 
 def _spellings(text: str, letters: Case) -> list[str]:
     """Return the words as they may be spelt, as written first."""
-    ways = {"as written": [text], "capitals": [text.upper()], "as needed": [text, text.upper()]}[letters]
+    ways = {"capitals": [text.upper()], "as needed": [text, text.upper()]}.get(letters, [text])
     return list(dict.fromkeys(ways))
 
 
@@ -200,6 +201,7 @@ def _set_in_cut(
     panel: Polygon, text: str, cut: Cut, *, strap: float, smallest: float, mode: Mode, along: Along,
     least: float, most: float, lines: int, rails: Rails, side: Side, curve: tuple[float, float] | None,
     centre: tuple[float, float] | None, bend: float | None, rim: float | None, search: bool,
+    small_capitals: bool,
 ) -> PlacedLettering:  # fmt: skip
     """Set words in one cut of a face, as large as there is room for."""
     gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
@@ -209,10 +211,14 @@ def _set_in_cut(
         return _set_on_band(
             panel, text, cut, strap=strap, smallest=smallest, least=least, most=most, lines=lines,
             rails=rails, side=side, curve=None, centre=None, bend=None, rim=rim, search=search,
+            small_capitals=small_capitals,
         )  # fmt: skip
     if mode == "raised" and not search:
-        least = max(least, min(most, lowest_raised(text, cut, strap, smallest)))
-    setting: dict[str, Any] = {"face": cut.face, "weight": cut.weight, "width": cut.width}
+        lowest = lowest_raised(text, cut, strap, smallest, small_capitals=small_capitals)
+        least = max(least, min(most, lowest))
+    setting: dict[str, Any] = {
+        "face": cut.face, "weight": cut.weight, "width": cut.width, "small_capitals": small_capitals,
+    }  # fmt: skip
     between = _RAILED * strap + _CLEAR * smallest if mode == "raised" else strap
     if along == "line":
         fit = partial(

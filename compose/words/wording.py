@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from canivet.compose.design.loading import Design, LetteringSettings
@@ -22,7 +23,7 @@ from canivet.motifs.registry import find_motif
 
 from .lettering import PlacedLettering, place_lettering
 
-__all__ = ["Worded", "draw_with_words", "letter_panel", "lettered_as"]
+__all__ = ["Worded", "draw_with_words", "face_of", "letter_panel", "lettered_as"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -119,8 +120,13 @@ def lettered_as(design: Design, words: LetteringSettings) -> dict[str, Any]:
     return {
         "strap": design.needed, "smallest": design.smallest_opening, "mode": words.mode, "least": words.least,
         "most": words.most, "lines": words.lines, "rails": words.rails, "letters": words.letters,
-        "narrowest": words.narrowest, "face": design.folder / words.face if words.face else None,
+        "narrowest": words.narrowest, "face": face_of(design, words),
     }  # fmt: skip
+
+
+def face_of(design: Design, words: LetteringSettings) -> str | Path | None:
+    """Return the face of words: a name, or a file beside the design."""
+    return design.folder / words.face_file if words.face_file else words.face
 
 
 def _room(frame: Frame, words: LetteringSettings) -> str:

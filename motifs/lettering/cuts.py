@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ._holding import GROWTH
-from .faces import DEFAULT_FACE, open_face, shipped_file, weights_of
+from .faces import NAMED_FACES, open_face, shipped_file, weights_of
 
 __all__ = ["NARROWEST", "Cut", "cuts_of", "lowest_raised"]
 
@@ -21,13 +21,6 @@ NARROWEST = 0.7
 """Narrower than this share of its own width, a letter is no longer that of its face (by eye)."""
 
 _WIDTHS = (1.0, 0.9, 0.8, NARROWEST)
-
-_RAISED = ("Bold", "ExtraBold", "Black", "Black")
-"""Weights of the default face at those widths, for letters of paper."""
-
-_CUT_OUT = ("Bold", "Bold", "Regular")
-"""And for letters that are openings, which a narrower cut would close."""
-
 
 _SMALL, _CAPITALS = set("aegsæœ"), set("BES")
 """Letters that have three strokes over each other in every roman face."""
@@ -39,15 +32,15 @@ class Cut:
 
     Attributes
     ----------
-    face : Path or None
-        Its file; the default face where there is none.
+    face : Path, str or None
+        Its file, or its name; the default face where there is none.
     weight : float or None
         For a face whose weight is variable.
     width : float
         Share of the face's own width.
     """
 
-    face: Path | None = None
+    face: Path | str | None = None
     weight: float | None = None
     width: float = 1.0
 
@@ -60,7 +53,7 @@ def cuts_of(
     Parameters
     ----------
     face : str or Path, optional
-        A TTF or OTF file; the default face if not given.
+        A TTF or OTF file, or the name of a face that comes along; the default face if not given.
     mode : "raised" or "cut out"
         What the letters are to be.
     weight : float, optional
@@ -80,21 +73,29 @@ def cuts_of(
     >>> len(cuts_of(None, "raised", narrowest=1))
     1
     """
-    if face is None:
-        names = _RAISED if mode == "raised" else _CUT_OUT
-        package, file = DEFAULT_FACE
+    named = NAMED_FACES.get("sans" if face is None else str(face))
+    if named is not None:
+        files = named.raised if mode == "raised" else named.cut_out
+        several = len({file for file, _ in files}) > 1
         found = [
-            Cut(shipped_file((package, file.replace("Bold", name))), None, width)
-            for name, width in zip(names, _WIDTHS, strict=False)
+            Cut(
+                shipped_file((named.package, file)) if several else named.name,
+                own if weight is None else weight,
+                width,
+            )
+            for (file, own), width in zip(files, _WIDTHS, strict=False)
         ]
     else:
+        assert face is not None
         own, heaviest = (weight, weight) if weight is not None else weights_of(face)
         heavier = [own, *_between(own, heaviest)] if mode == "raised" else [own] * 3
         found = [Cut(Path(face), w, width) for w, width in zip(heavier, _WIDTHS, strict=False)]
     return [cut for cut in found if cut.width >= narrowest - 1e-9] or found[:1]
 
 
-def lowest_raised(text: str, cut: Cut, strap: float, smallest: float) -> float:
+def lowest_raised(
+    text: str, cut: Cut, strap: float, smallest: float, *, small_capitals: bool = False
+) -> float:
     """Return a height (mm) below which no raised letters of a text can hold; many need more.
 
     A letter of three strokes over each other, such as e or S, takes three straps and two openings, and may
@@ -109,7 +110,8 @@ def lowest_raised(text: str, cut: Cut, strap: float, smallest: float) -> float:
     face = open_face(cut.face, weight=cut.weight)
     letters = set(unicodedata.normalize("NFD", text))
     stacked = 3 * strap + 4 * smallest
-    small = stacked / (face.x_height / face.cap + 2 * GROWTH) if letters & _SMALL else 0.0
+    low = {c.lower() for c in _CAPITALS} if small_capitals else _SMALL
+    small = stacked / (face.x_height / face.cap + 2 * GROWTH) if letters & low else 0.0
     return max(small, stacked / (1 + 2 * GROWTH) if letters & _CAPITALS else 0.0)
 
 

@@ -1,7 +1,7 @@
 """Faces: the letters a font file holds, as outlines one em high and what is measured of them.
 
-Any TrueType or OpenType file can be named by its path. The default is Alegreya Sans, a low-contrast
-humanist face with Latin, Greek and Cyrillic letters (SIL Open Font License 1.1), from a package of its own.
+Any TrueType or OpenType file can be named by its path. Three come in packages of their own, under the SIL
+Open Font License 1.1, and have a plain name by what they are like: the default, Alegreya Sans, is ``sans``.
 """
 
 from __future__ import annotations
@@ -20,12 +20,14 @@ from canivet.crossings import TooIntricate
 from canivet.errors import BadValue, MissingLibrary, Unreadable
 from canivet.sources import read_source
 
-from ._outlines import ChordPen, fill_contours
+from ._outlines import ChordPen, as_multi, fill_contours
 
 __all__ = [
     "DEFAULT_FACE",
     "FLATNESS",
+    "NAMED_FACES",
     "Face",
+    "NamedFace",
     "load_engine",
     "open_face",
     "open_regular",
@@ -42,6 +44,63 @@ REGULAR_FACE = (DEFAULT_FACE[0], "files/AlegreyaSans-Regular.ttf")
 
 FLATNESS = 0.0004
 """Cap heights between a chord and its curve: 0.005 mm on a 12 mm letter, half of what an oval has."""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedFace:
+    """A face that comes in a package, under a plain name.
+
+    Attributes
+    ----------
+    name, like : str
+        What it is called in a design, and what it is like.
+    package : str
+        Where its files are.
+    raised, cut_out : tuple of (str, float or None)
+        File and weight of its cuts, the widest first: letters of paper grow heavier as they grow narrower,
+        and letters that are openings lighter.
+    bolder : float
+        Cap heights that its strokes are drawn bolder by on every side, where the face is a light one.
+    """
+
+    name: str
+    like: str
+    package: str
+    raised: tuple[tuple[str, float | None], ...]
+    cut_out: tuple[tuple[str, float | None], ...]
+    bolder: float = 0.0
+
+
+def _at_weights(file: str, *weights: float) -> tuple[tuple[str, float | None], ...]:
+    return tuple((file, weight) for weight in weights)
+
+
+def _sans(*weights: str) -> tuple[tuple[str, float | None], ...]:
+    return tuple((f"files/AlegreyaSans-{weight}.ttf", None) for weight in weights)
+
+
+_MARCELLUS = "files/Marcellus-Regular.ttf"
+
+NAMED_FACES = {
+    face.name: face
+    for face in (
+        NamedFace(
+            "sans", "plain and sturdy; Latin, Greek and Cyrillic, with small capitals", DEFAULT_FACE[0],
+            _sans("Bold", "ExtraBold", "Black", "Black"), _sans("Bold", "Bold", "Regular"),
+        ),
+        NamedFace(
+            "roman", "flared capitals as cut in stone, and small letters to them; Latin",
+            "fontpkg_marcellus", 3 * ((_MARCELLUS, None),), 3 * ((_MARCELLUS, None),), bolder=0.027,
+        ),
+        NamedFace(
+            "book", "an old-style book face with serifs; Latin, Greek and Cyrillic, with small capitals",
+            "fontpkg_vollkorn",
+            _at_weights("files/Vollkorn[wght].ttf", 700, 800, 900, 900),
+            _at_weights("files/Vollkorn[wght].ttf", 600, 600, 500),
+        ),
+    )
+}  # fmt: skip
+"""By their names. Weights are such that thin strokes need little thickening at the heights of a bookplate."""
 
 MOST_BYTES = 60_000_000
 """The largest faces for Chinese are about 30 MB."""
@@ -60,6 +119,8 @@ class Face:
     cap, x_height, ascent, descent : float
         Height of H (or of the tallest letter, for scripts without capitals), of x, and the face's own reach
         above and below the baseline; `descent` is below zero.
+    bolder : float
+        Cap heights that strokes are drawn bolder by on every side, the height of capitals staying as it is.
     """
 
     name: str
@@ -68,7 +129,21 @@ class Face:
     x_height: float
     ascent: float
     descent: float
+    bolder: float = 0.0
     _drawn: dict[int, MultiPolygon] = field(default_factory=dict)
+
+    @property
+    def has_small_capitals(self) -> bool:
+        """Whether it has a form of its own for a small letter that is to be a capital."""
+        return self._shaped("h", smcp=True) != self._shaped("h", smcp=False)
+
+    def _shaped(self, text: str, **features: bool) -> list[int]:
+        engine = load_engine()
+        buffer = engine.Buffer()
+        buffer.add_str(text)
+        buffer.guess_segment_properties()
+        engine.shape(self.font, buffer, features)
+        return [info.codepoint for info in buffer.glyph_infos]
 
     def draw(self, glyph: int) -> MultiPolygon:
         """Return one glyph's area, the cap height being 1.
@@ -91,7 +166,8 @@ class Face:
                     "face.",
                     parameter="face", value=self.name,
                 ) from None  # fmt: skip
-            self._drawn[glyph] = affinity.scale(area, 1 / self.cap, 1 / self.cap, origin=(0, 0))
+            drawn = affinity.scale(area, 1 / self.cap, 1 / self.cap, origin=(0, 0))
+            self._drawn[glyph] = _bolder(drawn, self.bolder)
         return self._drawn[glyph]
 
 
@@ -101,7 +177,7 @@ def open_face(path: str | Path | None = None, *, weight: float | None = None) ->
     Parameters
     ----------
     path : str or Path, optional
-        A TTF or OTF file; the default face if not given.
+        A TTF or OTF file, or the name of a face that comes along; the default face if not given.
     weight : float, optional
         1 to 1000, for a face whose weight is variable; its own default if not given.
 
@@ -124,12 +200,18 @@ def open_face(path: str | Path | None = None, *, weight: float | None = None) ->
     >>> face.name, round(face.x_height / face.cap, 1)
     ('AlegreyaSans-Bold', 0.7)
     """
-    file = shipped_file(DEFAULT_FACE) if path is None else Path(path)
+    named, bolder = NAMED_FACES.get(str(path)), 0.0
+    if named is not None:
+        own, usual = named.raised[0]
+        file, weight = shipped_file((named.package, own)), usual if weight is None else weight
+        bolder = named.bolder
+    else:
+        file = shipped_file(DEFAULT_FACE) if path is None else Path(path)
     try:
         stamp = file.stat().st_mtime_ns
     except (OSError, ValueError):
         stamp = 0  # reading it says why
-    return _open(file, weight, stamp)
+    return _open(file, weight, bolder, stamp)
 
 
 def open_regular() -> Face:
@@ -188,7 +270,7 @@ def shipped_file(face: tuple[str, str]) -> Path:
         home = None
     if home is None:
         raise MissingLibrary(
-            "the default face is not installed. Install it: pip install fontpkg-alegreya-sans, "
+            f"a face is not installed. Install it: pip install {package.replace('_', '-')}, "
             "or name a TTF or OTF file as face.",
             parameter="face",
         )
@@ -196,7 +278,7 @@ def shipped_file(face: tuple[str, str]) -> Path:
 
 
 @lru_cache(maxsize=16)
-def _open(file: Path, weight: float | None, _stamp: int) -> Face:
+def _open(file: Path, weight: float | None, bolder: float, _stamp: int) -> Face:
     engine = load_engine()
     raw = read_source(file, most=MOST_BYTES, kind="a face", wanted="a TTF or OTF file")
     try:
@@ -212,8 +294,17 @@ def _open(file: Path, weight: float | None, _stamp: int) -> Face:
     cap = _height_of(font, "HXאאבقক한中") or 0.7 * face.upem
     return Face(
         name=file.stem, font=font, cap=cap, x_height=_height_of(font, "xz") or 0.7 * cap,
-        ascent=float(extents.ascender), descent=float(extents.descender),
+        ascent=float(extents.ascender), descent=float(extents.descender), bolder=bolder,
     )  # fmt: skip
+
+
+def _bolder(area: MultiPolygon, by: float) -> MultiPolygon:
+    """Return a letter with bolder strokes, its feet and the height of capitals where they were."""
+    if by <= 0 or area.is_empty:
+        return area
+    grown = affinity.translate(area.buffer(by, join_style="mitre", mitre_limit=2), 0, by)
+    share = 1 / (1 + 2 * by)
+    return as_multi(affinity.scale(grown, share, share, origin=(0, 0)))
 
 
 def _set_weight(face: Any, font: Any, weight: float, file: Path) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import partial
 from itertools import combinations
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from shapely import affinity
 from shapely.geometry import Polygon, box
@@ -131,6 +131,7 @@ def fit_lettering(
     face: str | Path | None = None,
     weight: float | None = None,
     width: float = 1.0,
+    small_capitals: bool = False,
 ) -> Letters:
     """Lettering as large as a panel allows, in as many lines as suit it, centred.
 
@@ -155,7 +156,7 @@ def fit_lettering(
     stands : bool
         Whether the last line stands on ground that fills the panel below it: then there is no margin at its
         feet, and the white over the heads is no higher than half a letter.
-    face, weight, width
+    face, weight, width, small_capitals
         As for `shape_text`; narrow letters stand closer.
 
     Returns
@@ -199,16 +200,17 @@ def fit_lettering(
         place = partial(_block_inside, panel.buffer(-margin) if margin > 0 else panel, bands)
     best: Letters | None = None
     layouts = lay_out(require_text(text, lines=True), lines)
+    setting: dict[str, Any] = {
+        "gap": gap, "between": between, "face": face, "weight": weight, "width": width,
+        "small_capitals": small_capitals,
+    }  # fmt: skip
     for rows in layouts:
-        set_ = partial(_block, rows, gap=gap, between=between, face=face, weight=weight, width=width)
+        set_ = partial(_block, rows, **setting)
         made = fit_size(partial(_placed, place, set_), least=least, most=most)
         if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
             best = made
     if best is None:
-        blocks = [
-            _block(rows, least, gap=gap, between=between, face=face, weight=weight, width=width)
-            for rows in layouts
-        ]
+        blocks = [_block(rows, least, **setting) for rows in layouts]
         raise _too_long(
             text, panel, [_taken(block, None if stands else bands)[0] for block in blocks], least, margin
         )
@@ -244,13 +246,15 @@ def lay_out(text: str, lines: int) -> list[tuple[str, ...]]:
 
 def _block(
     rows: Sequence[str], size: float, *, gap: float, between: float, face: str | Path | None,
-    weight: float | None, width: float,
+    weight: float | None, width: float, small_capitals: bool,
 ) -> Letters:  # fmt: skip
     """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
     apart = max(line_spacing("".join(rows[1:]) or rows[0], size), size + between)
     set_ = []
     for k, row in enumerate(rows):
-        shaped = shape_text(row, size=size, face=face, weight=weight, width=width)
+        shaped = shape_text(
+            row, size=size, face=face, weight=weight, width=width, small_capitals=small_capitals
+        )
         line = space_by_eye(shaped, gap=gap, white=BETWEEN_LETTERS * width)
         set_.append(letter_on_line(line, middle=(0.0, (len(rows) - 1 - k) * apart)))
     return block_of(set_)

@@ -135,7 +135,13 @@ def require_drawn(area: BaseGeometry, text: str, face: Face) -> None:
 
 
 def shape_glyphs(
-    text: str, face: Face, *, direction: Direction = "auto", ligatures: bool = True
+    text: str,
+    face: Face,
+    *,
+    direction: Direction = "auto",
+    ligatures: bool = True,
+    lining: bool = False,
+    small_capitals: bool = False,
 ) -> list[PlacedGlyph]:
     """Set one line and return its glyphs from left to right.
 
@@ -149,6 +155,8 @@ def shape_glyphs(
         Which way the line runs; by its first strong letter if "auto".
     ligatures : bool
         Whether letters such as f and i may flow together where the face has a form for it.
+    lining, small_capitals : bool
+        As for `shape_run`.
 
     Raises
     ------
@@ -159,7 +167,10 @@ def shape_glyphs(
     lacking: set[int] = set()
     pen = 0.0
     for run in runs_in_order(text, direction):
-        for glyph in shape_run(run, face, ligatures=ligatures, lacking=lacking):
+        shaped = shape_run(
+            run, face, ligatures=ligatures, lining=lining, small_capitals=small_capitals, lacking=lacking
+        )
+        for glyph in shaped:
             glyphs.append(
                 PlacedGlyph(glyph.glyph, glyph.cluster, pen + glyph.x, glyph.y, glyph.advance, glyph.joined)
             )
@@ -175,11 +186,13 @@ def shape_run(
     *,
     ligatures: bool = True,
     lining: bool = False,
+    small_capitals: bool = False,
     lacking: set[int] | None = None,
 ) -> list[PlacedGlyph]:
     """Shape one run, each glyph placed from its own pen's start; what the face lacks goes into `lacking`.
 
-    `lining` asks for figures as tall as capitals, where the face has others by default.
+    `lining` asks for figures as tall as capitals, where the face has others by default, `small_capitals` for
+    small letters in the form of capitals.
     """
     engine = load_engine()
     buffer = engine.Buffer()
@@ -188,6 +201,7 @@ def shape_run(
     buffer.script = run.script
     buffer.guess_segment_properties()
     features = {"liga": ligatures, "clig": ligatures, **({"lnum": True} if lining else {})}
+    features |= {"smcp": True} if small_capitals else {}
     engine.shape(face.font, buffer, features)
     shaped = []
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):

@@ -52,15 +52,13 @@ FAR = 4000.0
 _ROWS = 60
 """Levels at which the white between two letters is measured."""
 
-_NUDGES = 120
+_NUDGES, _LEAST = 120, 0.01
 """Steps in which a letter is moved off its neighbour, and the least one in letter heights: from under the
 arm of a T the gap hardly grows at first."""
 
-_LEAST = 0.01
-
 _DEEP = 0.15
 """Letter heights: white further than this behind a letter's outermost point is no part of the gap the eye
-sees, as under the arm of an L (*common practice*; the figure is by eye)."""
+sees, as under the arm of an L (by eye)."""
 
 _NEAREST = 0.5
 """Of the mean white, what must be left where two letters come nearest, so that open pairs do not crowd."""
@@ -172,11 +170,10 @@ class Letters:
             return replace(letter, shape=shape, advance=letter.advance * by, at=at)
 
         lines = [affinity.scale(line, by, by, origin=(0, 0)) for line in (*self.baselines, *self.guides)]
-        count = len(self.baselines)
         return replace(
             self, size=self.size * by, x_height=self.x_height * by, ascent=self.ascent * by,
             descent=self.descent * by, each=tuple(one(letter) for letter in self.each),
-            baselines=tuple(lines[:count]), guides=tuple(lines[count:]),
+            baselines=tuple(lines[: len(self.baselines)]), guides=tuple(lines[len(self.baselines) :]),
         )  # fmt: skip
 
     def moved(self, dx: float, dy: float) -> Letters:
@@ -196,6 +193,7 @@ def shape_text(
     direction: Direction = "auto",
     weight: float | None = None,
     width: float = 1.0,
+    small_capitals: bool = False,
 ) -> Letters:
     """A line of lettering, its baseline at y = 0 and its pen starting at x = 0.
 
@@ -204,7 +202,7 @@ def shape_text(
     text : str
         1 to 120 characters, any script the face has.
     face : str or Path, optional
-        A TTF or OTF file; the default face if not given.
+        A TTF or OTF file, or one of `NAMED_FACES` by its name; the default face if not given.
     size : float
         Height of a capital, mm, above 0, at most 500.
     spacing : float
@@ -216,6 +214,8 @@ def shape_text(
         1 to 1000, for a face whose weight is variable.
     width : float
         How wide letters are, as a share of the face's own, above 0, default 1.
+    small_capitals : bool
+        Whether small letters take the form of capitals, default false; then figures are as tall as capitals.
 
     Returns
     -------
@@ -227,10 +227,6 @@ def shape_text(
         If the text cannot be set, the face lacks a character in it, or a length is out of range.
     Unreadable
         If the face cannot be read.
-
-    Notes
-    -----
-    The limits of reading direction are those of `canivet.motifs.lettering.shaping`.
 
     Examples
     --------
@@ -247,7 +243,16 @@ def shape_text(
             parameter="spacing", value=spacing,
         )  # fmt: skip
     opened = open_face(face, weight=weight)
-    glyphs = shape_glyphs(clean, opened, direction=direction, ligatures=spacing == 0)
+    if small_capitals and not opened.has_small_capitals:
+        raise BadValue(
+            f"letters are to be small capitals, and the face {opened.name} has none. Take the face sans or "
+            "book, or capitals.",
+            parameter="letters", value="small capitals", accepted="as written, capitals",
+        )  # fmt: skip
+    glyphs = shape_glyphs(
+        clean, opened, direction=direction, ligatures=spacing == 0,
+        lining=small_capitals or clean == clean.upper(), small_capitals=small_capitals,
+    )  # fmt: skip
     each: list[Letter] = []
     pen = 0.0
     for letter in _gather(clean, glyphs, opened, size, width):
@@ -271,7 +276,7 @@ def space_by_eye(letters: Letters, *, gap: float = 0.0, white: float = BETWEEN_L
     gap : float
         Least distance between two letters, mm, 0 or more, default 0.
     white : float
-        Mean width of the white between neighbours in letter heights, default 0.2.
+        Mean width of the white between neighbours in letter heights, default 0.2 (ISO 3098, type B).
 
     Returns
     -------
@@ -283,14 +288,9 @@ def space_by_eye(letters: Letters, *, gap: float = 0.0, white: float = BETWEEN_L
     than 0.15 of the letter height behind a letter's outermost point does not count, since the eye does not
     see it as part of the gap. Words stand 0.6 of the letter height apart, measured in the same way.
 
-    References
-    ----------
-    ISO 3098, type B: 0.2 h between letters, 0.6 h between words.
-
     Examples
     --------
-    >>> line = space_by_eye(shape_text("HH", size=10))
-    >>> a, b = (letter.area for letter in line.each)
+    >>> a, b = (letter.area for letter in space_by_eye(shape_text("HH", size=10)).each)
     >>> round(b.bounds[0] - a.bounds[2])
     2
     """

@@ -13,6 +13,7 @@ from canivet.compose.design.rows import columns_in
 from canivet.compose.design.tables import LetteringSettings
 from canivet.errors import CanivetError, Unreadable, suggest
 from canivet.lengths import shown
+from canivet.motifs.lettering.faces import NAMED_FACES
 from canivet.sources import open_source
 
 __all__ = ["in_our_words", "missing_files", "names_in", "unknown_panels"]
@@ -22,7 +23,7 @@ _MOST_LOOKED_FOR = 50
 
 _TABLES = {
     "silhouette": (("file", "a drawing"),),
-    "lettering": (("face", "a font, TTF or OTF"),),
+    "lettering": (("face", f"a font, TTF or OTF, or one of the names {', '.join(NAMED_FACES)}"),),
     "sheet": (("face", "a font, TTF or OTF"),),
     "series": (("list", "a list of names, CSV"),),
     "patch": (("file", "a drawing"),),
@@ -95,6 +96,8 @@ def _named(data: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
         for number, one in enumerate(tables, start=1):
             for key, wanted in keys if isinstance(one, Mapping) else ():
                 name = one.get(key)
+                if key == "face" and name in NAMED_FACES:
+                    continue
                 if isinstance(name, str) and name and not columns_in(name):
                     yield f"{table}.{number}.{key}" if several else f"{table}.{key}", name, wanted
 

@@ -6,11 +6,14 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
+import shapely
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-from canivet.errors import CanivetError, Unreadable
-from canivet.motifs.lettering.faces import DEFAULT_FACE, open_face
+from canivet.errors import BadValue, CanivetError, Unreadable
+from canivet.motifs.lettering.cut_out import cut_letter
+from canivet.motifs.lettering.cuts import cuts_of
+from canivet.motifs.lettering.faces import DEFAULT_FACE, NAMED_FACES, open_face
 from canivet.motifs.lettering.text import shape_text
 
 
@@ -110,3 +113,28 @@ def test_a_face_with_bytes_changed_is_set_or_refused(tmp_path):
             assert shape_text("Heron &", face=path, size=7).area.is_valid
         except CanivetError as error:
             assert error.message.endswith(".")
+
+
+@pytest.mark.parametrize("name", NAMED_FACES)
+def test_a_face_by_name_has_capitals_of_the_height_asked_for_and_can_be_cut(name):
+    letters = shape_text("HEx", face=name, size=10)
+    assert letters.each[0].area.bounds[3] == pytest.approx(10, abs=0.05)
+    assert letters.each[0].area.bounds[1] == pytest.approx(0, abs=0.05)
+    for cut in cuts_of(name, "cut out"):
+        made = shape_text("Rose", face=cut.face, weight=cut.weight, width=cut.width, size=10)
+        assert all(cut_letter(one, 10, 1.0, 0.4).shape.area for one in made.each)
+
+
+@pytest.mark.parametrize("name", ["sans", "book"])
+def test_small_capitals_are_drawn_as_such_and_lower_than_capitals(name):
+    plain, small = (shape_text("Hh", face=name, size=10, small_capitals=on) for on in (False, True))
+    tall, low = (line.each[1].area.bounds[3] for line in (plain, small))
+    assert tall > 10 > low > 6
+    # Of a width with its stem as drawn, not a capital made smaller: strokes nearly as thick as a capital's.
+    cap, own = (2 * shapely.maximum_inscribed_circle(one.area).length for one in small.each)
+    assert own > 0.85 * cap > 0.85 * own
+
+
+def test_a_face_without_small_capitals_says_so():
+    with pytest.raises(BadValue, match=r"small capitals, and the face Marcellus-Regular has none\. Take"):
+        shape_text("Rose", face="roman", size=10, small_capitals=True)
