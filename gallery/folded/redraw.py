@@ -18,18 +18,27 @@ import shapely
 from shapely.affinity import rotate, scale, translate
 from shapely.geometry import Point, Polygon, box
 
+from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.export import piece_svg, write_svg
+from canivet.export._cairo import load_cairosvg
+from canivet.export.files import write_atomically
 from canivet.export.packet import packet_svg
+from canivet.export.paths import path_data
 from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.packet import PacketPlan, plan_packet
+from canivet.motifs.folding.stars import one_snip_star
 from canivet.motifs.folding.wedge.fitting import fit_cells, fit_openings
 from canivet.motifs.folding.wedge.ornaments import find_unit
 from canivet.motifs.folding.wedge.rings import Border, Ring, draw_rings
 from canivet.stock import Faces, Stock
 
 HERE = Path(__file__).parent
+
+CELL, COLUMNS, SHOWN = 260, 5, 0.88
+"""Pixels to a piece on the sheet of all, pieces in a row, and how much of its place each takes."""
+
 THIN = Stock.of(Faces.DARK_ONE_FACE, thickness=0.06)
 """Thin coloured paper, as folded work wants it."""
 
@@ -188,12 +197,12 @@ def heart_wreath() -> Piece:
     """Hearts in a ring about a tulip flower, five times."""
     rings = [
         Ring("drops", share=0.9, count=2, width=0.86),
-        Ring("hearts", share=1.75, count=1, at="between", width=0.74),
-        Ring("beads", share=0.5, count=6, width=0.66),
+        Ring("hearts", share=1.35, count=1, at="between", width=0.62),
+        Ring("beads", share=0.62, count=5, width=0.86),
     ]
     fold = medallion_fold(count=5, width=180)
     piece = ringed("Wreath of hearts", fold, rings, strap=1.7, rim=3.0, eye=6.0, gap=1.4,
-                   border=Border("scallops", 6, 3.0))  # fmt: skip
+                   border=Border("scallops", 5, 3.4))  # fmt: skip
     sprigs = [standing("drops", (0.0, 32.5), 8.5, 27.0)]
     sprigs += [
         standing("leaves", (6.2 + 1.5 * k, 40.5 + 8.2 * k), 5.2, 11.0 + k, turn=-22 - 5 * k) for k in range(2)
@@ -280,6 +289,19 @@ def stepped_street() -> Piece:
     return Piece("Stepped street", fold, WedgeDrawing(tuple(openings), kept), 1.5, 2.2)
 
 
+def pierced_star() -> Piece:
+    """A six-pointed star freed by one snip, with a flower, hearts and a drop in every point."""
+    fold, star = one_snip_star(points=6, width=180)
+    cells = [
+        Point(0, 0).buffer(4.4, quad_segs=24), standing("drops", (0, 6.6), 13.5, 22.0),
+        standing("hearts", (0, 31.5), 23, 23.0), standing("drops", (0, 57.0), 10.0, 22.0),
+        rotate(standing("petals", (0, 7.0), 10.5, 28.0), -30, origin=(0, 0)),
+        rotate(standing("lozenges", (0, 37.5), 8.0, 11.0), -30, origin=(0, 0)),
+    ]  # fmt: skip
+    openings = fit_openings(fold, cells, strap=1.8, smallest=0.9, rim=2.6, kept=star.kept, soft=0.3)
+    return Piece("Pierced star", fold, WedgeDrawing(tuple(openings), star.kept), 1.8, 2.6)
+
+
 def ribbon() -> Piece:
     """A lace ribbon of hearts, the same above and below."""
     fold = accordion_fold(panels=8, width=27, height=84, lengthwise=True)
@@ -290,15 +312,10 @@ def ribbon() -> Piece:
     ]
     kept = Polygon([*bumps, (w, h), (0, h)])
     cells = [
-        standing("hearts", (w, 11.5), 24, 22.5), standing("lozenges", (w, h - 5.6), 9.0, 11.2),
-        standing("lozenges", (9.0, 33.6), 10.0, 16.8), standing("leaves", (5.0, 13.0), 6.2, 19.0, turn=4),
-        standing("leaves", (11.4, 28.4), 5.2, 11.0, turn=-52),
-        standing("leaves", (6.8, 28.6), 4.4, 8.0, turn=52),
-        standing("leaves", (17.4, h - 3.0), 4.6, 6.0),
+        standing("hearts", (w, 13.0), 27, 25.0), standing("lozenges", (0.0, 25.0), 15.0, 34.0),
+        standing("leaves", (6.0, 11.8), 7.6, 19.0, turn=-14),
     ]  # fmt: skip
-    cells += [Point(x, 7.2).buffer(1.9, quad_segs=16) for x in (4.5, 9.0, 13.5, 18.0, 22.5)] + [
-        Point(w, 7.2).buffer(1.9)
-    ]
+    cells += [Point(x, 6.4).buffer(2.1, quad_segs=16) for x in (4.5, 13.5, 22.5)]
     openings = fit_openings(fold, cells, strap=1.5, smallest=0.9, rim=2.2, kept=kept, soft=0.3)
     return Piece("Ribbon of hearts", fold, WedgeDrawing(tuple(openings), kept), 1.5, 2.2)
 
@@ -367,22 +384,17 @@ def garden_mat() -> Piece:
     fold = quarter_fold(width=180, height=130)
     x, y, a, b = 90.0, 65.0, 90.0, 65.0
     cells = [
-        Point(x, y).buffer(4.2, quad_segs=32), standing("drops", (x, y + 6), 15, 21),
-        standing("drops", (x + 6, y), 15, 21, turn=-90),
-        standing("petals", (x + 4.4, y + 4.4), 13, 24, turn=-45),
-        standing("hearts", (x + 32.0, y), 25, 22, turn=-90), standing("tulips", (x, y + 30.0), 22, 24.5),
-        standing("leaves", (x + 22.5, y + 26.5), 11.5, 27.0, turn=-61),
-        standing("leaves", (x + 21.5, y + 13.0), 7.5, 17, turn=-52),
-        standing("drops", (x + 58.5, y), 9.5, 19, turn=-90),
-        standing("leaves", (x + 14.0, y + 30.0), 8.0, 25.0, turn=-28),
-        standing("leaves", (x + 49.5, y + 12.5), 8.0, 22.0, turn=-42),
-        standing("leaves", (x + 41.5, y + 27.0), 8.5, 22.0, turn=-34),
-        standing("leaves", (x + 28.0, y + 38.0), 8.0, 15.5, turn=-18),
-        standing("leaves", (x + 58.0, y + 8.6), 6.6, 19.0, turn=-62),
+        Point(x, y).buffer(5.0, quad_segs=32), standing("drops", (x, y + 7.0), 19, 25),
+        standing("drops", (x + 7.0, y), 19, 25, turn=-90),
+        standing("petals", (x + 5.4, y + 5.4), 17, 30, turn=-45),
+        standing("hearts", (x + 38.0, y), 30, 27, turn=-90), standing("hearts", (x, y + 35.0), 19, 16.5),
+        standing("leaves", (x + 27.0, y + 21.0), 15.0, 38.0, turn=-58),
+        standing("leaves", (x + 13.0, y + 33.5), 11.5, 26.0, turn=-38),
+        standing("leaves", (x + 56.0, y + 13.0), 10.5, 25.0, turn=-40),
     ]  # fmt: skip
-    openings = fit_openings(fold, cells, strap=1.6, smallest=0.9, rim=9.0, soft=0.3)
-    beads = [Point(x + a - 5.5, y + k * 5.6).buffer(1.7, quad_segs=12) for k in range(11)]
-    beads += [Point(x + k * 5.62, y + b - 5.5).buffer(1.7, quad_segs=12) for k in range(16)]
+    openings = fit_openings(fold, cells, strap=1.6, smallest=0.9, rim=12.0, soft=0.3)
+    beads = [Point(x + a - 6.6, y + k * 9.75).buffer(2.7, quad_segs=16) for k in range(7)]
+    beads += [Point(x + k * 10.42, y + b - 6.6).buffer(2.7, quad_segs=16) for k in range(9)]
     openings += fit_openings(fold, beads, strap=1.6, smallest=0.9, rim=2.6, soft=0.3, beside=openings)
     return Piece("Garden mat", fold, WedgeDrawing(tuple(openings)), 1.6, 2.6)
 
@@ -390,7 +402,8 @@ def garden_mat() -> Piece:
 PIECES: dict[str, Callable[[], Piece]] = {
     make.__name__.replace("_", "-"): make
     for make in (
-        frost_star, heart_wreath, garden_mat, night_moth, stepped_street, ribbon, curtain, tiles, trefoils,
+        frost_star, heart_wreath, garden_mat, night_moth, stepped_street, pierced_star, ribbon,
+        curtain, tiles, trefoils,
     )
 }  # fmt: skip
 
@@ -404,11 +417,37 @@ def draw(name: str) -> Iterator[tuple[str, str]]:
     yield f"{name}-packet.svg", packet_svg(plan)
 
 
+def sheet() -> bytes:
+    """Return a picture of every pierced piece that stands in this folder, small."""
+    names = sorted(path.stem for path in HERE.glob("*.svg") if (HERE / f"{path.stem}-packet.svg").exists())
+    papers = [shapely.get_parts(read_silhouette(HERE / f"{name}.svg").area)[0] for name in names]
+    papers = [paper for paper in papers if paper.interiors]
+    shown = ""
+    for k, paper in enumerate(papers):
+        left, top = CELL * (k % COLUMNS), CELL * (k // COLUMNS)
+        x0, y0, x1, y1 = paper.bounds
+        size = SHOWN * CELL / max(x1 - x0, y1 - y0)
+        x, y = left + (CELL - size * (x1 - x0)) / 2, top + (CELL - size * (y1 - y0)) / 2
+        placed = f"translate({x:.2f} {y:.2f}) scale({size:.5f})"
+        shown += (
+            f'<path transform="{placed}" fill-rule="evenodd" d="{path_data(paper, flip_height=y1, dx=-x0)}"/>'
+        )
+    wide, high = CELL * COLUMNS, CELL * math.ceil(len(papers) / COLUMNS)
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}">'
+        f'<rect width="100%" height="100%" fill="#fff"/>{shown}</svg>'
+    )
+    picture: bytes = load_cairosvg().svg2png(bytestring=svg.encode())
+    return picture
+
+
 def main(names: list[str]) -> None:
-    """Draw the pieces named, or all."""
+    """Draw the pieces named, or all and the sheet that shows them."""
     for name in names or PIECES:
         for file, text in draw(name):
             write_svg(HERE / file, text)
+    if not names:
+        write_atomically(HERE / "folded.png", sheet())
 
 
 if __name__ == "__main__":
