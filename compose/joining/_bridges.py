@@ -31,6 +31,9 @@ _STEM = 3.0
 _ROOT, _THINS = 1.3, 1.6
 """How much thicker than a strap a stem is at its root, in straps, and the power by which it thins to one."""
 
+_ALIKE = 0.01
+"""Of the area: two parts that differ by less are a pair, and the stem between them has a root in either."""
+
 _BOW = 0.13
 """Of its length: how far a stem bends, upward, or outward where it stands."""
 
@@ -97,7 +100,10 @@ def _stems(ways: Candidates, ground: Ground, bent: int) -> tuple[NDArray[np.obje
     t = np.linspace(-run[:, 0], 1 + run[:, 0], 49).T
     bow = (sense * _BOW * length[:, 0])[:, None] * 4 * t * (1 - t)
     line = root[:, None] + t[..., None] * way[:, None] + bow[..., None] * aside[:, None]
-    half = ground.strap / 2 * (1 + _ROOT * (1 - np.clip(t, 0, 1)) ** _THINS)
+    at = np.clip(t, 0, 1)
+    alike = np.abs(area[ways.a] - area[ways.b]) < _ALIKE * area[ways.a]
+    other = np.where(alike[:, None], at**_THINS, 0)
+    half = ground.strap / 2 * (1 + _ROOT * np.maximum((1 - at) ** _THINS, other))
     whole = np.array(
         [_thickened(points, wide) for points, wide in zip(line, half, strict=True)], dtype=object
     )

@@ -378,3 +378,21 @@ def test_a_part_smaller_than_its_bridges_is_doubted():
     (doubted,) = held.doubtful
     assert doubted.area == pytest.approx(dust.area, rel=0.01)
     assert Point(doubted.at).distance(dust) == 0
+
+
+def test_bridges_of_a_mirrored_picture_are_mirrored_too() -> None:
+    frame = box(0, 0, 80, 120) - box(8, 8, 72, 112)
+    stars = [Point(22, 80).buffer(7), Point(58, 80).buffer(7), Point(40, 40).buffer(9)]
+    joined = join_parts(MultiPolygon([frame, *stars]), strap=STRAP, smallest=SMALLEST, style="stem")
+    image = affinity.scale(joined.paper, -1, 1, origin=(40, 0))
+    assert joined.paper.symmetric_difference(image).area < 0.1
+    bars = join_parts(MultiPolygon([frame, *stars]), strap=STRAP, smallest=SMALLEST)
+    assert joined.paper.area > bars.paper.area  # a stem is nowhere narrower than its bar
+
+
+@pytest.mark.parametrize(("gap", "held_by_the_sheet"), [(7.0, 4), (2.5, 1)])
+def test_small_parts_hold_on_to_large_ones_before_each_other(gap: float, held_by_the_sheet: int) -> None:
+    sheet = box(0, 0, 100, 20)
+    stars = [box(x, 29, x + 10, 35) for x in (10 + (10 + gap) * k for k in range(4))]  # 9 from the sheet
+    joined = join_parts(MultiPolygon([sheet, *stars]), strap=STRAP, smallest=SMALLEST, holds="single")
+    assert sum(0 in bridge.parts for bridge in joined.bridges) == held_by_the_sheet
