@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from canivet.compose.planning.log import FittedLog
     from canivet.compose.planning.steps import CuttingPlan
-    from canivet.compose.series.jobs import Job
+    from canivet.compose.series.jobs import DrawnJob, Job
     from canivet.motifs.folding.packet import PacketPlan
 
 __all__ = ["command"]
@@ -50,6 +50,7 @@ class _Planned:
     settings: PlanSettings
     mark: str = ""
     packet: PacketPlan | None = None
+    drawn: DrawnJob | None = None
 
     def planned(
         self, settings: PlanSettings, *, strap: float | None, layers: int | None, shown: bool = True
@@ -172,7 +173,7 @@ def _of_design(file: Path, overrides: dict[str, Any]) -> tuple[list[_Planned], l
             say(f"{file}{mark}: {describe_report(plate.report)}")
             say("no plan was made: what does not hold is not to be cut. canivet make shows where it is weak.")
             sys.exit(DOES_NOT_HOLD)
-        pieces.append(_Planned(plate.cutting, settings, mark, plate.packet))
+        pieces.append(_Planned(plate.cutting, settings, mark, plate.packet, drawn))
     return pieces, jobs if listed else []
 
 
@@ -227,11 +228,25 @@ def _write(path: Path, plan: CuttingPlan, piece: _Planned, as_json: dict[str, An
 
         # Where a packet is weak is seen on the opened piece, not on the packet.
         report = None if piece.packet else check_strength(cutting.paper, strap=cutting.strap)
-        write_beside(path, plan, cutting.paper, report=report)
+        write_beside(path, plan, cutting.paper, report=report, finished=_finished_view(piece.drawn))
     else:
         from canivet.export.plan.sheets import write_cutting_pages
 
         write_cutting_pages(path, plan, cutting)
+
+
+def _finished_view(drawn: DrawnJob | None) -> bytes | None:
+    """Return a picture of the finished piece, where its design says how it is mounted."""
+    from canivet.compose.finish.finished import asks_for_finish, finish_plate
+
+    if drawn is None or not asks_for_finish(drawn.job.design):
+        return None
+    from canivet.export.finish.view import finished_view
+    from canivet.export.png import picture_bytes
+
+    plate, design = drawn.composed(), drawn.job.design
+    view = finished_view(finish_plate(design, plate, drawn.job.size), folder=design.folder, dpi=96)
+    return picture_bytes(view.picture, plate.cutting, dpi=view.dpi)
 
 
 def _require_kind(output: Path) -> None:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
+from canivet.export.finish.grounds import GROUND, PAPER
+from canivet.export.finish.shadow import ROOM, USUAL_LIGHT, cast
 from canivet.export.page.words import clean
 from canivet.stock import Faces
 
@@ -24,16 +26,10 @@ if TYPE_CHECKING:
 
 __all__ = ["finest_dpi", "picture_bytes", "png_bytes", "write_png"]
 
-Colour = tuple[int, int, int]
-
-_DARK_ON_LIGHT: tuple[Colour, Colour] = ((30, 28, 27), (240, 236, 227))
-_LIGHT_ON_BLUE: tuple[Colour, Colour] = ((250, 246, 236), (96, 124, 138))
-
 MOST_PIXELS = 100_000_000
-RAISE = 5.0
-"""Height in mm over the ground, about the thickness of foam used for it (common practice)."""
-LIGHT_FROM_VERTICAL = 30.0
-"""Degrees; the shadow falls ``RAISE · tan`` of it away, 2.89 mm for 5 mm."""
+RAISE = 1.5
+"""mm over the ground where a design says nothing of its mount: so little that small openings stay open (by
+eye)."""
 
 
 def write_png(path: str | os.PathLike[str], cutting: Cutting, *, dpi: float = 300) -> None:
@@ -66,7 +62,7 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
     margin = _margin_of(right - left, top - bottom)
     size = _pixels(right - left + 2 * margin, top - bottom + 2 * margin, dpi)
     data = path_data(cutting.paper, flip_height=top, dx=margin - left, dy=margin)
-    picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi, margin)
+    picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi)
     return picture_bytes(picture, cutting, dpi=dpi)
 
 
@@ -149,16 +145,13 @@ def _coverage(data: str, size: tuple[int, int], dpi: float) -> Image:
     return Image.open(io.BytesIO(drawn)).getchannel("A")
 
 
-def _composed(cover: Image, faces: Faces, dpi: float, margin: float) -> Image:
+def _composed(cover: Image, faces: Faces, dpi: float) -> Image:
     """Lay the ground, the shadow and the paper one over the other."""
-    from PIL import Image, ImageChops, ImageFilter
+    from PIL import Image
 
-    paper, ground = _LIGHT_ON_BLUE if faces is Faces.PLAIN else _DARK_ON_LIGHT
-    reach = min(RAISE * math.tan(math.radians(LIGHT_FROM_VERTICAL)), 0.45 * margin)
-    away = round(reach * dpi / 25.4)
-    blurred = cover.filter(ImageFilter.GaussianBlur(0.45 * reach * dpi / 25.4))
-    shadow = ImageChops.offset(blurred, round(0.6 * away), away).point(lambda cover: 0.34 * cover)
+    plain = faces is Faces.PLAIN
+    ground = GROUND[plain]
     picture = Image.new("RGB", cover.size, ground)
-    picture.paste(tuple(round(0.25 * part) for part in ground), mask=shadow)
-    picture.paste(paper, mask=cover)
+    picture.paste(tuple(round(ROOM * part) for part in ground), mask=cast(cover, RAISE, USUAL_LIGHT, dpi))
+    picture.paste(PAPER[plain], mask=cover)
     return picture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import html
 import json
@@ -35,7 +36,9 @@ _HANDLE = 8.0
 _MOST_WEAK = 12
 
 
-def beside_html(plan: CuttingPlan, paper: Polygon, *, report: StrengthReport | None = None) -> str:
+def beside_html(
+    plan: CuttingPlan, paper: Polygon, *, report: StrengthReport | None = None, finished: bytes | None = None
+) -> str:
     """Return the page beside the table as one HTML document that needs nothing else.
 
     Parameters
@@ -46,6 +49,8 @@ def beside_html(plan: CuttingPlan, paper: Polygon, *, report: StrengthReport | N
         What stays, mm, as seen from the finished front.
     report : StrengthReport, optional
         Where given, its single holds and narrowest necks are shown as weak places.
+    finished : bytes, optional
+        A PNG of the finished piece, to be looked at beside the work.
 
     Returns
     -------
@@ -76,6 +81,7 @@ def beside_html(plan: CuttingPlan, paper: Polygon, *, report: StrengthReport | N
         "outline": table.outline,
         "waste": "" if len(plan.openings) > MOST_PATHS else "".join(map(_waste, data["openings"])),
         "plan": _for_script(data),
+        "finished": _finished(finished, plan.title),
     }
     head, *rest = _part("beside.html").split("@")
     # the template's fields stand between at signs; what is filled in is never looked through again
@@ -88,6 +94,7 @@ def write_beside(
     paper: Polygon,
     *,
     report: StrengthReport | None = None,
+    finished: bytes | None = None,
 ) -> None:
     """Write `beside_html` to a file, whole or not at all.
 
@@ -96,7 +103,7 @@ def write_beside(
     CannotWrite
         If the file cannot be put in place.
     """
-    write_atomically(path, beside_html(plan, paper, report=report).encode())
+    write_atomically(path, beside_html(plan, paper, report=report, finished=finished).encode())
 
 
 class _Table:
@@ -199,6 +206,18 @@ def _weak(report: StrengthReport | None, table: _Table) -> list[dict[str, Any]]:
         {"at": table.places([weak.at])[0].tolist(), "width": round(weak.width, 2), "words": words}
         for weak, words in found
     ]
+
+
+def _finished(picture: bytes | None, title: str) -> str:
+    """Return the finished view, folded away until it is asked for."""
+    if picture is None:
+        return ""
+    data = base64.b64encode(picture).decode()
+    called = html.escape(f"{title or 'The piece'} as it will look, mounted")
+    return (
+        '<details id="finished"><summary>How it will look</summary>'
+        f'<img alt="{called}" src="data:image/png;base64,{data}"></details>'
+    )
 
 
 def _waste(opening: dict[str, Any]) -> str:

@@ -74,7 +74,8 @@ def test_a_faint_shadow_falls_below_and_to_the_right(make_cutting: Make) -> None
     grey = pixels(png_bytes(make_cutting(box(0, 0, 40, 40)), dpi=100))
     middle = grey.shape[0] // 2
     left, right = grey[middle, 4], grey[middle, -6]
-    above, below = grey[4, middle], grey[-8, middle]
+    edge = int(np.argwhere(grey[:, middle] < 60).max())
+    above, below = grey[4, middle], grey[edge + 2, middle]
     assert left == above == grey[0, 0]
     assert below < above
     assert right <= left
@@ -125,3 +126,13 @@ def test_the_picture_says_its_colours_and_its_title(make_cutting: Make) -> None:
     with Image.open(io.BytesIO(data)) as picture:
         assert picture.info["Title"] == "Zaunkönig & Reiher"
         assert picture.info["Description"] == "Two birds"
+
+
+def test_a_small_opening_stays_as_open_as_a_large_one(make_cutting: Make) -> None:
+    sheet = box(0, 0, 60, 60) - box(10, 10, 40, 50) - box(48, 28, 49.5, 29.5)
+    grey = pixels(png_bytes(make_cutting(sheet), dpi=150))
+    k, margin = 150 / 25.4, 0.09 * 60
+    small = grey[round((margin + 60 - 28.75) * k), round((margin + 48.75) * k)]
+    large = grey[round((margin + 30) * k), round((margin + 25) * k)]
+    assert large == grey[0, 0]
+    assert small > 0.95 * large

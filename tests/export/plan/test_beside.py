@@ -1,5 +1,6 @@
 """The page beside the table, in a real browser."""
 
+import base64
 import io
 import json
 import re
@@ -290,3 +291,12 @@ def test_a_lace_of_thousands_is_painted_and_still_goes_step_by_step(opened, tmp_
     page.keyboard.press("ArrowRight")
     assert colour_of(first) == (169, 184, 163)
     assert which(page) == "Opening 2 of 400"
+
+
+def test_a_picture_of_the_finished_piece_is_in_the_page_where_there_is_one():
+    paper = box(0, 0, 30, 20) - box(5, 5, 9, 9)
+    plan = plan_cutting(paper, title="Card")
+    assert "How it will look" not in beside_html(plan, paper)
+    page = beside_html(plan, paper, finished=b"\x89PNG picture")
+    assert 'alt="Card as it will look, mounted"' in page
+    assert base64.b64encode(b"\x89PNG picture").decode() in page
