@@ -63,6 +63,9 @@ _AWAY = 1.2
 _FINE = 0.8
 """Straps: how wide that rule is, the lightest white of the plate."""
 
+_CROWDED = 0.4
+"""Share of the window at which words have taken so much of its room that no rule stands round them."""
+
 _RULED = 9.0
 """Widths of the rule that a panel must keep within it."""
 
@@ -146,7 +149,7 @@ def landscape_plate(
     for name, place in places.items():
         if place is not None:
             field = largest(shapely.get_parts(place.difference(beyond)))
-            rule, within = _ruled(field, w)
+            rule, within = _ruled(field, w) if share > _CROWDED else (no_shapes(), field)
             ornament.append(rule)
             _, low, high_x, high = within.bounds
             panels[name] = block(left + (x1 - high_x), low, high_x, high)
