@@ -128,7 +128,6 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     worded = draw_with_words(design, width=width, height=height)
     frame = worded.surround
     outline, window = frame.outline, frame.window
-    smallest = design.smallest_opening
     figures, remarks = _figures(design, frame)
     remarks += worded.remarks
     cleared = [
@@ -143,15 +142,17 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     doing("laying the ground")
     panels = [Polygon(placed.paper.exterior) for placed in words_placed]
     openings = lay_ground(design, frame, cleared, panels)
-    for k in design.back_to_front:
-        openings = _stand(design, k, figures[k], openings, frame)
     lettered: list[PlacedLettering] = []
-    for number, placed_words in enumerate(words_placed, start=1):
+    for placed_words in words_placed:
         remarks += placed_words.remarks
         remarks += _covered(design, placed_words, figures)
         _require_apart(placed_words, lettered, outline, design)
         lettered.append(placed_words)
-        openings = add_lettering(openings, placed_words, smallest=smallest, role=f"lettering-{number}")
+    for kind, k in design.laid_in_order:
+        if kind == "silhouette":
+            openings = _stand(design, k, figures[k], openings, frame)
+        else:
+            openings = _word(design, k, lettered[k], openings, frame)
     lettered_panels = {(words.panel or "").strip().lower() for words in design.lettering}
     unused = [name for name in frame.panels if name not in lettered_panels]
     remarks += [f"the frame's panel {name!r} is left without lettering" for name in unused]
@@ -215,6 +216,18 @@ def _stand(design: Design, k: int, area: Paper, openings: Openings, frame: Drawn
     within = frame.window if placed.over != "border" else frame.outline.buffer(-design.needed)
     paper = frame.outline.difference(shapely.union_all(openings.areas))
     halo = halo_round(area, placed, paper, within, strap=design.needed)
+    return openings.and_of(halo, role)
+
+
+def _word(design: Design, k: int, placed: PlacedLettering, openings: Openings, frame: DrawnFrame) -> Openings:
+    """Return the openings with one lettering among them, and the white round its panel."""
+    words, role = design.lettering[k], f"lettering-{k + 1}"
+    openings = add_lettering(openings, placed, smallest=design.smallest_opening, role=role)
+    if not words.halo:
+        return openings
+    paper = frame.outline.difference(shapely.union_all(openings.areas))
+    panel = Polygon(placed.paper.exterior)
+    halo = halo_round(panel, words, paper, frame.window, strap=design.needed)
     return openings.and_of(halo, role)
 
 

@@ -168,7 +168,7 @@ def _read_design(data: dict[str, Any], path: Path) -> tuple[Design | None, list[
     except ValidationError as error:
         return None, faults + [in_words(fault, Design, OWN) for fault in error.errors()], gone
     design, found = _with_rim(design, data)
-    faults += found + orders_used_twice(design.silhouette) + unseen(design.texts)
+    faults += found + orders_used_twice([*design.silhouette, *design.lettering]) + unseen(design.texts)
     faults += [] if design.series else unfilled(design.texts)
     faults += unknown_panels(design.lettering, design.frame, design.size[0], design.promised)
     faults += design.lines.thinner_than(design.needed)

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator, model_validator
 
 from canivet.errors import BadValue
-from canivet.lengths import format_mm
+from canivet.lengths import format_mm, shown
 from canivet.motifs.lettering.faces import NAMED_FACES
 from canivet.motifs.registry import find_motif
 from canivet.sheets import Sheet
@@ -196,6 +196,13 @@ class LetteringSettings(Table):
     lines: Annotated[int, Field(ge=1, le=6)] = 3
     letters: Literal["as needed", "as written", "capitals", "small capitals"] = "as needed"
     narrowest: Annotated[float, Field(ge=0.5, le=1)] = 0.7
+    order: Annotated[int, BeforeValidator(whole_between(-1000, 1000))] | None = None
+    halo: NotNegative = 0.0
+
+    @property
+    def name(self) -> str:
+        """Return what to call it in a message."""
+        return shown(self.text)
 
     @property
     def face_file(self) -> str | None:

@@ -122,6 +122,22 @@ class Design(Table):
         return tuple(sorted(range(len(order)), key=order.__getitem__))
 
     @property
+    def laid_in_order(self) -> tuple[tuple[Literal["silhouette", "lettering"], int], ...]:
+        """Return silhouettes and words as places in their lists, in the order they are laid, the front last.
+
+        Words stand in front of every silhouette where nothing else is said.
+        """
+        front = max((s.order or 0 for s in self.silhouette), default=0) + len(self.silhouette) + 1
+        order: dict[tuple[Literal["silhouette", "lettering"], int], int] = {
+            ("silhouette", k): k if s.order is None else s.order for k, s in enumerate(self.silhouette)
+        }
+        order |= {
+            ("lettering", k): front + k if words.order is None else words.order
+            for k, words in enumerate(self.lettering)
+        }
+        return tuple(sorted(order, key=order.__getitem__))
+
+    @property
     def promised(self) -> dict[str, float]:
         """Return what every motif of the plate is told: the width of straps, and the smallest opening."""
         return {"strap": self.needed, "smallest": self.smallest_opening}

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Floats, Paper
-from canivet.compose.design.loading import PlacedSilhouette
+from canivet.compose.design.loading import LetteringSettings, PlacedSilhouette
 from canivet.compose.mending.areas import areas_of, filled
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
@@ -57,7 +57,7 @@ def clear_ground(area: Paper, margin: float, window: Polygon) -> Paper:
 
 
 def halo_round(
-    area: Paper, placed: PlacedSilhouette, paper: Paper, within: Polygon, *, strap: float
+    area: Paper, placed: PlacedSilhouette | LetteringSettings, paper: Paper, within: Polygon, *, strap: float
 ) -> list[Polygon]:
     """Return what is cut away round a figure so that it stands before the rest.
 
@@ -65,8 +65,8 @@ def halo_round(
     ----------
     area : Polygon or MultiPolygon
         The figure, mm.
-    placed : PlacedSilhouette
-        Its ``halo``.
+    placed : PlacedSilhouette or LetteringSettings
+        Its ``halo``; the panel of words stands for them.
     paper : Polygon or MultiPolygon
         All that stays so far, the figure in it.
     within : Polygon

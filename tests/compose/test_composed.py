@@ -82,6 +82,34 @@ def test_what_is_in_front_is_said_by_order_or_by_the_list(tmp_path):
         load_design(tmp_path / "b.toml")
 
 
+def worded(**keys):
+    more = "".join(f"{key} = {value!r}\n" for key, value in keys.items())
+    return f'[[lettering]]\ntext = "Ada"\nwidth = "50 mm"\nheight = "14 mm"\nanchor = "centre"\n{more}'
+
+
+def test_words_stand_in_front_unless_their_order_says_otherwise(tmp_path):
+    figure = silhouette("heron.svg", width="60%", anchor="foot", order=5)
+    shutil.copy(DRAWINGS / "heron.svg", tmp_path)
+    for keys, laid in (({}, ["silhouette", "lettering"]), ({"order": 2}, ["lettering", "silhouette"])):
+        (tmp_path / "a.toml").write_text(HEAD + figure + worded(**keys))
+        assert [kind for kind, _ in load_design(tmp_path / "a.toml").laid_in_order] == laid
+    (tmp_path / "b.toml").write_text(HEAD + figure + worded(order=5))
+    with pytest.raises(BadValue, match=r"order is 5 for heron\.svg and 'Ada'; only one can be in front"):
+        load_design(tmp_path / "b.toml")
+
+
+def test_a_halo_round_words_is_white_of_its_width_but_for_two_ties(tmp_path):
+    plate = plate_of(tmp_path, BORDER + GROUND + worded(halo="1.5 mm"))
+    assert plate.report.holds
+    panel = shapely.Polygon(plate.parts.lettering[0].paper.exterior)
+    ring = panel.buffer(1.4).difference(panel.buffer(0.1))
+    held = plate.cutting.paper.intersection(ring)
+    assert 2 <= len(shapely.get_parts(held)) <= 4
+    assert held.area < 0.12 * ring.area
+    with pytest.raises(DoesNotFit, match="its halo is 15 mm"):
+        plate_of(tmp_path, BORDER + GROUND + worded(halo="15 mm"))
+
+
 def test_a_halo_wider_than_half_its_figure_is_refused(tmp_path):
     with pytest.raises(DoesNotFit, match="a halo is at most half as wide") as caught:
         plate_of(tmp_path, BORDER + silhouette("pike.svg", width="20 mm", anchor="foot", halo="30 mm"))

@@ -6,21 +6,21 @@ from collections.abc import Iterable, Mapping
 
 from canivet.compose.design.names import find_unseen
 from canivet.compose.design.rows import columns_in
-from canivet.compose.design.tables import PlacedSilhouette
+from canivet.compose.design.tables import LetteringSettings, PlacedSilhouette
 
 __all__ = ["orders_used_twice", "unfilled", "unseen"]
 
 
-def orders_used_twice(silhouettes: Iterable[PlacedSilhouette]) -> list[str]:
-    """Return a fault for each order that two silhouettes have."""
+def orders_used_twice(figures: Iterable[PlacedSilhouette | LetteringSettings]) -> list[str]:
+    """Return a fault for each order that two silhouettes or words have."""
     named: dict[int, str] = {}
     faults = []
-    for placed in silhouettes:
+    for placed in figures:
         if placed.order is None:
             continue
         if placed.order in named:
             faults.append(
-                f"silhouette.order is {placed.order} for {named[placed.order]} and {placed.name}; only one "
+                f"order is {placed.order} for {named[placed.order]} and {placed.name}; only one "
                 "can be in front. Change one of them."
             )
         named[placed.order] = placed.name
