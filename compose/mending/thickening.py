@@ -29,6 +29,10 @@ __all__ = ["MARGIN", "Seen", "thicken_once", "trim_beads"]
 MARGIN = 2 * GRID
 """mm added to half a strap, so that drawing discs in chords and snapping leave the strap its width."""
 
+_LACKING = MARGIN + GRID
+"""mm a disc may lack to half a strap and its margin: on a strap as wide as the audit asks, as all are of a
+lattice drawn to it, nothing is laid."""
+
 TAPER = 0.18
 """How fast, in mm of half-width per mm, a pointed limb may thin out towards its end: a point of about 20°,
 just stouter than the slenderest that the audit lets pass."""
@@ -220,7 +224,7 @@ def _eased(discs: Discs, wanted: Floats, thin: Flags) -> Floats:
 
 def _strokes(discs: Discs, wanted: Floats, spacing: float) -> list[Polygon]:
     """Return a tapering stroke from each disc that must grow to the next one along the edge."""
-    grows = (wanted > discs.radius + GRID) & (discs.facing > _FACING)
+    grows = (wanted > discs.radius + _LACKING) & (discs.facing > _FACING)
     rows = np.flatnonzero(grows)
     if len(rows) == 0:
         return []

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import shutil
 from dataclasses import replace
 from importlib.resources import files
 
@@ -51,14 +52,33 @@ def put(tmp_path):
     return write
 
 
+@pytest.fixture(scope="session")
+def seen(tmp_path_factory):
+    """The series of `DESIGN` and `NAMES`, drawn once for all tests that look at it or go on from it."""
+    folder = tmp_path_factory.mktemp("seen")
+    (folder / "plate.toml").write_text(DESIGN, encoding="utf-8")
+    (folder / "names.csv").write_text(NAMES, encoding="utf-8")
+    (folder / "out").mkdir()
+    return write_series(
+        plan_jobs(load_design(folder / "plate.toml")), folder / "out", title="Trial", workers=1
+    )
+
+
+@pytest.fixture
+def drawn(put, tmp_path, seen):
+    """The same series in a folder of the test's own, as an earlier run left it."""
+    shutil.copytree(seen.document.parent, tmp_path / "out", dirs_exist_ok=True)
+    return plan_jobs(put())
+
+
 def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
     jobs = plan_jobs(put(DESIGN + GROUND))
     assert [job.stem for job in jobs] == [
         "0001-ana-muñoz-60x90mm", "0001-ana-muñoz-80x120mm", "0002-jürgen-gross-60x90mm", "0002-jürgen-gross-80x120mm",
     ]  # fmt: skip
-    seen = []
-    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1, on_done=seen.append)
-    assert [p.number for p in seen] == [1, 2, 3, 4]
+    done = []
+    result = write_series(jobs, tmp_path / "out", title="Trial", workers=1, on_done=done.append)
+    assert [p.number for p in done] == [1, 2, 3, 4]
     for plate in result.plates:
         paper = read_paper_path((tmp_path / "out" / plate.file).read_bytes())
         assert measure_necks(paper, limit=1.3).width.min() == pytest.approx(plate.weakest_strap, abs=0.001)
@@ -68,17 +88,16 @@ def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
     assert large.openings > 1.5 * small.openings
 
 
-def test_the_document_holds_every_page_in_order_at_its_size(put, tmp_path):
-    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
-    document = pypdfium2.PdfDocument(result.document)
+def test_the_document_holds_every_page_in_order_at_its_size(seen):
+    document = pypdfium2.PdfDocument(seen.document)
     words = [document[n].get_textpage().get_text_range() for n in range(len(document))]
     # A5 through to the MediaBox: ISO 216; 1 unit = 1/72 in, ISO 32000-1
     assert document[0].get_mediabox()[2:] == pytest.approx((148 * 72 / 25.4, 210 * 72 / 25.4), abs=1e-3)
     document.close()
     assert len(words) == 4
     assert all("Ana" in text for text in words[:2])
-    assert b"/PrintScaling /None" in result.document.read_bytes()
-    contact = pypdfium2.PdfDocument(result.contact_sheet)
+    assert b"/PrintScaling /None" in seen.document.read_bytes()
+    contact = pypdfium2.PdfDocument(seen.contact_sheet)
     assert len(contact) == 1
     contact.close()
 
@@ -102,9 +121,8 @@ def test_a_contact_sheet_keeps_each_owners_plates_together_and_names_no_file(put
     assert all(f"{k} of 3" in text and "all at 1 : " in text for k, text in enumerate(words, start=1))
 
 
-def test_a_contact_sheet_shows_all_plates_to_one_scale(put, tmp_path):
-    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
-    document = pypdfium2.PdfDocument(result.contact_sheet)
+def test_a_contact_sheet_shows_all_plates_to_one_scale(seen):
+    document = pypdfium2.PdfDocument(seen.contact_sheet)
     said = document[0].get_textpage().get_text_range()
     smaller = float(said.partition("all at 1 : ")[2].split()[0])
     picture = np.array(document[0].render(scale=4).to_pil().convert("L"))
@@ -117,10 +135,9 @@ def test_a_contact_sheet_shows_all_plates_to_one_scale(put, tmp_path):
         assert (wide * smaller, high * smaller) == pytest.approx((w, h), rel=0.015)
 
 
-def test_the_document_has_an_entry_for_each_plate_and_says_what_it_is(put, tmp_path):
+def test_the_document_has_an_entry_for_each_plate_and_says_what_it_is(seen):
     """ISO 32000-1: 12.3.3 (outline), 14.9.2 (language), Table 150 (Duplex); ISO 16684-1 (XMP)."""
-    result = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
-    for path in (result.document, result.contact_sheet):
+    for path in (seen.document, seen.contact_sheet):
         with pikepdf.open(path) as document:
             assert document.check_pdf_syntax() == []
             assert document.Root.Lang == "en"
@@ -130,7 +147,7 @@ def test_the_document_has_an_entry_for_each_plate_and_says_what_it_is(put, tmp_p
                 assert about["dc:title"] == str(document.docinfo["/Title"])
                 assert about["xmp:CreateDate"]
             assert {"/Producer", "/CreationDate", "/ModDate"} <= set(document.docinfo.keys())
-    with pikepdf.open(result.document) as document, document.open_outline() as outline:
+    with pikepdf.open(seen.document) as document, document.open_outline() as outline:
         assert [entry.title for entry in outline.root] == [
             f"Ex libris {name} · {size} mm" for name in ("Ana Muñoz", "Jürgen Groß") for size in ("60 × 90", "80 × 120")
         ]  # fmt: skip
@@ -203,9 +220,8 @@ def test_an_interrupted_series_goes_on_where_it_stopped(put, tmp_path, monkeypat
     assert all(plate.holds for plate in result.plates)
 
 
-def test_a_changed_design_is_drawn_again(put, tmp_path):
-    write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
-    same = write_series(plan_jobs(put()), tmp_path / "out", title="Trial", workers=1)
+def test_a_changed_design_is_drawn_again(put, tmp_path, drawn):
+    same = write_series(drawn, tmp_path / "out", title="Trial", workers=1)
     assert same.kept == 4
     changed = write_series(
         plan_jobs(put(DESIGN.replace("9 mm", "10 mm"))), tmp_path / "out", title="Trial", workers=1
@@ -325,11 +341,10 @@ def test_a_changed_face_is_drawn_again(put, tmp_path):
     assert write_series(jobs, tmp_path / "out", title="Trial", workers=1).kept == 0
 
 
-def test_what_is_damaged_is_drawn_again(put, tmp_path):
-    jobs = plan_jobs(put())
+def test_what_is_damaged_is_drawn_again(tmp_path, drawn):
+    jobs = drawn
     out = tmp_path / "out"
-    first = write_series(jobs, out, title="Trial", workers=1)
-    whole = first.document.read_bytes()
+    whole = (out / "series.pdf").read_bytes()
     (out / "pages" / f"{jobs[0].stem}.path").unlink()
     (out / "pages" / f"{jobs[1].stem}.pdf").write_bytes(b"%PDF-1.7 cut sh")
     with (out / "pages/journal.jsonl").open("ab") as journal:
@@ -343,9 +358,8 @@ def test_what_is_damaged_is_drawn_again(put, tmp_path):
     assert again.document.read_bytes() == whole
 
 
-def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path):
+def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path, drawn):
     out = tmp_path / "out"
-    write_series(plan_jobs(put()), out, title="Trial", workers=1)
     jobs = plan_jobs(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
     result = write_series(jobs, out, title="Trial", workers=1)
     assert not any(plate.holds for plate in result.plates)
@@ -401,9 +415,8 @@ def test_a_face_that_is_no_font_is_found_before_the_first_plate(put, tmp_path, m
     assert all("none.ttf" in plate.fault for plate in result.plates)
 
 
-def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, tmp_path):
+def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, tmp_path, drawn):
     out = tmp_path / "out"
-    write_series(plan_jobs(put()), out, title="Trial", workers=1)
     (out / "notes.svg").write_text("the maker's own")
     fewer = plan_jobs(put(names="name,drawing\nAna Muñoz,a.svg\n"))
     told = write_series(fewer, out, title="Trial", workers=1)
@@ -419,10 +432,9 @@ def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, 
     assert sorted(path.name for path in out.glob("0001*.svg")) == [f"{job.stem}.svg" for job in fewer]
 
 
-def test_a_stale_plate_that_the_maker_changed_is_the_makers(put, tmp_path):
+def test_a_stale_plate_that_the_maker_changed_is_the_makers(put, tmp_path, drawn):
     out = tmp_path / "out"
-    jobs = plan_jobs(put())
-    write_series(jobs, out, title="Trial", workers=1)
+    jobs = drawn
     changed = out / f"{jobs[-1].stem}.svg"
     changed.write_text(changed.read_text() + "<!-- a note -->")
     fewer = plan_jobs(put(names="name,drawing\nAna Muñoz,a.svg\n"))
