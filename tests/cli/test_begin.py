@@ -27,7 +27,7 @@ def test_a_design_is_begun_with_its_keys_beside_it_and_drawn_at_once(run):
     assert Path("plate.pdf").exists()
 
 
-@a_few_of(4, frame=Names("frame"))
+@a_few_of(2, frame=Names("frame"))
 def test_a_design_begun_in_any_frame_holds_as_it_stands(frame, tmp_path):
     path = tmp_path / "plate.toml"
     path.write_text(begin_design("plate.toml", frame=frame), encoding="utf-8")
