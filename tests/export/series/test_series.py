@@ -358,7 +358,8 @@ def test_what_is_damaged_is_drawn_again(tmp_path, drawn):
     assert again.document.read_bytes() == whole
 
 
-def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path, drawn):
+@pytest.mark.usefixtures("drawn")
+def test_drawings_of_an_older_run_are_named_and_what_they_were_bound_in_goes(put, tmp_path):
     out = tmp_path / "out"
     jobs = plan_jobs(put(DESIGN.replace('band = "9 mm"', 'band = "40 mm"')))
     result = write_series(jobs, out, title="Trial", workers=1)
@@ -415,7 +416,8 @@ def test_a_face_that_is_no_font_is_found_before_the_first_plate(put, tmp_path, m
     assert all("none.ttf" in plate.fault for plate in result.plates)
 
 
-def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, tmp_path, drawn):
+@pytest.mark.usefixtures("drawn")
+def test_a_row_taken_out_leaves_files_that_are_told_and_cleared_when_asked(put, tmp_path):
     out = tmp_path / "out"
     (out / "notes.svg").write_text("the maker's own")
     fewer = plan_jobs(put(names="name,drawing\nAna Muñoz,a.svg\n"))
