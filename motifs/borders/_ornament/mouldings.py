@@ -19,6 +19,9 @@ __all__ = ["Beads", "Dentils", "Eggs"]
 _EGG = 0.3
 """Half width of an egg over the band's height: over its crescent it is a little longer than wide."""
 
+_SLIMMEST = 0.19
+"""The same, at least: slimmer it is a seed."""
+
 _DEEP = 0.14
 """Depth of the crescent over height, under the egg."""
 
@@ -195,7 +198,8 @@ class Eggs(Ornament):
     @property
     def shortest(self) -> float:
         """Return the repeat of a slender egg with all that belongs to it."""
-        return 2 * (1.3 * self.smallest + 2 * self.strap + _MOON * self._crescent) + 2.2 * self.smallest
+        half = max(1.3 * self.smallest, _SLIMMEST * self.height)
+        return 2 * (half + 2 * self.strap + _MOON * self._crescent) + 2.2 * self.smallest
 
     @property
     def longest(self) -> float:

@@ -103,11 +103,14 @@ class Steps(Ornament):
         """Return what is cut of a pyramid: all but a dark one in it, and of that its core."""
         steps = self._steps(repeat)
         fine, bold = (max(2.1 * self.smallest, share * self.height) for share in (_CHANNEL, _BOLD))
-        core = body(_inset(steps, fine + self.strap, least=self.smallest))
+        core = body(_inset(steps, fine + self.strap, least=self.smallest, low=2 * self.smallest))
         if fits(core, max(1.5 * self.smallest, _CORE * self.height)):
-            ring = body(steps).difference(body(_inset(steps, fine, least=self.strap / 2)))
+            # only steps that the core has too, or what is left of one is a spike, and at a corner a block
+            ring = body(steps).difference(
+                body(_inset(steps, fine, least=self.strap + self.smallest, low=self.strap))
+            )
             return shapely.GeometryCollection([ring, core])
-        return body(steps).difference(body(_inset(steps, bold, least=self.strap / 2)))
+        return body(steps).difference(body(_inset(steps, bold, least=self.strap / 2, low=self.strap)))
 
     def _upright(self, steps: Flight) -> BaseGeometry:
         """Return a pyramid; its fellow, upside down half a repeat away, keeps a wall from it all the way."""
@@ -119,6 +122,6 @@ class Steps(Ornament):
         return shapely.union_all(boxes).difference(box(-1e3, -1e3, 0, 0))
 
 
-def _inset(steps: Flight, by: float, *, least: float) -> Flight:
-    """Return the steps of a pyramid within another, those left out that are not so wide to either side."""
-    return [(half - by, top - by) for half, top in steps if half - by >= least and top - by >= 2 * least]
+def _inset(steps: Flight, by: float, *, least: float, low: float) -> Flight:
+    """Return the steps of a pyramid within another, less those not so wide to either side, or not so high."""
+    return [(half - by, top - by) for half, top in steps if half - by >= least and top - by >= low]

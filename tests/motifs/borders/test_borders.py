@@ -67,8 +67,8 @@ def test_no_hook_of_a_fret_hangs_further_than_about_ten_times_its_width(band, re
 
 
 def test_more_fit_on_a_larger_piece_at_the_same_strap():
-    small = meander(within=rectangle(width=60, height=90))
-    large = meander(within=rectangle(width=300, height=450))
+    small = meander(within=rectangle(width=60, height=90), band=10)
+    large = meander(within=rectangle(width=300, height=450), band=10)
     assert len(large.interiors) > 3 * len(small.interiors)
     for paper in (small, large):
         assert check_strength(paper, strap=1.2).weakest.width == pytest.approx(1.2, abs=0.012)

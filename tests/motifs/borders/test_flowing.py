@@ -35,8 +35,8 @@ def test_a_ring_mirrors_itself_though_no_vertex_of_it_lies_on_the_axis(border):
 
 @pytest.mark.parametrize("border", BORDERS)
 def test_more_repeats_fit_on_a_larger_piece_at_the_same_strap(border):
-    small = border(within=rectangle(width=60, height=90))
-    large = border(within=rectangle(width=150, height=225))
+    small = border(within=rectangle(width=60, height=90), band=10)
+    large = border(within=rectangle(width=150, height=225), band=10)
     assert len(large.interiors) > 1.6 * len(small.interiors)
     for paper in (small, large):
         assert 1.2 <= check_strength(paper, strap=1.2).weakest.width + 0.002 < 1.7
@@ -131,9 +131,9 @@ def test_a_garland_is_thickest_in_its_middle_and_holds_three_flowers_in_a_wide_b
     ("border", "asked", "parameter", "says"),
     [
         (wave, {"band": 5}, "band", "needs at least"),
-        (wave, {"repeat": 3}, "repeat", "Raise repeat"),
+        (wave, {"repeat": 3, "band": 10}, "repeat", "Raise repeat"),
         (running_scroll, {"band": 4}, "band", "needs at least"),
-        (running_scroll, {"repeat": 60}, "repeat", "Lower repeat"),
+        (running_scroll, {"repeat": 60, "band": 10}, "repeat", "Lower repeat"),
         (festoon, {"band": 30}, "band", "leaves no window"),
         (festoon, {"band": 25}, "band", "half sides of at least|half a side"),
         (cable, {"band": 4}, "band", "needs at least"),

@@ -50,7 +50,7 @@ def test_the_hooks_of_a_fret_are_each_other_turned_half_round():
 
 @pytest.mark.parametrize("side", [80, 110])
 def test_a_fret_faces_about_in_the_middle_of_each_side(side):
-    paper = greek_fret(within=rectangle(width=side, height=side))
+    paper = greek_fret(within=rectangle(width=side, height=side), band=12)
     below = [r for r in rings_of(paper) if r.centroid.y < 12 and 12 < r.centroid.x < side - 12]
     left = [r for r in below if r.centroid.x < side / 2]
     assert len(left) == len(below) / 2
@@ -79,7 +79,9 @@ def test_a_ray_is_half_as_wide_at_its_tip_and_nine_wedges_go_round_a_corner():
 
 def test_the_white_wedges_of_a_sun_are_mirror_images_about_its_upright_ray():
     within = rectangle(width=150, height=150)
-    wedges = [r for r in rings_of(ray(within=within)) if r.centroid.y < 12 and 15 < r.centroid.x < 135]
+    wedges = [
+        r for r in rings_of(ray(within=within, band=12)) if r.centroid.y < 12 and 15 < r.centroid.x < 135
+    ]
     mirrored = [shapely.transform(r, lambda p: (150, 0) + p * (-1, 1)) for r in wedges]
     assert shapely.union_all(wedges).symmetric_difference(shapely.union_all(mirrored)).area < 1e-3
 
@@ -98,7 +100,7 @@ def test_every_bead_is_a_true_circle_also_where_the_band_bends(outline, strap):
 
 def test_reels_stand_in_pairs_everywhere_beside_the_bead_of_a_corner_too():
     within = rectangle(width=150, height=150)
-    openings = [ring for ring in rings_of(bead_and_bar(within=within)) if ring.centroid.y < 12]
+    openings = [ring for ring in rings_of(bead_and_bar(within=within, band=12)) if ring.centroid.y < 12]
     kinds = sorted(
         (ring.centroid.x, "o" if ring.area > 20 else "|")
         for ring in openings
