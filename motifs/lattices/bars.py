@@ -32,6 +32,8 @@ def diamond_lattice(
     pitch: Annotated[float, Length("from bar to bar, across the bars", 1, 200)] = 6.0,
     tilt: Annotated[float, Angle("of the bars from level", 20, 70)] = 58.0,
     smallest: Smallest = 0.5,
+    grade: Grade = 0.0,
+    toward: Toward = "foot",
     fit: Fit = True,
 ) -> Polygon:
     """A trellis of two sets of crossing bars, with lozenges between them.
@@ -50,6 +52,11 @@ def diamond_lattice(
         Of the bars from level: degrees, 20 to 70, default 58; over 45 the lozenges stand upright.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    grade : float
+        How much smaller openings get toward one side: 0 to 1, default 0.
+    toward : str
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether pitch and tilt give way a little so that bars cross in the corners of the region's box.
         Default True.
@@ -92,7 +99,9 @@ def diamond_lattice(
         grid(region, (wide, high), (x + 0.5, y), reach),
         grid(region, (wide, high), (x, y + 0.5), reach),
     ]
-    return fill_with_openings(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
+    return fill_with_openings(
+        within, region, [(opening, np.concatenate(centres))], smallest=smallest, grade=grade, toward=toward
+    )
 
 
 @motif("lattice")

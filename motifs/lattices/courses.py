@@ -8,7 +8,7 @@ from typing import Annotated
 import numpy as np
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap
+from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import inset_convex
 from canivet.parameters import Length, Share
@@ -31,6 +31,8 @@ def brick_lattice(
     pitch: Annotated[float, Length("from course to course", 1, 100)] = 4.2,
     length: Annotated[float, Share("length of a brick, in courses", 1.2, 5)] = 2.2,
     smallest: Smallest = 0.5,
+    grade: Grade = 0.0,
+    toward: Toward = "foot",
     fit: Fit = True,
 ) -> Polygon:
     """Courses of oblong openings, each brick over the joint of two below.
@@ -49,6 +51,11 @@ def brick_lattice(
         Length of a brick, in courses: 1.2 to 5, default 2.2.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    grade : float
+        How much smaller openings get toward one side: 0 to 1, default 0.
+    toward : str
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole courses fill the region's box. Default True.
 
@@ -81,7 +88,14 @@ def brick_lattice(
     )
     cells = [oblong(0, 0, wide, high), oblong(wide / 2, high, wide, high)]
     return fill_with_repeat(
-        within, region, Repeat(wide, 2 * high, cells), (x, y), strap=strap, smallest=smallest
+        within,
+        region,
+        Repeat(wide, 2 * high, cells),
+        (x, y),
+        strap=strap,
+        smallest=smallest,
+        grade=grade,
+        toward=toward,
     )
 
 
@@ -93,6 +107,8 @@ def hexagon_lattice(
     strap: Strap = 1.2,
     pitch: Annotated[float, Length("from the middle of a cell to the next, across the flats", 1, 200)] = 7.0,
     smallest: Smallest = 0.5,
+    grade: Grade = 0.0,
+    toward: Toward = "foot",
     fit: Fit = True,
 ) -> Polygon:
     """A honeycomb: rows of six-sided openings standing on a point.
@@ -109,6 +125,11 @@ def hexagon_lattice(
         From the middle of a cell to the next, across the flats: mm, 1 to 200, default 7.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    grade : float
+        How much smaller openings get toward one side: 0 to 1, default 0.
+    toward : str
+        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
+        ground goes round; default ``foot``.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the width, and the rows are moved apart
         or together by a twentieth at most so that a row is halved by either end. Default True.
@@ -145,7 +166,9 @@ def hexagon_lattice(
     y = round((high_y - low_y) / row / 2) % 2 / 2
     step = (across, 2 * row)
     centres = [grid(region, step, (x, y), across), grid(region, step, (x + 0.5, y + 0.5), across)]
-    return fill_with_openings(within, region, [(opening, np.concatenate(centres))], smallest=smallest)
+    return fill_with_openings(
+        within, region, [(opening, np.concatenate(centres))], smallest=smallest, grade=grade, toward=toward
+    )
 
 
 def _fit_hexagon(region: Polygon | MultiPolygon, pitch: float, least: float) -> tuple[float, float]:

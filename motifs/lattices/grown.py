@@ -16,7 +16,8 @@ from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
 from canivet.parameters import Count, Length, Seed, Share
 
-from ._filling.fill import fill_with_shapes, shares_toward
+from ._filling.fill import fill_with_shapes
+from ._filling.grading import shares_toward
 from ._filling.region import check_pitch, inset_region
 from ._filling.voronoi import relaxed, scattered
 

@@ -13,7 +13,8 @@ from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.parameters import Angle, Choice, Length, Share
 
-from ._filling.fill import fill_with_repeat, least_kept
+from ._filling.fill import fill_with_repeat
+from ._filling.grading import least_kept
 from ._filling.region import check_pitch, inset_region
 from ._filling.repeat import ROW, Repeat, fitted, fitted_rounds, in_both_rows, triangles
 from ._filling.tracery import foil_shape, foils_with_gaps, star_faces

@@ -84,8 +84,8 @@ def test_a_ground_graded_toward_no_vignette_is_refused(tmp_path):
 
 
 def test_a_lattice_without_grades_says_that_it_has_none(tmp_path):
-    with pytest.raises(BadValue, match=r"brick-lattice has no grades.*crackle-lattice"):
-        plate_of(tmp_path, BORDER + '[ground]\nmotif = "brick-lattice"\ngrade = 0.5\n')
+    with pytest.raises(BadValue, match=r"asanoha-lattice has no grades.*crackle-lattice"):
+        plate_of(tmp_path, BORDER + '[ground]\nmotif = "asanoha-lattice"\ngrade = 0.5\n')
 
 
 def test_a_share_of_one_side_of_the_window_stays_within_the_other(tmp_path):

@@ -17,7 +17,9 @@ from shapely.geometry.base import BaseGeometry
 from canivet.motifs.shapes.openings import Points, Rings, rings_from
 from canivet.motifs.shapes.rounds import fitting
 
+from .grading import kept_sizes
 from .region import beside_edge, pierce_or_refuse
+from .trim import inscribed
 
 __all__ = ["fill_with_openings"]
 
@@ -28,6 +30,8 @@ def fill_with_openings(
     openings: Sequence[tuple[Points, Points]],
     *,
     smallest: float,
+    grade: float = 0.0,
+    toward: str = "foot",
 ) -> Polygon:
     """Pierce the piece with copies of a few openings, clipped to a region inside it.
 
@@ -42,6 +46,8 @@ def fill_with_openings(
         laid, shape (n, 2). All copies together must be a strap apart.
     smallest : float
         mm; what is left of a clipped one is dropped where no circle of this radius fits inside.
+    grade, toward
+        How much smaller openings get, and where; they shrink about their own centres.
 
     Returns
     -------
@@ -58,8 +64,10 @@ def fill_with_openings(
     for opening, centres in openings:
         reach = float(np.hypot(*opening.T).max())
         inside, beside = beside_edge(centres, region, reach=reach, deep=reach)
-        whole.append(rings_from(centres[inside][:, None] + opening))
-        touching.append(rings_from(centres[beside][:, None] + opening))
+        kept = kept_sizes(inscribed(Polygon(opening)), centres, region, smallest, grade, toward)
+        laid = centres[:, None] + kept[:, None, None] * opening
+        whole.append(rings_from(laid[inside]))
+        touching.append(rings_from(laid[beside]))
     parts = _clipped(np.concatenate(touching), region, smallest)
     return pierce_or_refuse(within, region, [*whole, parts])
 

@@ -24,15 +24,23 @@ from support import assert_one_piece, rings_of
 from canivet.errors import CanivetError
 from canivet.motifs.lattices._filling.fill import fill_with_cells
 from canivet.motifs.lattices._filling.region import grid, inset_region
-from canivet.motifs.lattices.bars import square_lattice, triangle_lattice
-from canivet.motifs.lattices.courses import brick_lattice
+from canivet.motifs.lattices.bars import diamond_lattice, square_lattice, triangle_lattice
+from canivet.motifs.lattices.courses import brick_lattice, hexagon_lattice
 from canivet.motifs.lattices.slits import basket_lattice, herringbone_lattice, round_holes, slots
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.motifs.shapes.openings import inset_convex
 
 STRAIGHT = [square_lattice, triangle_lattice, brick_lattice, basket_lattice, herringbone_lattice]
 LATTICES = [*STRAIGHT, round_holes, slots]
-GRADED = [square_lattice, triangle_lattice, round_holes, slots]
+GRADED = [
+    diamond_lattice,
+    hexagon_lattice,
+    brick_lattice,
+    square_lattice,
+    triangle_lattice,
+    round_holes,
+    slots,
+]
 
 
 @across(
