@@ -32,7 +32,7 @@ from canivet.motifs.folding.packet import PacketPlan
 from canivet.motifs.shapes.openings import openings_in
 
 from .figures.arranging import arrange, mirrored_about
-from .figures.clearing import clear_ground, halo_round
+from .figures.clearing import clear_ground, halo_round, level_ties
 from .figures.homing import bring_home, stand_inside
 from .figures.placing import place_silhouette, put, require_inside
 from .folded.designed import fold_design
@@ -141,6 +141,11 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
         words_placed.append(worded.words.get(k) or _letter(design, words, window, k + 1))
     doing("laying the ground")
     panels = [Polygon(placed.paper.exterior) for placed in words_placed]
+    cleared += [
+        clear_ground(panel, words.halo, window)
+        for panel, words in zip(panels, design.lettering, strict=True)
+        if words.halo and panel.intersects(window)
+    ]
     openings = lay_ground(design, frame, cleared, panels)
     lettered: list[PlacedLettering] = []
     for placed_words in words_placed:
@@ -227,7 +232,10 @@ def _word(design: Design, k: int, placed: PlacedLettering, openings: Openings, f
         return openings
     paper = frame.outline.difference(shapely.union_all(openings.areas))
     panel = Polygon(placed.paper.exterior)
-    halo = halo_round(panel, words, paper, frame.window, strap=design.needed)
+    ties = level_ties(panel, paper, words.halo, strap=design.needed)
+    for tie in ties:
+        openings = openings.without(tie, smallest=design.smallest_opening, exactly=True)
+    halo = halo_round(panel, words, paper, frame.window, strap=design.needed, ties=ties)
     return openings.and_of(halo, role)
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 from canivet.audit.boundary import Floats, Paper
 from canivet.compose.design.loading import LetteringSettings, PlacedSilhouette
@@ -16,7 +17,7 @@ from canivet.lengths import format_mm
 
 from .homing import touch_of
 
-__all__ = ["clear_ground", "halo_round"]
+__all__ = ["clear_ground", "halo_round", "level_ties"]
 
 _CALM, _CALMER = 3.0, 0.12
 """mm, and of the figure's larger side. Bays of a margin narrower than twice this are closed, so that its line
@@ -34,6 +35,9 @@ _CRUMB = 12.0
 
 _TIE = 1.6
 """Straps: how wide a tie across a halo is."""
+
+_NEAR = 8.0
+"""mm beyond a halo within which a level bar looks for paper."""
 
 _SIDES = 16
 
@@ -57,7 +61,13 @@ def clear_ground(area: Paper, margin: float, window: Polygon) -> Paper:
 
 
 def halo_round(
-    area: Paper, placed: PlacedSilhouette | LetteringSettings, paper: Paper, within: Polygon, *, strap: float
+    area: Paper,
+    placed: PlacedSilhouette | LetteringSettings,
+    paper: Paper,
+    within: Polygon,
+    *,
+    strap: float,
+    ties: Sequence[Polygon] = (),
 ) -> list[Polygon]:
     """Return what is cut away round a figure so that it stands before the rest.
 
@@ -73,6 +83,8 @@ def halo_round(
         Where a halo may be cut.
     strap : float
         mm.
+    ties : sequence of Polygon
+        Bars that hold it already, where the halo is not cut.
 
     Returns
     -------
@@ -97,11 +109,39 @@ def halo_round(
         )  # fmt: skip
     ring = whole.buffer(placed.halo, quad_segs=_SIDES).difference(whole).intersection(within)
     held = touch_of(whole, within, strap=strap) > 0
-    ties = [] if held else _ties(whole, ring, paper, placed.halo, strap)
+    ties = list(ties) or ([] if held else _ties(whole, ring, paper, placed.halo, strap))
     ring = ring.difference(shapely.union_all(ties))
     crumbs = _crumbs(paper.difference(shapely.union_all([ring, whole, *ties])), ring, strap)
     ring = shapely.union_all([ring, *crumbs])
     return [part for part in shapely.get_parts(ring) if isinstance(part, Polygon)]
+
+
+def level_ties(panel: Polygon, paper: Paper, halo: float, *, strap: float) -> list[Polygon]:
+    """Return level bars from both sides of a panel to the paper beside it; none where either finds none near.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> frame = box(0, 0, 100, 60).difference(box(10, 10, 90, 50))
+    >>> len(level_ties(box(15, 20, 85, 40), frame, 2, strap=1.2))
+    2
+    """
+    x0, y0, x1, y1 = panel.bounds
+    y, half, far = (y0 + y1) / 2, _TIE * strap / 2, halo + _NEAR
+    beyond = paper.difference(panel.buffer(halo, join_style="mitre"))
+    bars = []
+    for strip in (box(x0 - far, y - half, x0, y + half), box(x1, y - half, x1 + far, y + half)):
+        met = [
+            p.bounds for p in shapely.get_parts(beyond.intersection(strip)) if p.area > _TIE * strap**2 / 4
+        ]
+        if not met:
+            return []
+        left = strip.bounds[0] < x0 - 1e-9
+        near = max(b[2] for b in met) - strap if left else min(b[0] for b in met) + strap
+        bars.append(
+            box(near, y - half, x0 + strap, y + half) if left else box(x1 - strap, y - half, near, y + half)
+        )
+    return bars
 
 
 def _crumbs(rest: Paper, ring: Paper, strap: float) -> list[Paper]:
