@@ -17,7 +17,7 @@ from ._growth import put_leaf, some, taper
 from ._plant import Plant
 from ._strokes import Blade, along, band, bezier, blade, bow, disc, drop, pierced_blade, stroke, turned
 
-__all__ = ["grow_grass", "grow_tree", "grow_wreath", "tree_frame"]
+__all__ = ["grow_tree", "grow_wreath", "tree_frame"]
 
 Chance = np.random.Generator
 
@@ -30,80 +30,23 @@ _FINEST = 200.0
 _STEPS = 400
 """Rounds of growth at the most; a crown is full after some thirty."""
 
+_FINE = 0.54
+"""Half a twig's width in straps."""
+
+_DA_VINCI = 2.0
+"""Power of the widths at a fork that adds up to the trunk's: 2 keeps the cross-section."""
+
+_TRUNK, _TRUNK_GROWS = 0.9, 0.028
+"""Half the trunk's width in straps, and how it grows with the height in straps."""
+
+_LEAFY = {True: 0.72, False: 0.42}
+"""From what share of the trunk, of a branch on there are leaves: at the ends only, or the crown fills up."""
+
+_ROOTS = ((-1.0, 1.0), (-0.58, 0.8), (0.62, 0.8), (1.0, 1.0))
+"""How far out each root runs, and how high on the trunk it begins: shares of the most."""
+
 _UPWARD = np.array([0.0, 0.12])
 """What the light adds to the pull of the points in the crown: a share of one point's."""
-
-
-def grow_grass(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
-    """Return a ground line from side to side with tufts of blades, some of them in seed."""
-    chance = np.random.default_rng(seed)
-    plant = Plant(strap, smallest)
-    ground = 1.3 * strap + 0.035 * min(height, width)
-    swell = 0.22 * ground
-    x = np.linspace(0, width, 80)
-    wave = ground + swell * np.sin(2 * np.pi * (x / width * max(1, round(width / height)) + chance.uniform()))
-    plant.stems.append(Polygon([*zip(x, wave, strict=True), (width, 0), (0, 0)]))
-    tall = 0.62 * math.sqrt(height * strap) + 1.6 * strap
-    tufts = max(1, round(width / (1.7 * tall)))
-    order = chance.permutation(tufts)
-    for rank, k in enumerate(order):
-        middle = width * (k + 0.5 + 0.22 * chance.uniform(-1, 1)) / tufts
-        reach = height * (1.0 if rank == 0 else chance.uniform(0.6, 0.94))
-        _tuft(plant, chance, middle, ground, reach, width)
-    roots = [width * (k + 0.5) / tufts for k in range(tufts)]
-    for middle in width * chance.uniform(0.03, 0.97, 9 * tufts):
-        if min(abs(middle - root) for root in roots) < 3 * strap:
-            continue
-        roots.append(middle)
-        _tuft(plant, chance, middle, ground, height * chance.uniform(0.22, 0.55), width)
-    return plant
-
-
-def _tuft(plant: Plant, chance: Chance, middle: float, ground: float, reach: float, width: float) -> None:
-    """Fan a few blades out of one place: the tallest first, the others leaning away from it."""
-    strap = plant.strap
-    lean = chance.choice([-1, 1]) * chance.uniform(5, 17)
-    for k, tilt in enumerate((0, -24, 24, -46, 46)):
-        length = reach * (1.0, 0.8, 0.72, 0.52, 0.5)[k] * some(chance)
-        if k == 0:
-            length = reach
-        if length < ground + 3.5 * strap:
-            continue
-        angle = (lean + tilt * some(chance, 0.2)) * min(1.0, 0.6 * width / length)
-        root = np.array([middle + 0.012 * tilt * strap, 0.45 * ground])
-        end = root + (length - root[1]) * np.array([math.sin(math.radians(angle)), 1.0]) * [1.0, 1.0]
-        if not 0.6 * strap < end[0] < width - 0.6 * strap:
-            continue
-        lift = root + np.array([0.1 * (end[0] - root[0]), 0.5 * (end[1] - root[1])])
-        line = bezier(root, lift, end - 0.3 * (end - root) * [0.9, 1.1], end)
-        half = strap * (0.72 + 0.016 * length / strap)
-        leaf = blade(line, half, strap=strap, widest=0.22)
-        headed = k == 0 and length > 22 * strap and chance.uniform() < 0.7
-        shape = _in_seed(line, strap, chance) if headed else leaf.outline
-        # A blade that leaned out would take the side of the box from the ground.
-        if shape.bounds[0] < 0.2 * strap or shape.bounds[2] > width - 0.2 * strap:
-            continue
-        plant.sprout(shape, np.array([middle, ground]), grip=2.2 * strap + 0.1 * length)
-
-
-def _in_seed(line: Points, strap: float, chance: Chance) -> Polygon:
-    """Return a stem with an ear: grains by turns, and one at the end."""
-    parts = [stroke(line, np.linspace(0.75, 0.54, len(line)) * strap)]
-    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
-    grain = 2.4 * strap + 0.035 * run
-    end, unit = along(line, 1.0)
-    parts.append(drop(end - unit * strap, end + unit * 0.2 * strap + unit * 0.0, 0.9 * strap, strap=strap))
-    step = 1.35 * grain
-    for k in range(int(np.clip(0.34 * run / (0.5 * step), 2, 12))):
-        at, unit = along(line, 1 - (0.25 * step + 0.5 * step * k) / run)
-        hand = 1 if k % 2 else -1
-        tip = at + turned(unit, 34 * hand) * (grain * some(chance, 0.05) + 0.5 * strap)
-        parts.append(
-            blade(
-                bow(at, tip, 0.12 * hand), 0.2 * grain + 0.3 * strap, strap=strap, stalk=0.8 * strap
-            ).outline
-        )
-    return shapely.union_all(parts)
 
 
 def grow_wreath(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
@@ -197,8 +140,8 @@ def grow_tree(
     nodes, parents = frame
     nodes = nodes * np.array([width, height])
     tips = _tips_beyond(parents)
-    trunk = strap * (0.7 + 0.022 * size)
-    half = 0.54 * strap + (trunk - 0.54 * strap) * ((tips - 1) / max(1, tips[0] - 1)) ** 0.55
+    trunk = strap * (_TRUNK + _TRUNK_GROWS * size)
+    half = np.maximum(_FINE * strap, branch_half(tips, trunk))
     nodes = _calmed(nodes, parents)
     limbs = _limbs(parents, tips)
     numbers: dict[int, int] = {}
@@ -208,7 +151,7 @@ def grow_tree(
     for limb in sorted(limbs[1:], key=lambda limb: -half[limb[1]]):
         if limb[0] not in numbers:
             continue
-        line = _smooth(nodes[limb])
+        line = _smooth(_tangent(nodes, parents, limb))
         carrier = half[limb[0]]
         thin = np.interp(np.linspace(0, 1, len(line)), np.linspace(0, 1, len(limb)), half[limb])
         thin = np.minimum(thin, half[limb[1]])
@@ -218,9 +161,7 @@ def grow_tree(
             numbers.update(dict.fromkeys(limb[1:], number))
             grown.append((limb, number))
     for limb, number in grown:
-        _leaves_on(
-            plant, chance, _smooth(nodes[limb]), half[limb], leaf, number, 0.55 if number < 0 else 0.15
-        )
+        _leaves_on(plant, chance, _smooth(nodes[limb]), half[limb], leaf, number, _LEAFY[number < 0])
     return plant
 
 
@@ -328,6 +269,24 @@ def _limbs(parents: list[int], tips: Points) -> list[list[int]]:
     return [limb for limb in limbs if len(limb) > 2]
 
 
+def branch_half(tips: Points, trunk: float) -> Points:
+    """Return half the width of a branch that carries so many twigs, where the first is the trunk.
+
+    References
+    ----------
+    J. P. Richter, *The Notebooks of Leonardo da Vinci*, 1883 (from memory): all branches at every stage, put
+    together, are as thick as the trunk, so the squares of their widths add up to that of the trunk's.
+    """
+    half: Points = trunk * (tips / tips[0]) ** (1 / _DA_VINCI)
+    return half
+
+
+def _tangent(nodes: Points, parents: list[int], limb: list[int]) -> Points:
+    """Return the nodes of a branch, begun one node down its parent, so that it leaves it along the grain."""
+    below = parents[limb[0]]
+    return nodes[limb] if below < 0 else np.vstack([0.5 * (nodes[below] + nodes[limb[0]]), nodes[limb]])
+
+
 def _smooth(points: Points) -> Points:
     """Round off a line of nodes by cutting its corners twice; both ends stay."""
     for _ in range(2):
@@ -346,13 +305,12 @@ def _bole(
     foot = line[0]
     parts = [band(line, thin)]
     reach = min(0.3 * width, 0.24 * height)
-    for aside, rise in ((-1.0, 0.0), (-0.55, 0.0), (0.55, 0.0), (1.0, 0.0)):
-        end = foot + np.array([aside * reach, rise])
-        start = foot + np.array([0.25 * aside * trunk, 0.12 * height])
-        root = bezier(
-            start, start - (0, 0.09 * height), foot + np.array([0.35 * aside * reach, 0.6 * strap]), end
-        )
-        parts.append(stroke(root, _root_widths(root, 0.62 * trunk, strap)))
+    for aside, rise in _ROOTS:
+        end = foot + np.array([aside * reach, 0.0])
+        start = foot + np.array([0.3 * aside * trunk, 0.13 * height * rise])
+        low = foot + np.array([0.32 * aside * reach, 0.5 * strap])
+        root = bezier(start, start - (0, 0.08 * height * rise), low, end)
+        parts.append(stroke(root, _root_widths(root, 0.66 * trunk, strap)))
     floor = shapely.box(foot[0] - width, foot[1] - 0.36 * strap, foot[0] + width, 2 * height)
     return max(shapely.get_parts(shapely.union_all(parts).intersection(floor)), key=lambda p: float(p.area))
 

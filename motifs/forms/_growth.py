@@ -19,7 +19,7 @@ from canivet.motifs.shapes.openings import Points
 from ._plant import Plant
 from ._strokes import Blade, along, bezier, blade, bow, disc, drop, pierced_blade, rounded, stroke, turned
 
-__all__ = ["grow_berries", "grow_branch", "grow_fern", "grow_sprig", "put_leaf", "taper"]
+__all__ = ["grow_berries", "grow_branch", "grow_sprig", "put_leaf", "taper"]
 
 Chance = np.random.Generator
 
@@ -126,42 +126,6 @@ def grow_sprig(width: float, height: float, *, strap: float, smallest: float, se
         half = min(0.5 * slim * length * some(chance), 0.5 * (pitch * 0.9 - plant.gap) + 0.3 * strap)
         carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
         put_leaf(plant, at, turned(unit, hand * angle), length, half, bend=0.09 * hand, carrier=carrier)
-    return plant
-
-
-def grow_fern(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
-    """Return a frond: leaflets in pairs that shorten to the tip, toothed where there is room."""
-    chance = np.random.default_rng(seed)
-    plant = Plant(strap, smallest, frame=width)
-    side = chance.choice([-1.0, 1.0])
-    middle, sway = width / 2, side * width * 0.1 * some(chance, 0.4)
-    top = 0.1 * height
-    line = bezier(
-        (middle - 0.7 * sway, 0), (middle - 0.6 * sway, 0.35 * height),
-        (middle - 0.4 * sway, 0.7 * height), (middle + 1.4 * sway, height - top),
-    )  # fmt: skip
-    size = height / strap
-    widths = taper(len(line), strap * (0.8 + 0.009 * size), 0.53 * strap)
-    plant.stems.append(stroke(line, widths))
-    _end_leaf(plant, line, top, max(0.9 * strap, 0.12 * top))
-    pitch = max(2.3 * strap + plant.gap, 0.88 * math.sqrt(height * strap))
-    share, angle = 0.14 * some(chance), 68 * some(chance, 0.05)
-    length_of = along(line, 1.0)[0][1]
-    while share < 0.97:
-        at, unit = along(line, share)
-        lean = angle - 22 * share
-        full = min(1.0, 0.62 + 2.4 * (share - 0.12)) * (1 - max(0.0, share - 0.2) / 0.8 * 0.86)
-        local = pitch * (1.08 - 0.42 * share)
-        half = 0.5 * (local * math.sin(math.radians(lean)) - plant.gap)
-        carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
-        teeth = max(2.6 * strap, 0.3 * local) if half > 1.5 * strap else 0.0
-        for hand in (-1, 1):
-            length = 0.5 * width * full / math.sin(math.radians(lean)) * some(chance, 0.04)
-            put_leaf(
-                plant, at, turned(unit, hand * lean), length, half, bend=0.07 * hand, carrier=carrier,
-                stalk=0.0, widest=0.3, teeth=teeth, pierced=False, shorter=(1.0, 0.9, 0.8),
-            )  # fmt: skip
-        share += local / length_of
     return plant
 
 

@@ -1,4 +1,4 @@
-"""Flowers upright on their stems: tulip, iris, rose, thistle, poppy, and an ear of wheat.
+"""Flowers upright on their stems: tulip, iris, rose, thistle, poppy, sunflower, and an ear of wheat.
 
 Each is one outline pierced by drops and leaves that follow its form, drawn anew by each seed and as large as
 it fits its box. Openings that find no room at a small size are left out whole.
@@ -15,10 +15,19 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
 from ._figures.carving import draw_figure
-from ._figures.field import POPPY, THISTLE, WHEAT, draw_poppy, draw_thistle, draw_wheat
+from ._figures.field import (
+    POPPY,
+    SUNFLOWER,
+    THISTLE,
+    WHEAT,
+    draw_poppy,
+    draw_sunflower,
+    draw_thistle,
+    draw_wheat,
+)
 from ._figures.garden import IRIS, ROSE, TULIP, draw_iris, draw_rose, draw_tulip
 
-__all__ = ["iris", "poppy", "rose", "thistle", "tulip", "wheat"]
+__all__ = ["iris", "poppy", "rose", "sunflower", "thistle", "tulip", "wheat"]
 
 
 @motif("form")
@@ -266,6 +275,55 @@ def poppy(
 
 
 @motif("form")
+def sunflower(
+    *,
+    width: FormWidth = 42.0,
+    height: FormHeight = 72.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A sunflower: seeds by the golden angle in a ring of petals, broad leaves on its stem.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 42.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 72.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Each seed lies 137.508 degrees on from the one before, as they grow; they are counted by the strap. It
+    is about 0.57 times as broad as high; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = sunflower(width=42, height=72)
+    >>> paper.geom_type, paper.bounds[0], round(max(paper.bounds[2] / 42, paper.bounds[3] / 72), 2)
+    ('Polygon', 0.0, 1.0)
+    """
+    draw = partial(draw_sunflower, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(SUNFLOWER, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
 def wheat(
     *,
     width: FormWidth = 30.0,
@@ -301,8 +359,8 @@ def wheat(
 
     Notes
     -----
-    Grains are counted by the strap: three to seven rows. It is about 0.37 times as broad as high; a box of
-    other proportions gets the largest that fits.
+    Grains are counted by the strap: three to seven rows. It is about 0.37 times as broad as high; a box
+    of other proportions gets the largest that fits.
 
     Examples
     --------

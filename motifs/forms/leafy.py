@@ -15,10 +15,10 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._crown import grow_grass
-from ._growth import grow_berries, grow_branch, grow_fern, grow_sprig
-from ._pierced import draw_leaf
-from ._plant import draw_in_box, grow_in_box
+from ._figures.carving import draw_figure
+from ._figures.classics import FERN, GRASS, LEAF, draw_fern, draw_grass, draw_leaf
+from ._growth import grow_berries, grow_branch, grow_sprig
+from ._plant import grow_in_box
 
 __all__ = ["berry_cluster", "branch", "fern", "grass", "leaf", "sprig"]
 
@@ -32,7 +32,7 @@ def leaf(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A veined leaf on its stalk, pierced between the veins; the same in the mirror.
+    """A leaf on its stalk with a fine margin, its veins cut so that they taper; the same in the mirror.
 
     Parameters
     ----------
@@ -59,9 +59,9 @@ def leaf(
 
     Notes
     -----
-    Upright in a tall box; in a wide one it lies with its stalk to the left. It is from three tenths to
-    eight tenths as broad as long; a box of other proportions gets the largest that fits, from its lower
-    left corner. A large leaf has a second row of cells outside the arcs of its veins.
+    Upright in a tall box; in a wide one it lies with its stalk to the left. It is from 0.35 to 0.8 times as
+    broad as long; a box of other proportions gets the largest that fits, from its lower left corner. Veins
+    are counted by the strap and stop short of the margin.
 
     Examples
     --------
@@ -71,9 +71,7 @@ def leaf(
     True
     """
     draw = partial(draw_leaf, strap=strap, smallest=smallest, seed=seed)
-    return draw_in_box(
-        draw, width, height, strap=strap, broadest=0.8, slenderest=0.3, lying=True, what="a leaf"
-    )
+    return draw_figure(LEAF, draw, width, height, strap=strap, smallest=smallest, lying=True)
 
 
 @motif("form")
@@ -187,7 +185,7 @@ def fern(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A fern frond: leaflets in pairs that shorten to the tip, toothed where there is room.
+    """A fern frond: leaflets in even pairs that shorten to a fine tip, lobed where there is room.
 
     Parameters
     ----------
@@ -214,7 +212,7 @@ def fern(
 
     Notes
     -----
-    Upright in a tall box; in a wide one it runs from left to right. It is from 0.28 to 0.85 times as broad
+    Upright in a tall box; in a wide one it runs from left to right. It is from 0.32 to 0.7 times as broad
     as long; a box of other proportions gets the largest that fits.
 
     Examples
@@ -223,10 +221,8 @@ def fern(
     >>> paper.geom_type, [round(side, 2) for side in paper.bounds]
     ('Polygon', [0.0, 0.0, 40.0, 80.0])
     """
-    return grow_in_box(
-        grow_fern, width, height, strap=strap, smallest=smallest, seed=seed,
-        broadest=0.85, slenderest=0.28, lying=True, what="a fern",
-    )  # fmt: skip
+    draw = partial(draw_fern, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(FERN, draw, width, height, strap=strap, smallest=smallest, lying=True)
 
 
 @motif("form")
@@ -289,7 +285,7 @@ def grass(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A strip of ground from side to side with tufts of grass, some of it in seed.
+    """A strip of ground from side to side with tufts of grass: arcs from one root, some bent over.
 
     Parameters
     ----------
@@ -326,7 +322,5 @@ def grass(
     >>> paper.covers(box(0.01, 0.01, 89.99, 1.5))
     True
     """
-    return grow_in_box(
-        grow_grass, width, height, strap=strap, smallest=smallest, seed=seed,
-        broadest=100.0, slenderest=0.45, what="a strip of grass",
-    )  # fmt: skip
+    draw = partial(draw_grass, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(GRASS, draw, width, height, strap=strap, smallest=smallest)

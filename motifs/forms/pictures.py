@@ -15,8 +15,9 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Count, Seed
 
 from ._crown import grow_tree, grow_wreath, tree_frame
-from ._pierced import draw_blossom, draw_feather
-from ._plant import draw_in_box, grow_in_box, natural_box, require_room
+from ._figures.carving import draw_figure
+from ._figures.classics import BLOSSOM, FEATHER, draw_blossom, draw_feather
+from ._plant import grow_in_box, natural_box
 
 __all__ = ["blossom", "feather", "tree", "wreath"]
 
@@ -31,7 +32,7 @@ def blossom(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A blossom of equal petals round a beaded eye, each pierced between its veins.
+    """A blossom of equal petals round a beaded eye, two drops in each, a second whorl behind.
 
     Parameters
     ----------
@@ -62,7 +63,7 @@ def blossom(
     -----
     The petals are turned about the middle and each is the same in the mirror: with n petals, the symmetry
     D_n (*derived*). It is the largest that fits the box, one petal pointing up. Chance makes the petals
-    round, pointed or notched; pointed sepals show between them where there is room.
+    broader or slimmer, round or a little pointed; the tips of a second whorl show between them.
 
     Examples
     --------
@@ -72,8 +73,8 @@ def blossom(
     >>> paper.symmetric_difference(turned).area < 1
     True
     """
-    require_room(width, height, strap=strap, what="a blossom")
-    return draw_blossom(width, height, petals=petals, strap=strap, smallest=smallest, seed=seed)
+    draw = partial(draw_blossom, petals=petals, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(BLOSSOM, draw, width, height, strap=strap, smallest=smallest)
 
 
 @motif("form")
@@ -85,7 +86,7 @@ def feather(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A feather: a bowed quill, barbs slanting up to both edges, a vane parted here and there.
+    """A feather: a bowed quill, a pointed vane of barbs in one S-curve, parted along them twice at the most.
 
     Parameters
     ----------
@@ -112,7 +113,7 @@ def feather(
 
     Notes
     -----
-    Upright in a tall box; in a wide one it lies with its quill to the left. It is from 0.2 to 0.42 times
+    Upright in a tall box; in a wide one it lies with its quill to the left. It is from 0.22 to 0.34 times
     as broad as long; a box of other proportions gets the largest that fits.
 
     Examples
@@ -122,9 +123,7 @@ def feather(
     ('Polygon', [0.0, 0.0, 24.0, 80.0])
     """
     draw = partial(draw_feather, strap=strap, smallest=smallest, seed=seed)
-    return draw_in_box(
-        draw, width, height, strap=strap, broadest=0.42, slenderest=0.2, lying=True, what="a feather"
-    )
+    return draw_figure(FEATHER, draw, width, height, strap=strap, smallest=smallest, lying=True)
 
 
 @motif("form")

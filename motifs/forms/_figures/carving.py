@@ -56,7 +56,7 @@ _TRIALS = 8
 
 def draw_figure(
     build: Build, draw: Draw, width: float, height: float, *, strap: float, smallest: float,
-    detail: float = 1.0, flip: bool = False,
+    detail: float = 1.0, flip: bool = False, lying: bool = False,
 ) -> Polygon:  # fmt: skip
     """Draw a figure as large as it fits a box of its proportions, and carve it.
 
@@ -74,6 +74,8 @@ def draw_figure(
         How many of its openings are cut, those first drawn first: a share.
     flip : bool
         Whether it looks the other way.
+    lying : bool
+        Whether it lies in a wide box, its foot to the left.
 
     Returns
     -------
@@ -85,11 +87,15 @@ def draw_figure(
     DoesNotFit
         If the box is too small for the straps.
     """
+    if lying and width > height:
+        upright = draw_figure(build, draw, height, width, strap=strap, smallest=smallest, detail=detail)
+        return shapely.transform(upright, lambda xy: xy[:, ::-1])
     _require(build, width, height, strap)
-    across, up = natural_box(width, height, broadest=build.broadest, slenderest=build.slenderest)
-    pen, across, up = (
-        _rigid(draw, build, across, up) if build.give == 0 else (_fitted(draw, across, up), across, up)
-    )
+    if build.give == 0:
+        pen, across, up = _rigid(draw, build, width, height)
+    else:
+        across, up = natural_box(width, height, broadest=build.broadest, slenderest=build.slenderest)
+        pen = _fitted(draw, across, up)
     pen.pierce_leaves()
     pen.whites = pen.whites[: math.ceil(detail * len(pen.whites))]
     paper = carve(pen, across, up, strap=strap, smallest=smallest)
@@ -108,6 +114,8 @@ def _require(build: Build, width: float, height: float, strap: float) -> None:
     """Refuse a box in which the shorter side of the figure would be under its least."""
     least = build.least * strap
     needs = {"width": least * max(1.0, build.slenderest), "height": least * max(1.0, 1 / build.broadest)}
+    if build.range:
+        needs = {"width": least, "height": least}
     for name, given in (("width", width), ("height", height)):
         if given < needs[name] - 1e-9:
             accepted = f"at least {format_length(needs[name], 2)}"

@@ -1,4 +1,4 @@
-"""Plants of field and roadside: thistle, poppy, an ear of wheat.
+"""Plants of field and roadside: thistle, poppy, sunflower, an ear of wheat.
 
 Numbers are units of the figure's frame, about a hundred to its height, unless they are shares.
 """
@@ -14,7 +14,9 @@ from canivet.motifs.shapes.openings import Points
 
 from .pen import Box, Build, Pen, polar, some, unit_at
 
-__all__ = ["POPPY", "THISTLE", "WHEAT", "draw_poppy", "draw_thistle", "draw_wheat"]
+__all__ = [
+    "GOLDEN_ANGLE", "POPPY", "SUNFLOWER", "THISTLE", "WHEAT", "draw_poppy", "draw_sunflower", "draw_thistle", "draw_wheat", "seeds",
+]  # fmt: skip
 
 # fmt: off
 THISTLE = Build("a thistle", (57, 92), least=17)
@@ -57,8 +59,14 @@ EAR, ROWS = 0.5, 5.0
 GRAIN_LONG, GRAIN_OUT, GRAIN_HALF = 1.5, 0.66, 0.33
 """Length of a grain in pitches, how far it leans out, half its width in pitches: fat grains, or it is barley."""
 
-AWN = 2.1
-"""Length of an awn past its grain, in pitches."""
+AWN, AWNS_FROM = 2.1, 8.0
+"""Length of an awn past its grain in pitches, and the straps in a pitch from which the grains at the sides have awns."""
+SUNFLOWER = Build("a sunflower", (58, 100), least=18)
+GOLDEN_ANGLE = math.degrees(math.pi * (3 - math.sqrt(5)))
+"""Degrees from one seed to the next: 137.508. Nothing else packs seeds of one size as evenly."""
+
+SEED_DISC, RAY_FLORETS, RAY_LONG = 15.0, 21, 13.0
+"""Radius of the seeds' disc, petals round it, how long they are."""
 # fmt: on
 
 
@@ -184,5 +192,47 @@ def _grain(pen: Pen, root: Points, ahead: Points, side: float, pitch: float, lif
     tip = root + (math.sqrt(1 - GRAIN_OUT**2) * ahead + GRAIN_OUT * aside) * long
     pen.leaf(root, tip, GRAIN_HALF * pitch, -0.10 * side, 0.5)
     pen.cut_leaf(root + 0.3 * (tip - root), root + 0.82 * (tip - root), 0.125 * pitch, -0.05 * side)
+    if pitch < pen.units(AWNS_FROM * pen.strap):
+        return
     awn = (0.94 * ahead + 0.34 * aside) * pitch * AWN * life
     pen.limb([root + 0.6 * (tip - root), tip + 0.1 * awn, tip + awn], [0.9, 0.5, 0.2], point=True)
+
+
+def seeds(count: int, radius: float) -> Points:
+    """Return where seeds of a flower head lie: each by the golden angle from the one before.
+
+    References
+    ----------
+    H. Vogel, A better way to construct the sunflower head, *Mathematical Biosciences* 44, 1979 (from memory).
+    """
+    k = np.arange(count)
+    far, turn = radius * np.sqrt((k + 0.5) / count), np.radians(GOLDEN_ANGLE * k)
+    return np.column_stack([far * np.cos(turn), far * np.sin(turn)])
+
+
+def draw_sunflower(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return a sunflower: seeds by the golden angle in a ring of petals, broad leaves on the stem."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, SUNFLOWER.frame, strap=strap, smallest=smallest)
+    middle, hand, turn = np.array([0.0, 71.0]), float(chance.choice([-1, 1])), chance.uniform(0, 360)
+    pen.disc(middle, SEED_DISC + 2.5)
+    florets = RAY_FLORETS if 58 * pen.unit > 30 * strap else 13
+    half = math.pi * SEED_DISC / florets * 0.92
+    for angle in turn + 360 / florets * np.arange(florets):
+        far = SEED_DISC + RAY_LONG * some(chance, 0.07)
+        pen.leaf(middle + polar(angle, SEED_DISC - 1), middle + polar(angle, far), half, 0.05, 0.42)
+    size = max(1.05, pen.slit)
+    room = (2 * size + 2.05 * pen.fine) ** 2 * math.sqrt(3) / 2
+    count = int(np.clip(0.74 * math.pi * (SEED_DISC - 1.5) ** 2 / room, 5, 89))
+    for at in seeds(count, SEED_DISC - size - 0.5):
+        pen.cut_round(middle + at, size)
+    for angle in turn + 360 / florets * np.arange(florets):
+        pen.cut_leaf(
+            middle + polar(angle, SEED_DISC + 3.2), middle + polar(angle, SEED_DISC + 9.5), 0.36 * half
+        )
+    stem = pen.limb([(hand * 4, 0), (hand, 20), (-hand, 40), middle - (0, 12)], [2.4, 1.9, 1.7, 1.8])
+    for share, side, long in ((0.22, hand, 27), (0.48, -hand, 25)):
+        root = unit_at(stem, share)[0]
+        tip = root + (side * long * 0.94, 0.36 * long * some(chance, 0.2))
+        pen.veined([root, 0.5 * (root + tip) + (0, 3.4), tip], 0.26 * long, stalk=4.0, widest=0.36)
+    return pen

@@ -59,22 +59,26 @@ class Build:
         Its shorter side in straps at the least: below, its form is lost in its own lines.
     give : float
         How much broader or slenderer than its frame it may be made, as a share; at 0 it keeps its own shape.
+    range : tuple of float, optional
+        Its least and most width as shares of its height, where they are far from its frame; `least` then is the
+        shorter side of the box asked for.
     """
 
     what: str
     frame: Box
     least: float = 16.0
     give: float = 0.12
+    range: Box | None = None
 
     @property
     def broadest(self) -> float:
         """Return its most width as a share of its height."""
-        return self.frame[0] / self.frame[1] * (1 + self.give)
+        return self.range[1] if self.range else self.frame[0] / self.frame[1] * (1 + self.give)
 
     @property
     def slenderest(self) -> float:
         """Return its least width as a share of its height."""
-        return self.frame[0] / self.frame[1] / (1 + self.give)
+        return self.range[0] if self.range else self.frame[0] / self.frame[1] / (1 + self.give)
 
 
 def some(chance: np.random.Generator, spread: float = 0.1) -> float:

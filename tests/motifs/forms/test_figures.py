@@ -11,7 +11,9 @@ from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
+from canivet.motifs.forms._crown import branch_half
 from canivet.motifs.forms._figures.carving import carve
+from canivet.motifs.forms._figures.field import seeds
 from canivet.motifs.forms._figures.pen import Pen, closed_curve, lens, open_curve
 from canivet.motifs.forms._figures.sky import STAR_NOTCH, star
 from canivet.motifs.registry import catalogue
@@ -106,6 +108,25 @@ def test_a_star_of_five_points_is_turned_onto_itself_by_a_fifth():
     turned = corners @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     assert turned == pytest.approx(np.roll(corners, -2, axis=0), abs=1e-9)
     assert np.hypot(*corners[1::2].T) == pytest.approx(np.full(5, 10 * STAR_NOTCH))
+
+
+def test_seeds_of_a_sunflower_lie_by_the_golden_angle():
+    """137.50776° (derived: (3 - √5)·180°, check value D); Vogel 1979 (from memory): area per seed is constant."""
+    at = seeds(89, 10.0)
+    turn = np.degrees(np.diff(np.unwrap(np.arctan2(at[:, 1], at[:, 0])))) % 360
+    assert turn == pytest.approx(np.full(88, 137.50776), abs=1e-4)
+    inside = [(np.hypot(*at.T) <= radius).sum() / radius**2 for radius in (4, 6, 8, 10)]
+    assert max(inside) / min(inside) < 1.12
+    apart = np.hypot(*(at[:, None] - at).T) + 99 * np.eye(89)
+    assert apart.min(axis=0)[8:].min() > 0.7 * apart.min(axis=0)[8:].max()  # evenly packed
+
+
+@pytest.mark.parametrize("tips", [[5, 2, 3], [9, 4, 4, 1], [2, 1, 1]])
+def test_branches_at_a_fork_have_the_cross_section_of_the_trunk(tips):
+    """Leonardo's rule: the squares of the branches' widths add up to the trunk's (Richter, from memory)."""
+    trunk, *branches = branch_half(np.array(tips, dtype=float), 4.0)
+    assert trunk == 4.0
+    assert np.sum(np.square(branches)) == pytest.approx(trunk**2)
 
 
 @given(st.integers(0, 999))

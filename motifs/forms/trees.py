@@ -1,0 +1,113 @@
+"""Trees by their habit: an oak, a pine."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from shapely.geometry import Polygon
+
+from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
+from canivet.motifs.registry import motif
+from canivet.parameters import Seed
+
+from ._figures.carving import draw_figure
+from ._figures.trees import OAK, PINE, draw_oak, draw_pine
+
+__all__ = ["oak", "pine"]
+
+
+@motif("form")
+def oak(
+    *,
+    width: FormWidth = 72.0,
+    height: FormHeight = 66.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """An oak: clumps of leaves pierced by drops of light over a stout trunk with roots.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 72.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 66.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    It is about 1.06 times as broad as high; a box of other proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = oak(width=72, height=66)
+    >>> paper.geom_type, paper.bounds[0], round(max(paper.bounds[2] / 72, paper.bounds[3] / 66), 2)
+    ('Polygon', 0.0, 1.0)
+    """
+    draw = partial(draw_oak, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(OAK, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
+def pine(
+    *,
+    width: FormWidth = 42.0,
+    height: FormHeight = 70.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A pine: tiers of hanging boughs, drops of light between their needles.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 42.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 70.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    Four to seven tiers, counted by the strap. It is about 0.6 times as broad as high; a box of other
+    proportions gets the largest that fits.
+
+    Examples
+    --------
+    >>> paper = pine(width=42, height=70)
+    >>> paper.geom_type, paper.bounds[0], round(max(paper.bounds[2] / 42, paper.bounds[3] / 70), 2)
+    ('Polygon', 0.0, 1.0)
+    """
+    draw = partial(draw_pine, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(PINE, draw, width, height, strap=strap, smallest=smallest)
