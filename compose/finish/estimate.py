@@ -54,8 +54,8 @@ class Material:
     Attributes
     ----------
     kind : str
-        By which the maker prices it: ``paper``, ``coloured``, ``mat``, ``board``, ``glass``, ``foam`` or
-        ``frame``.
+        By which the maker prices it: ``paper``, ``coloured``, ``mat``, ``board``, ``glass``, ``foam``,
+        ``frame``; a ``spacer`` has no price of its own.
     what : str
         In words.
     size : (float, float)
@@ -234,7 +234,7 @@ def _of_mount(finish: Finish, laid: Mounted) -> Iterator[Material]:
         )
     if laid.spacer:
         around = 2 * (laid.board.width + laid.board.height)
-        yield Material("frame", f"spacer, {laid.spacer:.1f} mm high", (around, laid.spacer))
+        yield Material("spacer", f"spacer, {laid.spacer:.1f} mm high", (around, laid.spacer))
     if laid.frame is not None and settings.moulding is not None:
         wide = settings.moulding.width
         length = 2 * (laid.board.width + laid.board.height) + _MITRES * wide

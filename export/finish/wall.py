@@ -70,7 +70,7 @@ def wall_view(view: FinishedView, beside: str) -> tuple[Image, float]:
     k = _WIDE / across
     middle = EYE if height < 1200 else max(EYE, height / 2 + 300)
     high = max(_HIGH, _FLOOR + middle + height / 2 + 250)
-    words = f"{called} · the piece {_size(width, height)}"
+    words = f"{called} · this is {_size(width, height)}, all in all"
     stands = high - _FLOOR if beside == "door" else high - 0.45 * _FLOOR
     picture = _room((across, high), k, (2 * _ASIDE + width, stands), data, words)
     hung = view.picture.crop(view.framed).resize(

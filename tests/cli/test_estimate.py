@@ -77,6 +77,14 @@ def test_the_price_is_the_rate_times_the_hours_and_what_each_material_costs_and_
     assert "glass, 2 mm" in found["not_in_price"]
 
 
+def test_a_frame_is_priced_once_whatever_stands_in_it(run):
+    raised = FINISH.replace('"matted"', '"flat"')
+    found = told(run, DESIGN + raised + PRICE + "frame = 30\n")
+    assert any(one["what"].startswith("spacer") for one in found["materials"])
+    assert [line["amount"] for line in found["price_lines"] if "moulding" in line["what"]] == [30]
+    assert sum(line["amount"] == 30 for line in found["price_lines"]) == 1
+
+
 def test_in_words_the_money_is_the_makers_own(run):
     result = run(DESIGN + PRICE)
     assert result.exit_code == 0
