@@ -12,7 +12,7 @@ DESIGN = """title = "Pond"
 size = "90x120 mm"
 strap = "3 mm"
 [border]
-motif = "bead-and-bar"
+motif = "dentil"
 band = "18 mm"
 [ground]
 motif = "square-lattice"

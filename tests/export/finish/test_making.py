@@ -18,7 +18,7 @@ strap = "3 mm"
 [paper]
 grammage = 120
 [border]
-motif = "bead-and-bar"
+motif = "dentil"
 band = "18 mm"
 [lines]
 rim = "8 mm"
