@@ -23,10 +23,11 @@ from canivet.errors import BadValue, CannotWrite
 from canivet.export.series import writing as module
 from canivet.export.series.writing import write_series
 
-DESIGN = """
-title = "Ex libris {name}"
+BORDER = 'border = {motif = "scallop", band = "9 mm"}\n'
+DESIGN = f"""
+title = "Ex libris {{name}}"
 size = ["60x90 mm", "80x120 mm"]
-border = {motif = "scallop", band = "9 mm"}
+{BORDER}
 [sheet]
 size = "A5"
 [series]
@@ -104,7 +105,7 @@ def test_the_document_holds_every_page_in_order_at_its_size(seen):
 
 def test_a_contact_sheet_keeps_each_owners_plates_together_and_names_no_file(put, tmp_path):
     design = put(
-        DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"'),
+        DESIGN.replace('"80x120 mm"', '"70x100 mm", "80x120 mm"').replace(BORDER, ""),
         "name,drawing\n" + "".join(f"Ana {n},a.svg\n" for n in range(9)),
     )
     result = write_series(plan_jobs(design), tmp_path / "out", title="Trial " * 30, workers=1)
