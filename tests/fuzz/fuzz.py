@@ -8,7 +8,9 @@ there with its files; ``--group NAME --seed N`` makes one input again, ``--table
 from __future__ import annotations
 
 import argparse
+import importlib
 import os
+import pkgutil
 import random
 import shutil
 import sys
@@ -23,6 +25,9 @@ for _threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS"):
 from fuzz_designs import designs, plates  # noqa: E402
 from fuzz_groups import GROUPS, Try  # noqa: E402
 from fuzz_record import Record, Row, print_table  # noqa: E402
+
+import canivet  # noqa: E402
+from canivet.motifs.registry import catalogue  # noqa: E402
 
 EVERY: dict[str, tuple[Try, int]] = {
     **GROUPS,
@@ -70,24 +75,10 @@ def _asked() -> argparse.Namespace:
 
 
 def _load_all() -> None:
-    """Load what commands load, so that no forked process need load it again."""
-    import canivet.cli.check
-    import canivet.cli.door
-    import canivet.cli.draw
-    import canivet.cli.fold
-    import canivet.cli.join
-    import canivet.cli.make
-    import canivet.cli.plan
-    import canivet.cli.series
-    import canivet.compose.folded.designed
-    import canivet.compose.plate
-    import canivet.compose.reading.scan
-    import canivet.compose.reading.svg
-    import canivet.compose.taste
-    import canivet.export.plan.sheets
-    import canivet.export.series.writing  # noqa: F401
-    from canivet.motifs.registry import catalogue
-
+    """Load all there is, so that no forked process need load it again."""
+    for module in pkgutil.walk_packages(canivet.__path__, "canivet."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
     catalogue()
 
 
