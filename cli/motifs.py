@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+import sys
 import textwrap
-from typing import Any
+from pathlib import Path
+from typing import Any, get_args
 
 import click
 
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.faces import NAMED_FACES
-from canivet.motifs.registry import Motif, catalogue, find_motif
+from canivet.motifs.registry import Family, Motif, catalogue, find_motif
 from canivet.parameters import Bound
 
 __all__ = ["command"]
@@ -23,15 +25,30 @@ _WIDE = 108
 @click.command("motifs")
 @click.argument("motif", required=False)
 @click.option("--json", "as_json", is_flag=True, help="A JSON list instead of words")
-def command(motif: str | None, as_json: bool) -> None:
-    """List the motifs, or say what MOTIF takes."""
+@click.option(
+    "-o", "--output", type=click.Path(dir_okay=False, path_type=Path),
+    help="Write the pattern book: NAME.pdf or NAME.html, a page for each motif at true size",
+)  # fmt: skip
+def command(motif: str | None, as_json: bool, output: Path | None) -> None:
+    """List the motifs, say what MOTIF takes, or write the pattern book."""
     chosen = [find_motif(motif)] if motif else list(catalogue().values())
-    if as_json:
+    if output is not None:
+        _write_book(chosen, output)
+    elif as_json:
         click.echo(json.dumps([_plain(one) for one in chosen], indent=2, ensure_ascii=False))
     elif motif:
         click.echo(_one(chosen[0]))
     else:
         click.echo(_all(chosen))
+
+
+def _write_book(motifs: list[Motif], output: Path) -> None:
+    from canivet.export.book.writing import write_book
+
+    by_family = sorted(motifs, key=lambda motif: list(get_args(Family)).index(motif.family))
+    with click.progressbar(length=len(motifs), label="drawing", file=sys.stderr) as bar:
+        write_book(output, by_family, tell=lambda _: bar.update(1))
+    click.echo(str(output))
 
 
 def _all(motifs: list[Motif]) -> str:

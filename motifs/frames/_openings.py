@@ -107,8 +107,8 @@ def ellipse(x: float, y: float, half_width: float, half_height: float) -> Polygo
 
 
 def block(x0: float, y0: float, x1: float, y1: float) -> Polygon:
-    """A solid oblong; its sides in order, or there is no room for it."""
-    if x1 - x0 < 1e-6 or y1 - y0 < 1e-6:
+    """A solid oblong; its sides in order and none of an empty box, or there is no room for it."""
+    if not (x1 - x0 >= 1e-6 and y1 - y0 >= 1e-6):
         raise NoRoom
     return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 
