@@ -16,7 +16,7 @@ from canivet.compose.design.border_table import Bands, LaidBorder
 from canivet.compose.design.motif_table import UsedMotif
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.borders.band import inner_edge
+from canivet.motifs.borders.band import inner_edge, usual_band
 from canivet.motifs.borders.corners import Block, clear_corners, corner_blocks, drawn_out, rosette, saltire
 from canivet.motifs.bounds import LEAST_RIM
 from canivet.motifs.shapes.openings import Shapes
@@ -140,7 +140,8 @@ def _bands_of(border: LaidBorder, within: Polygon, place: str) -> Bands:
                 parameter=name, accepted="bands that leave a window",
             )  # fmt: skip
     else:
-        return Bands(border.band, border.band, border.band, border.band)
+        band = usual_band(within, border.band)
+        return Bands(band, band, band, band)
     _require_alike(bands, border, name)
     return bands
 

@@ -16,7 +16,7 @@ from support import assert_one_piece, rings_of
 
 from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
-from canivet.motifs.borders.band import inner_edge
+from canivet.motifs.borders.band import inner_edge, usual_band
 
 __all__ = [
     "assert_cut_as_asked",
@@ -30,6 +30,7 @@ def assert_cut_as_asked(paper, within, border, **asked):
     """One piece, straps and openings as asked, the rim and the window untouched, the size as asked."""
     defaults = {name: p.default for name, p in inspect.signature(border).parameters.items()}
     strap, rim, band, smallest = ({**defaults, **asked}[n] for n in ("strap", "rim", "band", "smallest"))
+    band = usual_band(within, band)
     assert_one_piece(paper)
     assert paper.exterior.equals(within.exterior)
     assert paper.interiors, "nothing is cut"

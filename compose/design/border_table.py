@@ -67,9 +67,9 @@ class LaidBorder(UsedMotif):
     inner: LaidBorder | None = None
 
     @property
-    def band(self) -> float:
-        """Return the width of its band where nothing is said of its sides, mm."""
-        band: float = self.settings.get("band", self.motif.parameters["band"].default)
+    def band(self) -> float | None:
+        """Return the width of its band where nothing is said of its sides, mm; None for the usual one."""
+        band: float | None = self.settings.get("band", self.motif.parameters["band"].default)
         return band
 
 

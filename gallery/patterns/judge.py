@@ -99,7 +99,8 @@ def draw(motif: Motif, ask: Ask) -> Polygon:
         if motif.family == "lattice":
             return motif.draw(**given, within=within)
         band = min(ask.size) * BAND
-        return windowed(motif.draw(**given, band=band, within=within), band)
+        given |= {} if known["band"].default is None else {"band": band}
+        return windowed(motif.draw(**given, within=within), band)
     if motif.name == "circle":
         return motif.draw(width=width)
     if motif.family == "frame":

@@ -26,7 +26,7 @@ from canivet.motifs.shapes.openings import Points, Rings, densified, pierce, rin
 
 from ._circuit import Circuit, Mitre, fine_step, lay_circuit
 from ._refusals import Ornamented, check_repeat
-from .band import Corner, Run
+from .band import Corner, Run, usual_band
 from .counting import recount_together
 
 __all__ = ["Ornament", "draw_border"]
@@ -126,7 +126,7 @@ def draw_border(
     within: Polygon,
     make: Make,
     *,
-    band: float,
+    band: float | None,
     rim: float,
     strap: float,
     repeat: float | None,
@@ -140,7 +140,9 @@ def draw_border(
         The piece: smooth curves and outward corners.
     make : callable
         Given height, strap and smallest, what to lay.
-    band, rim, strap, smallest : float
+    band : float or None
+        mm; None for what suits the piece.
+    rim, strap, smallest : float
         mm.
     repeat : float or None
         About how long a repeat is; None for what suits the ornament.
@@ -155,6 +157,7 @@ def draw_border(
     DoesNotFit
         If the band is too narrow, the repeat too short or too long, or a side too short.
     """
+    band = usual_band(within, band)
     circuit, ornament = _fitted(within, make, band, rim, strap, smallest)
     if ornament.height < ornament.least_height - 1e-9:
         raise Ornamented(band, ornament.what).too_narrow(

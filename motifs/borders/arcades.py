@@ -16,7 +16,7 @@ from canivet.motifs.shapes.openings import pierce
 from canivet.parameters import Count
 
 from ._tiles import draw_border
-from .band import lay_band
+from .band import lay_band, usual_band
 
 __all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "round_arcade", "scallop"]
 
@@ -25,7 +25,7 @@ __all__ = ["double_scallop", "egg_and_dart", "lace_edge", "pointed_arcade", "rou
 def pointed_arcade(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -37,8 +37,8 @@ def pointed_arcade(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -81,7 +81,7 @@ def pointed_arcade(
 def round_arcade(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -93,8 +93,8 @@ def round_arcade(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -141,7 +141,7 @@ def round_arcade(
 def egg_and_dart(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -153,8 +153,8 @@ def egg_and_dart(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -196,7 +196,7 @@ def egg_and_dart(
 def lace_edge(
     *,
     within: Polygon,
-    band: BandWidth = 14.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -208,8 +208,8 @@ def lace_edge(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 14.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -246,7 +246,7 @@ def lace_edge(
 def double_scallop(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -258,8 +258,8 @@ def double_scallop(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -300,7 +300,7 @@ def double_scallop(
 def scallop(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.0,
     repeat: RepeatLength | None = None,
@@ -313,8 +313,8 @@ def scallop(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -345,6 +345,7 @@ def scallop(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, 1, -1, origin=(0, 75))).area, 6)
     ('Polygon', 0.0)
     """
+    band = usual_band(within, band)
     laid = lay_band(within, band)
     strap, least = strap + laid.slack, smallest + laid.slack
     top = band - rim - laid.slack

@@ -27,11 +27,17 @@ from canivet.motifs.shapes.openings import Points, densified
 
 __all__ = [
     "SHARPEST_CURVE", "SQUARE", "Band", "Corner", "Run", "check_holes", "clean_ring", "inner_edge",
-    "lay_band", "run_along", "turning",
+    "lay_band", "run_along", "turning", "usual_band",
 ]  # fmt: skip
 
 SHARPEST_CURVE = math.radians(30)
 """A turn at one vertex past this is a corner; a curve flattened any coarser would show its facets anyway."""
+
+_USUAL = 1 / 9
+"""Band over the short side where none is asked for: a border, neither an edging nor a frame."""
+
+_BANDS = (9.0, 80.0)
+"""mm, between which it grows with the piece: in a narrower one an ornament with usual straps has no room."""
 
 SQUARE = math.radians(0.5)
 """How far from square a corner may be: 0.1 mm across a 10 mm band, less than a hand's slip."""
@@ -188,6 +194,20 @@ class Band:
     def slack(self) -> float:
         """Return the most that flattening may take from a strap on any of its runs, in mm."""
         return max(run.slack for run in self.runs)
+
+
+def usual_band(within: Polygon, band: float | None) -> float:
+    """Return a band as asked for, or as wide as suits the piece: a share of its short side.
+
+    Examples
+    --------
+    >>> usual_band(shapely.box(0, 0, 90, 150), None), usual_band(shapely.box(0, 0, 90, 150), 8.0)
+    (10.0, 8.0)
+    """
+    if band is not None:
+        return band
+    low_x, low_y, high_x, high_y = within.bounds
+    return float(np.clip(min(high_x - low_x, high_y - low_y) * _USUAL, *_BANDS))
 
 
 def inner_edge(within: Polygon, band: float) -> Polygon:

@@ -17,7 +17,7 @@ __all__ = ["festoon", "running_scroll", "wave"]
 def wave(
     *,
     within: Polygon,
-    band: BandWidth = 10.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -29,8 +29,8 @@ def wave(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 10.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -72,7 +72,7 @@ def wave(
 def running_scroll(
     *,
     within: Polygon,
-    band: BandWidth = 10.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -84,8 +84,8 @@ def running_scroll(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 10.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -127,7 +127,7 @@ def running_scroll(
 def festoon(
     *,
     within: Polygon,
-    band: BandWidth = 10.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -139,8 +139,8 @@ def festoon(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 10.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float

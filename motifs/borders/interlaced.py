@@ -22,7 +22,7 @@ __all__ = ["cable", "guilloche", "interlace", "knotwork"]
 def cable(
     *,
     within: Polygon,
-    band: BandWidth = 10.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -34,8 +34,8 @@ def cable(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 10.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -71,7 +71,7 @@ def cable(
 def guilloche(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -84,8 +84,8 @@ def guilloche(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -130,7 +130,7 @@ def guilloche(
 def knotwork(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -142,8 +142,8 @@ def knotwork(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -192,7 +192,7 @@ def knotwork(
 def interlace(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -208,8 +208,8 @@ def interlace(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float

@@ -16,7 +16,7 @@ from canivet.motifs.shapes.openings import pierce
 from canivet.parameters import Count
 
 from ._refusals import Ornamented
-from .band import Band, lay_band
+from .band import Band, lay_band, usual_band
 
 __all__ = ["greek_fret", "meander"]
 
@@ -25,7 +25,7 @@ __all__ = ["greek_fret", "meander"]
 def meander(
     *,
     within: Polygon,
-    band: BandWidth = 10.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -38,8 +38,8 @@ def meander(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 10.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -80,6 +80,7 @@ def meander(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
     ('Polygon', 0.0)
     """
+    band = usual_band(within, band)
     laid, rail, made = _room(within, band, rim, strap, smallest)
     key = made(levels=(turns + 1,) if turns else (3, 2, 1), hooked=False)
     if key.lacking > 1e-9:
@@ -92,7 +93,7 @@ def meander(
 def greek_fret(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -104,8 +105,8 @@ def greek_fret(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -146,6 +147,7 @@ def greek_fret(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 6)
     ('Polygon', 0.0)
     """
+    band = usual_band(within, band)
     laid, rail, made = _room(within, band, rim, strap, smallest)
     fret = made(levels=(2, 1), hooked=True)
     if fret.lacking > 1e-9:

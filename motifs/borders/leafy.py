@@ -17,7 +17,7 @@ __all__ = ["laurel", "leaf_and_berry", "vine_and_grapes"]
 def leaf_and_berry(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -29,8 +29,8 @@ def leaf_and_berry(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -72,7 +72,7 @@ def leaf_and_berry(
 def laurel(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -84,8 +84,8 @@ def laurel(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float
@@ -126,7 +126,7 @@ def laurel(
 def vine_and_grapes(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -138,8 +138,8 @@ def vine_and_grapes(
     ----------
     within : Polygon
         The piece: smooth curves and square corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float

@@ -17,7 +17,7 @@ __all__ = ["anthemion"]
 def anthemion(
     *,
     within: Polygon,
-    band: BandWidth = 12.0,
+    band: BandWidth | None = None,
     rim: BorderRim = 2.2,
     strap: Strap = 1.2,
     repeat: RepeatLength | None = None,
@@ -29,8 +29,8 @@ def anthemion(
     ----------
     within : Polygon
         The piece: smooth curves and outward corners.
-    band : float
-        Width of the band: mm, 3 to 80, default 12.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
     rim : float
         Paper kept along the outline: mm, 0.3 to 40, default 2.2.
     strap : float

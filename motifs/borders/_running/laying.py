@@ -21,7 +21,7 @@ from shapely.geometry import Polygon
 
 from canivet.lengths import format_length
 from canivet.motifs.borders._refusals import check_repeat
-from canivet.motifs.borders.band import Band, Run
+from canivet.motifs.borders.band import Band, Run, usual_band
 from canivet.motifs.shapes.openings import Points, Rings, densified, pierce, rings_from
 
 from .openings import mended
@@ -50,7 +50,7 @@ def draw_flow(
     within: Polygon,
     make: Callable[[float, float, float], Flow],
     *,
-    band: float,
+    band: float | None,
     rim: float,
     strap: float,
     repeat: float | None,
@@ -64,7 +64,9 @@ def draw_flow(
         The piece: smooth curves and square corners.
     make : callable
         Given height, strap and smallest, what to lay.
-    band, rim, strap, smallest : float
+    band : float or None
+        mm; None for what suits the piece.
+    rim, strap, smallest : float
         mm.
     repeat : float or None
         About how long a repeat is; None for what suits the ornament.
@@ -79,7 +81,7 @@ def draw_flow(
     DoesNotFit
         If the band is too narrow or cannot be laid, the repeat does not suit, or a side is too short for one.
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    room = room_in(within, band=usual_band(within, band), rim=rim, strap=strap, smallest=smallest)
     return pierce(within, lay_flow(room, _made(make, room), repeat=repeat))
 
 
@@ -87,7 +89,7 @@ def draw_round(
     within: Polygon,
     make: Callable[[float, float, float], Round],
     *,
-    band: float,
+    band: float | None,
     rim: float,
     strap: float,
     repeat: float | None,
@@ -97,7 +99,7 @@ def draw_round(
 
     Parameters and errors are those of `draw_flow`.
     """
-    room = room_in(within, band=band, rim=rim, strap=strap, smallest=smallest)
+    room = room_in(within, band=usual_band(within, band), rim=rim, strap=strap, smallest=smallest)
     return pierce(within, lay_round(room, _made(make, room), repeat=repeat))
 
 
