@@ -47,7 +47,7 @@ def assert_drawn_or_refused(lattice: Lattice, within: Polygon, asked: dict[str, 
         assert_cut_as_asked(paper, within, lattice, asked)
         return
     assert refusal is not None
-    assert refusal.parameter in {"pitch", "rim"}
+    assert refusal.parameter in {"pitch", "rim", "toward"}
     assert str(refusal).startswith(str(refusal.parameter))
     assert refusal.accepted
 
@@ -90,6 +90,8 @@ def sensible(draw: st.DrawFn, lattice: Lattice, **own: st.SearchStrategy[Any]) -
         asked["pitch"] = draw(st.floats(usual, max(14.0, 1.5 * usual)))
     asked["strap"] = draw(st.floats(0.9, 1.6))
     asked["rim"] = draw(st.floats(1.5, 5))
+    if asked.get("toward") == "vignette":  # these pieces go round none
+        asked["toward"] = "edge"
     del asked["smallest"]
     return asked
 
