@@ -153,7 +153,7 @@ WRONG = [
     (("make", "none.toml"), 1, "none.toml is not there"),
     (("make", "wide.toml"), 1, "reaches over the edge of the plate"),
     (("make", "thick.toml"), 1, "strap"),
-    (("motifs", "quill"), 2, "there is no motif of that name"),
+    (("motifs", "quincunx"), 2, "there is no motif of that name"),
 ]  # fmt: skip
 
 

@@ -291,12 +291,17 @@ def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     for k in range(tufts):
         root = np.array([width * (k + 0.5 + 0.12 * chance.uniform(-1, 1)) / tufts, 0.5 * ground])
         tall = 100.0 if k == tallest else 100 * chance.uniform(0.55, 0.88)
-        _tuft(pen, chance, root, tall, min(0.5 * width / tufts, width) * 1.02)
+        _tuft(pen, chance, root, tall, 0.51 * width / tufts, width)
     return pen
 
 
-def _tuft(pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float) -> None:
-    """Draw arcs that fan from one root: the tallest in the middle, the outer ones lower and leaning out."""
+def _tuft(
+    pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float, width: float
+) -> None:
+    """Draw arcs that fan from one root: the tallest in the middle, the outer ones lower and leaning out.
+
+    None leans out over the ends of the ground, which is so wide.
+    """
     most = int(np.clip(2 * room / (5.4 * pen.fine + 0.9 * pen.gap), BLADES[0] - 2, BLADES[1]))
     count = int(chance.integers(min(BLADES[0], most), most + 1))
     for k, u in enumerate(np.linspace(-1, 1, count)):
@@ -306,6 +311,8 @@ def _tuft(pen: Pen, chance: np.random.Generator, root: Points, tall: float, room
         out = room * 0.92 * np.sign(u) * abs(u) ** 0.85
         thick = max(1.5 * pen.fine, 0.020 * tall)
         foot = root + (1.2 * pen.fine * u * count / 2, 0)
+        foot = np.array([np.clip(foot[0], thick, width - thick), max(foot[1], 1.25 * thick)])
+        out = np.clip(foot[0] + out, 0.5 * thick, width - 0.5 * thick) - foot[0]
         bent = abs(u) > 0.3 and chance.uniform() < BENT
         if bent:
             way = [

@@ -132,7 +132,7 @@ def test_every_setting_is_read_in_its_unit(write):
         ),
         ('silhouette = [{file = "a.svg", settings = {seed = 2}}]', "settings are a motif's"),
         ('vignette = {shape = "ovl"}', "there is no outline of that name. Did you mean 'oval'?"),
-        ('join = {style = "wire"}', "join.style is 'wire'; it takes one of: bar, leaf, bead"),
+        ('join = {style = "wire"}', "join.style is 'wire'; it takes one of: stem, bar, leaf, bead"),
         ('folder = "/etc"', "folder is not a key of a design"),
     ],
 )
