@@ -90,9 +90,11 @@ def show_motif(motif: Motif) -> Shown:
     """
     size = _size_of(motif, _SIZES[motif.family])
     try:
-        main = Sample(_drawn(motif, size, {}), f"{format_mm(size[0], 0)} × {format_mm(size[1], 0)} mm")
+        paper = _drawn(motif, size, {})
     except CanivetError as error:
         return Shown(motif, None, fault=error.message)
+    wide, high = _sides(paper)
+    main = Sample(paper, f"{format_mm(wide, 0)} × {format_mm(high, 0)} mm")
     variations = []
     for settings, said in _variations(motif):
         try:
@@ -103,6 +105,12 @@ def show_motif(motif: Motif) -> Shown:
         if len(variations) == 2:
             break
     return Shown(motif, main, tuple(variations), tuple(_suits(motif, main.paper, size)))
+
+
+def _sides(paper: Polygon) -> tuple[float, float]:
+    """Return how wide and how high a paper is: a form is often less than the box that it fills."""
+    x0, y0, x1, y1 = paper.bounds
+    return x1 - x0, y1 - y0
 
 
 def _size_of(motif: Motif, size: tuple[float, float]) -> tuple[float, float]:
@@ -207,13 +215,13 @@ def _least(motif: Motif, size: tuple[float, float]) -> tuple[float, float] | Non
     """Return about the smallest size of the sample's proportion that a motif takes."""
     if "strap" not in motif.parameters:
         return None
-    low, high = _LEAST, 1.0
+    low, high, least = _LEAST, 1.0, None
     for _ in range(_STEPS):
         half = math.sqrt(low * high)
         try:
-            _drawn(motif, (size[0] * half, size[1] * half), {})
+            least = _sides(_drawn(motif, (size[0] * half, size[1] * half), {}))
         except CanivetError:
             low = half
         else:
             high = half
-    return size[0] * high, size[1] * high
+    return least
