@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
 
 if TYPE_CHECKING:
+    from canivet.audit.boundary import Paper
     from canivet.audit.strength import StrengthReport
 
-__all__ = ["ACCURACY", "leaner", "path_data"]
+__all__ = ["ACCURACY", "leaner", "path_data", "path_on_page"]
 
 ACCURACY = 0.005
 """mm that an edge handed on may lie off the one designed: a tenth of what a fine blade is thick."""
@@ -182,7 +184,7 @@ def _furthest(rows: list[list[float]], start: int) -> int:
 
 
 def path_data(
-    polygon: Polygon,
+    polygon: Paper,
     *,
     flip_height: float,
     dx: float = 0.0,
@@ -193,7 +195,7 @@ def path_data(
 
     Parameters
     ----------
-    polygon : Polygon
+    polygon : Polygon or MultiPolygon
         In mm, y up.
     flip_height : float
         The height in mm that becomes y = 0: ``y → flip_height − y``.
@@ -221,7 +223,7 @@ def path_data(
     """
     if polygon.is_empty:
         return ""
-    rings = shapely.get_rings(shapely.orient_polygons(polygon))
+    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(polygon)))
     counts = shapely.get_num_coordinates(rings)
     points = shapely.get_coordinates(rings)
     x = points[:, 0] if mirror_width is None else mirror_width - points[:, 0]
@@ -230,6 +232,18 @@ def path_data(
     flat = np.delete(placed, last, axis=0).round(3) + 0.0  # adding zero turns -0 into 0
     shape = "".join([_ring_format(count) for count in (counts - 1).tolist()])
     return shape % tuple(flat.ravel().tolist())
+
+
+def path_on_page(shape: Paper) -> str:
+    """The path data of a shape that lies on its page already, in mm, y down.
+
+    Examples
+    --------
+    >>> from shapely import MultiPolygon, box
+    >>> path_on_page(MultiPolygon([box(1, 2, 3, 4), box(5, 2, 6, 4)])).count("M")
+    2
+    """
+    return path_data(affine_transform(shape, [1, 0, 0, -1, 0, 0]), flip_height=0)
 
 
 def _ring_format(points: int) -> str:

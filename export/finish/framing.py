@@ -13,7 +13,7 @@ from canivet.export.page.marks import BODY, LEADING, TITLE, TITLE_LEADING, Word,
 from canivet.export.page.pen import Pen
 from canivet.export.page.setup import MARGIN
 from canivet.export.page.words import clean, with_real_quotes, wrap
-from canivet.export.paths import path_data
+from canivet.export.paths import path_on_page
 from canivet.lengths import format_inches, format_mm
 from canivet.sheets import SHEETS, Sheet
 
@@ -126,7 +126,7 @@ def _front(pen: Pen, laid: Mounted, covers: float, left: float, top: float) -> N
     def drawn(x: float, y: float, size: Size) -> shapely.Geometry:
         """Lay a rectangle whose lower left corner stands there on the board."""
         a, d = left + scale * (off + x), top + scale * (outer.height - off - y)
-        return box(a, -d, a + scale * size.width, -(d - scale * size.height))
+        return box(a, d - scale * size.height, a + scale * size.width, d)
 
     lip = (laid.board.width - laid.sight.width) / 2
     areas = [("frame", drawn(-off, -off, outer))] if laid.frame else []
@@ -137,8 +137,8 @@ def _front(pen: Pen, laid: Mounted, covers: float, left: float, top: float) -> N
     areas += [("piece", drawn(x0 + max(0.0, covers), y0 + max(0.0, covers), seen))]
     pen.within("front")
     for tone, area in areas:
-        pen.shape(path_data(area, flip_height=0), fill=_TONES[tone])
-        pen.lines([[(x, -y) for x, y in area.exterior.coords]], width=0.25)
+        pen.shape(path_on_page(area), fill=_TONES[tone])
+        pen.lines([list(area.exterior.coords)], width=0.25)
     wide, high = left + scale * outer.width, top + scale * outer.height
     pen.lines([[(left, high + 3), (wide, high + 3)], [(wide + 3, top), (wide + 3, high)]], width=0.18)
     pen.words([Word(f"{format_mm(outer.width, 1)}", (left + wide) / 2, high + 7, BODY)], anchor="middle")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shapely import box
-from shapely.geometry import Polygon
 
 from canivet.compose.finish.finished import Finish
 from canivet.compose.finish.layers import Leaf, register_marks
@@ -53,7 +52,7 @@ def layer_pages(finish: Finish) -> Iterator[tuple[str, Sheet, str]]:
         )
         page.pen.within("piece")
         # the view lays the outline; the layer keeps its own place in it
-        page.pen.shape(_path(page.view, leaf.cutting.paper), fill="#000000", id="paper")
+        page.pen.shape(page.view.path(leaf.cutting.paper), fill="#000000", id="paper")
         page.pen.within("register")
         _register(page.pen, page.view, marks)
         yield page.pen.text(), page.sheet, title
@@ -66,14 +65,6 @@ def _called(leaf: Leaf) -> str:
 
 def _gap(leaf: Leaf) -> str:
     return f"It stands {format_mm(leaf.below, 1)} mm off the sheet behind it: strips of foam along the edge."
-
-
-def _path(view: PieceView, paper: Polygon) -> str:
-    from shapely.affinity import affine_transform
-
-    from canivet.export.paths import path_data
-
-    return path_data(affine_transform(view.lay(paper), [1, 0, 0, -1, 0, 0]), flip_height=0)
 
 
 def _register(pen: Pen, view: PieceView, marks: tuple[tuple[float, float], ...]) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shapely
-from shapely.geometry import Polygon
 
 from canivet.compose.finish.finished import Finish
 from canivet.compose.finish.pads import pad_square
@@ -55,7 +54,7 @@ def pad_page(finish: Finish) -> tuple[str, Sheet, str]:
     pen.within("pads")
     for pad in pads.pads:
         square = pad_square(pad.at, pads.side, pad.turn_deg)
-        pen.shape(_laid(view, square), fill="#000000")
+        pen.shape(view.path(square), fill="#000000")
         x, y = view.places([pad.at])[0]
         away = 0.75 * pads.side + 0.6
         pen.words(
@@ -68,12 +67,3 @@ def pad_page(finish: Finish) -> tuple[str, Sheet, str]:
         pen.lines([list(ring.exterior.coords)], width=0.3)
         pen.words([Word(chr(97 + k), float(x) + 2.8, float(y) + 1.0, 3.1)], weight="bold", halo=True)
     return pen.text(), page.sheet, title
-
-
-def _laid(view: object, square: Polygon) -> str:
-    from canivet.export.page.view import PieceView
-    from canivet.export.paths import path_data
-
-    assert isinstance(view, PieceView)
-    laid = view.lay(square)
-    return path_data(shapely.affinity.scale(laid, 1, -1, origin=(0, 0)), flip_height=0)

@@ -93,15 +93,12 @@ class Frame:
 
     def path(self, paper: Paper) -> str:
         """Return the paper as path data."""
-        return "".join(
-            path_data(
-                part,
-                flip_height=self.top,
-                dx=self.dx if self.mirrored else self.dx - self.left,
-                dy=self.dy,
-                mirror_width=self.right if self.mirrored else None,
-            )
-            for part in shapely.get_parts(paper)
+        return path_data(
+            paper,
+            flip_height=self.top,
+            dx=self.dx if self.mirrored else self.dx - self.left,
+            dy=self.dy,
+            mirror_width=self.right if self.mirrored else None,
         )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import shapely
 
-from canivet.export.paths import path_data
+from canivet.export.paths import path_on_page
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
@@ -111,8 +111,8 @@ class Pen:
         for word in words:
             wide, pad = width_of(word.text, word.size, bold=bold or word.bold), _HALO * word.size
             left = word.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * wide
-            box = shapely.box(left - pad, -word.y - pad, left + wide + pad, 0.7 * word.size + pad - word.y)
-            self.shape(path_data(box, flip_height=0), fill=WHITE)
+            box = shapely.box(left - pad, word.y - 0.7 * word.size - pad, left + wide + pad, word.y + pad)
+            self.shape(path_on_page(box), fill=WHITE)
 
     def text(self) -> str:
         """Return the page as an SVG document."""

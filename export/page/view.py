@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
 
-from canivet.export.paths import path_data
+from canivet.export.paths import path_on_page
 
 __all__ = ["PieceView"]
 
@@ -70,4 +70,4 @@ class PieceView:
 
     def path(self, shape: Polygon) -> str:
         """Return a polygon of the drawing as path data on the page."""
-        return path_data(affine_transform(self.lay(shape), [1, 0, 0, -1, 0, 0]), flip_height=0)
+        return path_on_page(self.lay(shape))

@@ -23,7 +23,7 @@ from canivet.export.page.setup import MARGIN
 from canivet.export.page.signs import head_block as face_band
 from canivet.export.page.signs import head_height
 from canivet.export.page.view import PieceView
-from canivet.export.paths import path_data
+from canivet.export.paths import path_on_page
 from canivet.export.pdf import document_bytes
 from canivet.lengths import format_mm
 from canivet.sheets import SHEETS, Sheet
@@ -216,7 +216,7 @@ def _part_page(plan: CuttingPlan, part: tuple[PieceView, list[Number]], sheet: S
     window = _window(sheet)
     seen = view.lay(view.paper).intersection(window)
     for one in shapely.get_parts(seen):
-        pen.shape(path_data(shapely.affinity.scale(one, 1, -1, origin=(0, 0)), flip_height=0), fill=STAYS)
+        pen.shape(path_on_page(one), fill=STAYS)
     with_strokes = window.buffer(0.01)
     draw_strokes(pen, plan, view.places, view.scale, within=with_strokes)
     _draw_numbers(pen, numbers)

@@ -25,7 +25,7 @@ from canivet.export.page.signs import face_words, head_block, tone_block
 from canivet.export.page.tones import INKS, STAYS, STROKE, WHITE
 from canivet.export.page.view import PieceView
 from canivet.export.page.words import width_of, wrap, wrap_evenly
-from canivet.export.paths import path_data
+from canivet.export.paths import path_on_page
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
 
@@ -208,8 +208,7 @@ def _tile_page(cutting: Cutting, tiling: Tiling, setup: PageSetup, tile: Tile, l
     pen.within("piece")
     fill, stroked = INKS[setup.ink]
     for part in _areas(laid.intersection(window)) if fill else ():
-        upright = shapely.affinity.affine_transform(part, [1, 0, 0, -1, moved[0], -moved[1]])
-        pen.shape(path_data(upright, flip_height=0), fill=fill)
+        pen.shape(path_on_page(shapely.affinity.translate(part, *moved)), fill=fill)
     if stroked:
         pen.lines(_moved(laid.boundary.intersection(window), *moved), width=STROKE)
     pen.within("around")
