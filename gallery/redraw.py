@@ -1,6 +1,6 @@
 """Draw the gallery anew, beside its design files: ``python gallery/redraw.py [NAME …]``.
 
-Without a name the pattern sheets, the folded pieces and the subscribers' series are drawn too.
+Without a name all that has a script of its own is drawn too: pattern sheets, folded pieces, series, plans …
 
 Run it after a change that is meant, and look at what it drew. A test draws them again and compares.
 """
@@ -52,5 +52,6 @@ if __name__ == "__main__":
             "plates/redraw.py",
             "first/redraw.py",
             "commissions/redraw.py",
+            "plans/redraw.py",
         ):
             runpy.run_path(str(HERE / script), run_name="__main__")
