@@ -142,7 +142,7 @@ def _make(
     together = folder / f"{stem}.pdf" if plan.sheet.pages == "together" else None
     keep_sources(*sources_of(jobs))
     for job in jobs:
-        for path in (*planned_files(folder / job.stem), *([together] if together else [])):
+        for path in (*planned_files(folder / job.stem, job), *([together] if together else [])):
             require_not_kept(path)
     _make_all(jobs, folder, together, quick=quick)
     _tell_other_pages(jobs, folder, folder / f"{stem}.pdf")
@@ -150,13 +150,13 @@ def _make(
 
 def _make_all(jobs: list[Job], folder: Path, together: Path | None, *, quick: bool) -> None:
     """Make a plate at every size; one that cannot be made does not keep the others from it."""
-    from canivet.export.plates import make_plate, quick_first, write_files, write_together
+    from canivet.export.plates import make_plate, write_together
 
     done: list[MadePlate] = []
     faults: list[str] = []
     for job in jobs:
         with shown_work(job.stem):
-            made = make_plate(job, folder, write=quick_first(_tell_quick) if quick else write_files)
+            made = make_plate(job, folder, tell_quick=_tell_quick if quick else None)
         _tell(made, folder)
         if made.fault is not None:
             if isinstance(made.fault, MissingLibrary) or len(jobs) == 1:
@@ -220,6 +220,6 @@ def _tell(made: MadePlate, folder: Path) -> None:
         f"{name}: no plate was written." + (f" From an earlier run there are still {older}." if older else "")
     )
     if made.unmarked is not None:
-        say(f"{folder / name}-marked.pdf: not written: {made.unmarked.message}")
-    else:
+        say(f"{folder / name}: the marked drawing was not written: {made.unmarked.message}")
+    if made.marked is not None:
         say(f"{made.marked}: a marked drawing of where it is weak; not a plate to cut.")

@@ -10,7 +10,9 @@ from pathlib import Path
 
 import shapely
 
+from canivet.audit.strength import StrengthReport
 from canivet.compose.finish.finished import Finish, asks_for_finish, finish_plate
+from canivet.compose.finish.layers import layer_name
 from canivet.compose.plate import Plate
 from canivet.compose.series.jobs import Job, draw_job
 from canivet.cutting import Cutting
@@ -35,11 +37,11 @@ __all__ = [
     "WriteFiles",
     "lie_together",
     "make_plate",
+    "marked_files",
     "older_files",
     "on_one_sheet",
     "other_pages",
     "planned_files",
-    "quick_first",
     "setup_of",
     "write_files",
     "write_together",
@@ -169,25 +171,13 @@ def write_files(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
         yield from write_packet(packet, plate.packet, face=plate.cutting.face)
 
 
-def quick_first(tell: Callable[[Path], None]) -> WriteFiles:
-    """Return what writes a plate's files, and before them its picture, small, in the picture's own place.
-
-    Parameters
-    ----------
-    tell : callable
-        Called with the picture's path as soon as it is there.
-    """
-
-    def write(base: Path, job: Job, plate: Plate) -> Iterator[Path]:
-        picture = base.with_name(f"{base.name}.png")
-        write_png(picture, plate.cutting, dpi=finest_dpi(plate.cutting, most=QUICK_DPI))
-        tell(picture)
-        yield from write_files(base, job, plate)
-
-    return write
-
-
-def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = write_files) -> MadePlate:
+def make_plate(
+    job: Job,
+    folder: str | os.PathLike[str],
+    *,
+    write: WriteFiles = write_files,
+    tell_quick: Callable[[Path], None] | None = None,
+) -> MadePlate:
     """Draw one plate into a folder: its files if it holds, else ``STEM-marked.pdf``.
 
     Parameters
@@ -198,6 +188,9 @@ def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = 
         Where its files go; it must be there.
     write : callable
         What is written of a plate that holds; `write_files` if not given.
+    tell_quick : callable, optional
+        Where given, a plate that holds is first put into its picture's place small, and this is called with
+        the path: what is asked for beside it may take a while.
 
     Returns
     -------
@@ -209,20 +202,24 @@ def make_plate(job: Job, folder: str | os.PathLike[str], *, write: WriteFiles = 
     base = Path(folder, job.stem)
     if drawn.plate is None:
         return MadePlate(job, None, fault=drawn.fault, older=older_files(base))
-    marked = base.with_name(f"{job.stem}-marked.pdf")
+    marked = marked_files(base, job)
     if not drawn.plate.report.holds:
-        unmarked = _mark(marked, drawn.plate)
-        there = None if unmarked else marked
+        unmarked = _mark(marked[0], drawn.plate.cutting, drawn.plate.report)
+        there = None if unmarked else marked[0]
         return MadePlate(job, drawn.plate, marked=there, unmarked=unmarked, older=older_files(base))
-    if is_marked_drawing(marked) and not is_kept(marked):
-        with contextlib.suppress(OSError):
-            marked.unlink()
+    _clear(marked[0])
     files: list[Path] = []
     finish = None
     try:
+        if tell_quick is not None:
+            picture = base.with_name(f"{base.name}.png")
+            write_png(picture, drawn.plate.cutting, dpi=finest_dpi(drawn.plate.cutting, most=QUICK_DPI))
+            tell_quick(picture)
         finish, documents = _finished(job, drawn.plate)
         if finish is not None and not finish.holds:
             return _mark_layers(base, job, finish)
+        for path in marked:
+            _clear(path)
         files.extend(write(base, job, drawn.plate))
         files.extend(path for path in write_finish(base, documents) if path not in files)
     except CanivetError as error:
@@ -241,32 +238,53 @@ def _finished(job: Job, plate: Plate) -> tuple[Finish | None, list[tuple[str, by
 
 
 def _mark_layers(base: Path, job: Job, finish: Finish) -> MadePlate:
-    """Write where layers are weak instead of anything to cut."""
-    weak = next(leaf for leaf in finish.layers if not leaf.report.holds)
-    path = base.with_name(f"{base.name}-{weak.name}-marked.pdf")
+    """Write where each layer is weak instead of anything to cut."""
+    written: list[Path] = []
     unmarked: CanivetError | None = None
-    try:
-        write_marked_plate(path, weak.cutting, weak.report)
-    except CanivetError as error:
-        unmarked = error
-    marked = None if unmarked else path
-    older = older_files(base)
-    return MadePlate(job, finish.plate, marked=marked, unmarked=unmarked, older=older, finish=finish)
+    for leaf in finish.layers:
+        path = _marked_file(base, leaf.name)
+        if leaf.report.holds:
+            _clear(path)
+        elif (error := _mark(path, leaf.cutting, leaf.report)) is None:
+            written.append(path)
+        else:
+            unmarked = error
+    return MadePlate(
+        job, finish.plate, marked=next(iter(written), None), unmarked=unmarked, older=older_files(base),
+        finish=finish,
+    )  # fmt: skip
 
 
-def _mark(path: Path, plate: Plate) -> CanivetError | None:
-    """Write where a plate is weak; whatever keeps that from being written must not hide that it is."""
+def _mark(path: Path, cutting: Cutting, report: StrengthReport) -> CanivetError | None:
+    """Write where a piece is weak; whatever keeps that from being written must not hide that it is."""
     try:
-        write_marked_plate(path, plate.cutting, plate.report)
+        write_marked_plate(path, cutting, report)
     except CanivetError as error:
         return error
     return None
 
 
-def planned_files(base: Path) -> tuple[Path, ...]:
+def _clear(marked: Path) -> None:
+    """Take away a marked page of an earlier run, since it holds now; never a file of the maker's."""
+    if is_marked_drawing(marked) and not is_kept(marked):
+        with contextlib.suppress(OSError):
+            marked.unlink()
+
+
+def marked_files(base: Path, job: Job) -> tuple[Path, ...]:
+    """Return the marked page that a plate has where it does not hold, and those of its layers in order."""
+    layers = (layer_name(number) for number in range(1, len(job.design.layer) + 1))
+    return (_marked_file(base), *(_marked_file(base, name) for name in layers))
+
+
+def _marked_file(base: Path, *part: str) -> Path:
+    return base.with_name("-".join([base.name, *part, "marked.pdf"]))
+
+
+def planned_files(base: Path, job: Job) -> tuple[Path, ...]:
     """Return every path that the files of one plate may take, given the path without an ending."""
-    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", "-marked.pdf", *ENDINGS)
-    return tuple(base.with_name(base.name + ending) for ending in endings)
+    endings = (*SUFFIXES, "-packet.svg", "-packet.pdf", *ENDINGS)
+    return (*(base.with_name(base.name + ending) for ending in endings), *marked_files(base, job))
 
 
 def older_files(base: Path) -> tuple[Path, ...]:

@@ -20,7 +20,7 @@ from canivet.errors import CanivetError, DoesNotFit
 from canivet.lengths import counted, format_mm
 from canivet.motifs.shapes.openings import openings_in
 
-__all__ = ["Leaf", "hidden_openings", "register_marks", "stack_of"]
+__all__ = ["Leaf", "hidden_openings", "layer_name", "register_marks", "stack_of"]
 
 _OUT = 6.0
 """mm from the piece's bounds to the marks of its register."""
@@ -107,6 +107,11 @@ def stack_of(design: Design, plate: Plate, size: tuple[float, float]) -> tuple[L
     return (*forward[::-1], piece, *backward)
 
 
+def layer_name(number: int) -> str:
+    """Return what the layer that is listed so far down is called, in names of files too."""
+    return f"layer-{number}"
+
+
 def _leaf(layer: Layer, number: int, design: Design, plate: Plate, size: tuple[float, float]) -> Leaf:
     own, outline = layer.design, plate.parts.outline
     same = own.size == design.size
@@ -117,7 +122,7 @@ def _leaf(layer: Layer, number: int, design: Design, plate: Plate, size: tuple[f
     if not same:
         paper = _centred(paper, outline, own.size[0])
     cutting = replace(drawn.cutting, paper=paper)
-    return Leaf(f"layer-{number}", cutting, drawn.report, layer.colour, remarks=drawn.remarks)
+    return Leaf(layer_name(number), cutting, drawn.report, layer.colour, remarks=drawn.remarks)
 
 
 def _centred(paper: Polygon, outline: Polygon, size: tuple[float, float]) -> Polygon:

@@ -83,7 +83,7 @@ class Pads:
     span : float
         How far paper may be from a pad, along the paper.
     farthest : float
-        How far it is at most, overhangs aside.
+        How far it is at most, along the paper, overhangs aside; up to 3 mm more than the span.
     overhangs : tuple of Overhang
         The longest first.
     share : float
@@ -160,14 +160,15 @@ def place_pads(
     places, turns, share = hidden_places(paper, side=side, grow=grow)
     if not len(places):
         raise _no_place(paper, side, raise_, viewed_deg, grow)
-    reaches, overhangs = reaches_of(paper, places, turns, span=span, strap=strap)
+    along = Along.of(paper, strap=strap)
+    reaches = reaches_of(along, places, turns, span=span)
     chosen = _moved(_fewer(_covering(reaches)[0], reaches), reaches)
     order = sorted(chosen, key=lambda k: (-round(reaches.places[k][1] / 8), -reaches.places[k][0]))
     pads = tuple(
         Pad(number, (float(reaches.places[k][0]), float(reaches.places[k][1])), float(reaches.turns[k]))
         for number, k in enumerate(order, start=1)
     )
-    farthest = float(reaches.away[chosen].min(axis=0).max()) if len(reaches.points) else 0.0
+    farthest, overhangs = _left_over(along, reaches.places[chosen], span)
     return Pads(pads, side, raise_, viewed_deg, span, farthest, overhangs, share)
 
 
@@ -202,18 +203,21 @@ def hidden_places(paper: Polygon, *, side: float, grow: float) -> tuple[Floats, 
     return tried[some][kept], turns[kept], share
 
 
-def reaches_of(
-    paper: Polygon, places: Floats, turns: Floats, *, span: float, strap: float = 1.0
-) -> tuple[Reaches, tuple[Overhang, ...]]:
-    """Measure from every place along the paper; return it, and what no place comes near enough to."""
-    along = Along.of(paper, strap=strap)
-    near = along.from_any(places)
-    held = near <= span
+def reaches_of(along: Along, places: Floats, turns: Floats, *, span: float) -> Reaches:
+    """Measure from every place along the paper, as far as some place comes near enough."""
+    held = along.from_any(places) <= span
     away = along.from_each(places, limit=span)[:, held]
-    overhangs = [
-        Overhang(at, length) for at, length in along.ends_beyond(near, span) if length > span + _TOLD
-    ]
-    return Reaches(places, turns, away, along.points[held]), tuple(overhangs)
+    return Reaches(places, turns, away, along.points[held])
+
+
+def _left_over(along: Along, pads: Floats, span: float) -> tuple[float, tuple[Overhang, ...]]:
+    """Return how far paper is from the pads at most, and what stands free of them and is told by itself."""
+    away = along.from_any(pads)
+    beyond = list(along.ends_beyond(away, span))
+    told = tuple(Overhang(at, length) for at, length in beyond if length > span + _TOLD)
+    within = away[away <= span]
+    untold = [length for _, length in beyond[len(told) :]]
+    return max([float(within.max(initial=0.0)), *untold]), told
 
 
 def _grid(area: shapely.Geometry) -> Floats:

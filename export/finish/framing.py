@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -23,6 +24,9 @@ __all__ = ["framing_page", "framing_rows"]
 
 _DRAWING = (82.0, 96.0)
 """mm of the page for the drawing from the front."""
+
+_THICKER = 5.0
+"""Times at most that the section shows what lies in the frame thicker than it is."""
 
 _KIND = {
     "matted": "behind a mat", "panes": "between two panes", "float": "floating on a ground",
@@ -95,7 +99,6 @@ def framing_page(finish: Finish) -> tuple[str, Sheet, str]:
     _front(pen, laid, settings.covers, MARGIN, top)
     low = _table(pen, list(framing_rows(finish)), MARGIN + _DRAWING[0] + 12, top)
     low = max(low, top + _DRAWING[1] + 8) + 10
-    low = _section(pen, laid, MARGIN, low)
     notes = [
         *(f"{said[0].upper()}{said[1:]}." for said in laid.remarks),
         "Paper for keeping: mat, ground and backing of board to ISO 9706 or better (pH 7.5 to 10, a reserve "
@@ -103,7 +106,9 @@ def framing_page(finish: Finish) -> tuple[str, Sheet, str]:
         "Sizes follow from the piece as drawn; measure it before cutting board. What the maker of a material "
         "says, and local rules, come first. Broken glass is never picked up by hand.",
     ]
-    pen.block(words_block(notes, wide), MARGIN, low + 4)
+    foot = words_block(notes, wide)
+    low = _section(pen, laid, MARGIN, low, room=sheet.height - MARGIN - foot.height - 4 - low)
+    pen.block(foot, MARGIN, low + 4)
     return pen.text(), sheet, title
 
 
@@ -156,13 +161,16 @@ def _table(pen: Pen, rows: list[tuple[str, str, str]], left: float, top: float) 
     return y
 
 
-def _section(pen: Pen, laid: Mounted, left: float, top: float) -> float:
-    """Draw what lies in the rebate from the side, five times its thickness, front above."""
+def _section(pen: Pen, laid: Mounted, left: float, top: float, *, room: float) -> float:
+    """Draw what lies in the rebate from the side, front above, as many times thicker as there is room."""
+    times = min(_THICKER, (room - 8) / sum(thick for _, thick in laid.depth))
+    times = math.floor(10 * times) / 10
     pen.within("section")
-    pen.words([Word("What lies in the frame, from the front (thickness five times its size)", left, top)])
+    said = f"What lies in the frame, from the front (thickness {format_mm(times, 1)} times its size)"
+    pen.words([Word(said, left, top)])
     y, lines, words = top + 4, [], []
     for name, thick in laid.depth:
-        high = max(0.4, 5 * thick)
+        high = max(0.4, times * thick)
         lines.append([(left, y), (left + 60, y), (left + 60, y + high), (left, y + high), (left, y)])
         words.append((name, thick, y + high / 2))
         y += high

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import shapely
 
 from canivet.compose.finish.finished import Finish
@@ -31,7 +33,8 @@ def pad_page(finish: Finish) -> tuple[str, Sheet, str]:
             f"{counted(len(pads.pads), 'pad')} of {format_mm(pads.side)} × {format_mm(pads.side)} mm, "
             f"{format_mm(pads.raise_)} mm high",
             f"not seen up to {pads.viewed_deg:g}° from straight on",
-            f"no paper more than {format_mm(pads.farthest, 0)} mm from one",
+            f"no paper more than {format_mm(math.ceil(pads.farthest))} mm from one"
+            + (", but for what stands free" if pads.overhangs else ""),
             "seen from behind",
         ],
         [

@@ -154,7 +154,7 @@ def _require_places(folder: Path, jobs: list[Job]) -> None:
     for name in (*_BOUND, *_LISTED):
         check_target(folder / name)
     for job in jobs:
-        for path in planned_files(folder / job.stem):
+        for path in planned_files(folder / job.stem, job):
             require_not_kept(path)
 
 

@@ -9,6 +9,7 @@ from scipy.optimize import LinearConstraint, milp
 from shapely import box
 
 from canivet.audit.sag import longest_for_sag, measure_sag
+from canivet.compose.finish._along import Along
 from canivet.compose.finish.pads import hidden_places, pad_square, place_pads, reaches_of
 from canivet.errors import DoesNotFit
 from canivet.motifs.registry import find_motif
@@ -73,7 +74,7 @@ def fewest(paper, laid):
     """Return a number of pads that no choice can do with less, from one point of the paper in thirty."""
     grow = laid.raise_ * math.tan(math.radians(laid.viewed_deg))
     places, turns, _ = hidden_places(paper, side=laid.side, grow=grow)
-    reaches, _ = reaches_of(paper, places, turns, span=laid.span)
+    reaches = reaches_of(Along.of(paper), places, turns, span=laid.span)
     covers = np.unique(np.isfinite(reaches.away)[:, ::30], axis=1).T.astype(float)
     one = np.ones(covers.shape[1])
     return round(milp(one, constraints=LinearConstraint(covers, lb=1), integrality=one, bounds=(0, 1)).fun)
@@ -91,6 +92,17 @@ def test_a_limb_too_thin_for_a_pad_is_named_with_its_length():
     assert len(found) == 1
     assert found[0].at[0] > 89
     assert found[0].length == pytest.approx(90 - 20 + 3, abs=3)
+
+
+@pytest.mark.parametrize("limb", [18, 22, 24, 60])
+def test_paper_is_no_farther_from_a_pad_than_is_said_or_it_is_told_with_its_length(limb):
+    # a limb of 2 mm goes out of a square: from the nearest pad it is as far to its end as the crow flies
+    laid = place_pads(box(0, 0, 30, 30) | box(30, 14, 30 + limb, 16), **ASKED, span=25)
+    end = 30 + limb, 15
+    nearest = min(math.dist(pad.at, end) for pad in laid.pads)
+    said = max([laid.farthest, *(one.length for one in laid.overhangs)])
+    assert said == pytest.approx(nearest, abs=1.5)
+    assert bool(laid.overhangs) == (nearest > 25 + 3)
 
 
 def test_distance_is_measured_round_openings():

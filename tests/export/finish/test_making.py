@@ -1,15 +1,22 @@
 """`canivet make` of a design that asks for a finish: every file, at true size, and none where it cannot be."""
 
 import io
+import re
+from dataclasses import replace
 
 import numpy as np
 import pypdfium2
 import pytest
+import shapely
 from PIL import Image
 
+from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
-from canivet.compose.series.jobs import plan_jobs
+from canivet.compose.finish import layers
+from canivet.compose.finish.finished import finish_plate
+from canivet.compose.series.jobs import draw_job, plan_jobs
 from canivet.errors import CanivetError
+from canivet.export.finish.framing import framing_page
 from canivet.export.plates import make_plate
 
 HEAD = """title = "Pond"
@@ -131,21 +138,38 @@ def test_what_cannot_be_finished_leaves_nothing_half_written(tmp_path, text, sai
     assert sorted(path.name for path in tmp_path.iterdir()) == ["pond.toml", "sky.png"]
 
 
-def test_a_layer_that_does_not_hold_is_marked_and_nothing_else_is_written(tmp_path):
-    weak = (
-        LAYER.replace("gap", 'strap = "3 mm"\ngap')
-        + '[[layer.silhouette]]\nfile = "bars.svg"\nmode = "cut out"\nwidth = "60 mm"\n'
-    )
-    (tmp_path / "bars.svg").write_text(
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60"><path d="M0 0H60V29.6H0ZM0 30.4H60V60H0Z"/></svg>'
-    )
-    plate = made(tmp_path, HEAD + weak)
-    if plate.finish is not None and not plate.finish.holds:
-        assert not plate.holds
-        assert plate.files == ()
-        assert plate.marked.name == "pond-layer-1-marked.pdf"
-    else:  # mended: then it is told what was done
-        assert any("layer-1" in said for said in plate.finish.remarks)
+def test_a_layer_that_does_not_hold_is_marked_and_nothing_else_is_written(tmp_path, monkeypatch):
+    text, compose = HEAD + LAYER, layers.compose_plate
+
+    def weakly(design, size):
+        """Compose a layer with a hair of paper left beside a slot, which composing would else see to."""
+        plate = compose(design, size)
+        paper = plate.cutting.paper - shapely.box(30, 100.8, 60, 101.6)
+        cutting = replace(plate.cutting, paper=paper)
+        return replace(plate, cutting=cutting, report=check_strength(paper, strap=3, smallest=0.5))
+
+    with monkeypatch.context() as patched:
+        patched.setattr(layers, "compose_plate", weakly)
+        plate = made(tmp_path, text)
+    assert not plate.holds
+    assert plate.files == ()
+    assert plate.marked.name == "pond-layer-1-marked.pdf"
+    assert {path.name for path in tmp_path.iterdir()} == {"pond.toml", plate.marked.name}
+    again = made(tmp_path, text)
+    assert again.holds
+    assert not plate.marked.exists()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("height", [5, 15, 30, 50])
+def test_all_the_framer_is_told_stands_on_the_sheet(tmp_path, height):
+    path = tmp_path / "pond.toml"
+    path.write_text(HEAD + MOUNT.replace('"3 mm"', f'"{height} mm"') + "viewed = 0\n")
+    design = load_design(path)
+    (job,) = plan_jobs(design, stem="pond")
+    svg, sheet, _ = framing_page(finish_plate(design, draw_job(job).composed(), job.size))
+    lowest = max(float(y) for y in re.findall(r'<text[^>]* y="([0-9.]+)"', svg))
+    assert lowest < sheet.height - 5
 
 
 def test_a_design_without_any_finish_has_the_files_it_had(tmp_path):
