@@ -20,7 +20,7 @@ from canivet.lengths import format_mm
 from canivet.stock import Faces, Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, MOST_HOLDS, describe_report, keep_sources, say
+from .words import LENGTH, MOST_HOLDS, describe_report, keep_sources, say, with_mark
 
 if TYPE_CHECKING:
     from canivet.compose.design.loading import Design
@@ -138,7 +138,7 @@ def _checked_design(
     keep_sources(*sources_of(jobs))
     if marked is not None:
         for job in jobs:
-            require_not_kept(_marked_path(marked, job.mark))
+            require_not_kept(with_mark(marked, job.mark))
     for drawn in map(draw_job, jobs):
         job = drawn.job
         of = f", row {job.row.number}, {job.stem}" if job.row else ""
@@ -223,13 +223,9 @@ def _as_json(checked: _Checked | _NotDrawn, stock: Stock | None, stiffness: floa
     return whole
 
 
-def _marked_path(path: Path, mark: str) -> Path:
-    return path.with_name(path.stem + mark + path.suffix)
-
-
 def _write_marked(path: Path, checked: _Checked) -> None:
     from canivet.export.marked.writing import write_marked
 
-    path = _marked_path(path, checked.mark)
+    path = with_mark(path, checked.mark)
     write_marked(path, checked.paper, checked.report, title=checked.title, mirrored=checked.mirrored)
     say(f"{path}: the marked drawing")

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from canivet.errors import BadValue
+from canivet.errors import BadValue, CanivetError
 from canivet.kept import require_not_kept
 from canivet.lengths import counted, format_mm
 
 from .main import DOES_NOT_HOLD
-from .words import describe_report, keep_sources, say
+from .words import describe_report, keep_sources, say, with_mark
 
 if TYPE_CHECKING:
     from canivet.compose.finish.estimate import Estimate
@@ -33,9 +33,9 @@ __all__ = ["command"]
 def command(design: Path, output: Path | None, as_json: bool) -> None:
     """Reckon what DESIGN takes: hours and sittings, blades, papers, boards and glass, and its price.
 
-    Hours are those of the cutting plan. A design that says in [price] what an hour and each material cost, in
-    the maker's own money, has a price; nothing is assumed. Of several sizes, or a list, each piece has its
-    own.
+    Hours of cutting are those of the cutting plan; gluing and mounting take what is common. A design that
+    says in [price] what an hour and each material cost, in the maker's own money, has a price; no cost is
+    assumed. Of several sizes, or a list, each piece has its own.
     """
     from canivet.compose.design.loading import load_design
     from canivet.compose.series.jobs import plan_jobs, sources_of
@@ -48,13 +48,13 @@ def command(design: Path, output: Path | None, as_json: bool) -> None:
     several = len(jobs) > 1
     if output is not None:
         for job in jobs:
-            require_not_kept(_path_of(output, job))
+            require_not_kept(with_mark(output, job.mark))
     told = []
-    for job in jobs:
-        estimate, plate, finish = _of(job)
+    reckoned = [_of(job) for job in jobs]
+    for job, (estimate, plate, finish) in zip(jobs, reckoned, strict=True):
         told.append({**({"plate": job.stem} if several else {}), **estimate.to_json()})
         if output is not None:
-            _write(_path_of(output, job), job, estimate, plate, finish)
+            _write(with_mark(output, job.mark), job, estimate, plate, finish)
         if not as_json:
             for line in _in_words(estimate):
                 click.echo(line)
@@ -70,7 +70,11 @@ def _of(job: Job) -> tuple[Estimate, Plate, Finish | None]:
     plate = draw_job(job).composed()
     finish = None
     if plate.report.holds and asks_for_finish(job.design):
-        finish = finish_plate(job.design, plate, job.size)
+        try:
+            finish = finish_plate(job.design, plate, job.size)
+        except CanivetError as error:
+            error.message = f"{job.stem}: {error.message}"
+            raise
     weak = [plate.report] if not plate.report.holds else [
         leaf.report for leaf in (finish.stack if finish else ()) if not leaf.report.holds
     ]  # fmt: skip
@@ -118,10 +122,6 @@ def _write(path: Path, job: Job, estimate: Estimate, plate: Plate, finish: Finis
     data = document_bytes([(svg, sheet)], titles=[title], subject="What the piece takes and costs")
     write_atomically(path, data)
     say(f"{path}: a page for the customer")
-
-
-def _path_of(output: Path, job: Job) -> Path:
-    return output.with_name(output.stem + job.mark + output.suffix)
 
 
 def _require_pdf(output: Path) -> None:

@@ -21,7 +21,7 @@ from canivet.lengths import counted, format_mm
 from canivet.stock import Stock
 
 from .main import DOES_NOT_HOLD
-from .words import LENGTH, describe_report, keep_sources, say
+from .words import LENGTH, describe_report, keep_sources, say, with_mark
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -119,7 +119,7 @@ def command(
     fitted = _fitted(log, pieces[0].settings, layers) if log else None
     if output is not None:
         for piece in pieces:
-            require_not_kept(_path_of(output, piece))
+            require_not_kept(with_mark(output, piece.mark))
     told: list[dict[str, Any]] = []
     for piece in pieces:
         settings = fitted.settings if fitted else piece.settings
@@ -127,7 +127,7 @@ def command(
         figures = _plates(jobs, plan, settings, layers)
         told.append(plan.to_json() | ({"plates": figures} if jobs else {}))
         if output is not None:
-            path = _path_of(output, piece)
+            path = with_mark(output, piece.mark)
             _write(path, plan, piece, told[-1])
             say(f"{path}: the plan")
         if not as_json:
@@ -138,10 +138,6 @@ def command(
         click.echo(json.dumps(told[0] if len(told) == 1 else told, indent=2))
     elif fitted:
         click.echo(_log_in_words(fitted))
-
-
-def _path_of(output: Path, piece: _Planned) -> Path:
-    return output.with_name(output.stem + piece.mark + output.suffix)
 
 
 def _of_drawing(file: Path, overrides: dict[str, Any]) -> list[_Planned]:
@@ -245,8 +241,13 @@ def _finished_view(drawn: DrawnJob | None) -> bytes | None:
     from canivet.export.png import picture_bytes
 
     plate, design = drawn.composed(), drawn.job.design
-    view = finished_view(finish_plate(design, plate, drawn.job.size), folder=design.folder, dpi=96)
-    return picture_bytes(view.picture, plate.cutting, dpi=view.dpi)
+    try:
+        finish = finish_plate(design, plate, drawn.job.size)
+        view = finished_view(finish, folder=design.folder, dpi=96) if finish.holds else None
+    except CanivetError as error:  # how it is shown is no matter of how it is cut
+        say(f"without a picture of the finished piece: {error.message}")
+        return None
+    return picture_bytes(view.picture, plate.cutting, dpi=view.dpi) if view else None
 
 
 def _require_kind(output: Path) -> None:

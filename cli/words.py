@@ -155,6 +155,17 @@ def write_piece(output: Path, cutting: Cutting, setup: PageSetup, parts: Sequenc
         say_remarks(cutting, setup)
 
 
+def with_mark(path: Path, mark: str) -> Path:
+    """Return the path of one plate of several: what tells it from the others stands before the ending.
+
+    Examples
+    --------
+    >>> with_mark(Path("out/plan.pdf"), "-a5").name
+    'plan-a5.pdf'
+    """
+    return path.with_name(path.stem + mark + path.suffix)
+
+
 def say_remarks(cutting: Cutting, setup: PageSetup, name: str = "") -> None:
     """Say what of a piece's words does not stand on its page as it was given."""
     from canivet.export.page.layout import page_remarks

@@ -51,6 +51,9 @@ REVEAL = 12.0
 RAISE = 5.0
 """mm of foam, so that the piece throws a shadow."""
 
+LEAST_REBATE = 3.0
+"""mm: less than twice the play of 1/16 in on each side holds nothing (*common practice*)."""
+
 BESIDE = ("chair", "person", "door")
 """What the piece may be shown beside on its wall."""
 
@@ -158,6 +161,11 @@ class MouldingSettings(Table):
 
     @model_validator(mode="after")
     def _wider_than_its_rebate(self) -> MouldingSettings:
+        if self.rebate < LEAST_REBATE:
+            raise BadValue(
+                f"rebate is {self.rebate:g} mm; it takes at least {LEAST_REBATE:g} mm, or what lies in it "
+                "falls out."
+            )
         if self.rebate >= self.width:
             raise BadValue(f"rebate is {self.rebate:g} mm of a moulding of {self.width:g} mm; make it less.")
         return self
@@ -210,8 +218,12 @@ class MountSettings(Table):
         if self.kind == "panes" and (self.mat or self.ground):
             idle = "mat" if self.mat else "ground"
             raise BadValue(f"{idle} does not go with panes: one sees through. Take it out.")
-        if self.kind != "raised" and self.lift is not None:
-            raise BadValue(f'raise is for kind = "raised"; {self.kind} lies flat. Take one of them out.')
+        if self.kind == "panes" and not self.glass:
+            raise BadValue("glass is false and kind is panes, which are of glass. Take one of the two out.")
+        lifting = [key for key in ("lift", "pad", "viewed", "droop") if key in self.model_fields_set]
+        if self.kind != "raised" and lifting:
+            idle = "raise" if lifting[0] == "lift" else lifting[0]
+            raise BadValue(f'{idle} is for kind = "raised"; {self.kind} has no pads. Take one of them out.')
         return self
 
     @property

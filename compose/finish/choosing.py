@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -27,7 +28,7 @@ _HALF = 0.5
 _BESIDE = 3.0
 """mm that a place may lie off the opening it means: a finger's width on a drawing is no more."""
 
-_REST = "rest"
+_REST = re.compile(r"rest(\s+of\s+(?P<of>.+))?\Z", re.IGNORECASE)
 
 
 def choose_openings(
@@ -75,7 +76,7 @@ def choose_openings(
     [1, 0, 1]
     """
     of = np.full(len(openings.areas), -1)
-    rest = [_is_rest(patch) for patch in patches]
+    rest = [_REST.match(patch.openings.strip()) is not None for patch in patches]
     for number in sorted(range(len(patches)), key=rest.__getitem__):
         patch = patches[number]
         meant = _meant(patch, number, openings, outline, silhouettes, folder)
@@ -93,10 +94,6 @@ def choose_openings(
     return of
 
 
-def _is_rest(patch: PatchSettings) -> bool:
-    return " ".join(patch.openings.split()[:1]) == _REST
-
-
 def _meant(
     patch: PatchSettings,
     number: int,
@@ -107,8 +104,8 @@ def _meant(
 ) -> Flags:
     """Tell which openings a patch asks for, whoever else does."""
     name = patch.openings.strip()
-    if _is_rest(patch):
-        name = name.removeprefix(_REST).strip().removeprefix("of").strip()
+    if rest := _REST.match(name):
+        name = rest["of"] or ""
     meant = np.ones(len(openings.areas), bool)
     if name:
         meant &= _of_part(name, number, openings, silhouettes)

@@ -15,6 +15,7 @@ import shapely
 
 from canivet.compose.design.finishing import PriceSettings
 from canivet.compose.design.loading import Design
+from canivet.compose.planning.estimates import blades_for
 from canivet.compose.planning.packet import plan_packet_cutting
 from canivet.compose.planning.plan import plan_cutting
 from canivet.compose.planning.steps import CuttingPlan
@@ -158,15 +159,13 @@ def estimate_piece(design: Design, plate: Plate, finish: Finish | None) -> Estim
     -------
     Estimate
     """
-    plans = [
-        _plan(design, plate),
-        *(_plan_leaf(design, leaf.cutting) for leaf in (finish.layers if finish else ())),
-    ]
+    layers = finish.layers if finish else ()
+    plans = [_plan(design, plate), *(plan_cutting(leaf.cutting, settings=design.plan) for leaf in layers)]
     materials = tuple(_materials(design, plate, finish))
     minutes = sum(plan.minutes for plan in plans)
     finishing = _finishing(design, finish)
     x0, y0, x1, y1 = plate.cutting.paper.bounds
-    blades = sum(plan.blades for plan in plans)
+    blades = blades_for(sum(plan.worn for plan in plans), design.plan)
     lines, unpriced = _priced(design.price, minutes + finishing, blades, materials)
     return Estimate(
         design.title, (x1 - x0, y1 - y0), minutes, finishing, sum(plan.sittings for plan in plans), blades,
@@ -181,10 +180,6 @@ def _plan(design: Design, plate: Plate) -> CuttingPlan:
     if plate.packet is not None:
         return plan_packet_cutting(plate.packet, settings=design.plan)
     return plan_cutting(plate.cutting, settings=design.plan)
-
-
-def _plan_leaf(design: Design, cutting: Cutting) -> CuttingPlan:
-    return plan_cutting(cutting, settings=design.plan)
 
 
 def _finishing(design: Design, finish: Finish | None) -> float:

@@ -60,11 +60,6 @@ class Finish:
     remarks: tuple[str, ...] = ()
 
     @property
-    def piece(self) -> Leaf:
-        """Return the piece among its sheets."""
-        return next(leaf for leaf in self.stack if leaf.name == "piece")
-
-    @property
     def layers(self) -> tuple[Leaf, ...]:
         """Return the other sheets, from the front."""
         return tuple(leaf for leaf in self.stack if leaf.name != "piece")

@@ -153,6 +153,13 @@ def lay_mount(
             "nothing of it would show. Take less.",
             parameter="mount.overlap", value=mount.covers, accepted=f"under {format_mm(min(own) / 2, 1)} mm",
         )  # fmt: skip
+    if 0 <= mount.covers < _HINGE:
+        raise DoesNotFit(
+            f"mount.overlap is {format_mm(mount.covers, 1)} mm; a mat that covers less than "
+            f"{format_mm(_HINGE, 1)} mm lets the piece fall through. Take more, or reveal for one whose edge "
+            "shows.",
+            parameter="mount.overlap", value=mount.covers, accepted=f"at least {format_mm(_HINGE, 1)} mm",
+        )  # fmt: skip
     borders = _borders(mount, opening)
     board = Size(opening.width + borders.left + borders.right, opening.height + borders.top + borders.foot)
     lip = mount.moulding.rebate - PLAY if mount.moulding else 0.0
@@ -217,8 +224,6 @@ def _with_depth(mount: MountSettings, laid: Mounted, thickness: float) -> Mounte
         if thick > 0
     )  # fmt: skip
     remarks = [] if mount.glass else [_OPEN]
-    if mount.glass and mount.mat and mount.mat.ply < 4 and not spacer:
-        remarks.append("the mat is under 4 ply: let a framer judge whether it keeps the glass off")
     laid = replace(
         laid, spacer=spacer, glass=pane if mount.glass else 0.0, panes=int(mount.glass), depth=depth,
         clearance=before + spacer if mount.glass else None, remarks=tuple(remarks),

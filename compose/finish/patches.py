@@ -218,7 +218,7 @@ def _narrow(openings: Shapes, of: Ints, patches: Sequence[Patch]) -> tuple[Narro
         width = shapely.distance(shapely.points(points), _prepared_boundary(patch.area))
         for k in {int(k) for k in of[rows]}:
             widest[k] = max(widest[k], float(width[of[rows][line] == k].max()))
-        found += _clustered(points, width, patch.number)
+        found += _clustered(points, _lengths_about(points, line), width, patch.number)
     for k, width in widest.items():
         if width < LEAST_GLUE:
             raise DoesNotFit(
@@ -236,7 +236,14 @@ def _prepared_boundary(area: Polygon) -> shapely.Geometry:
     return boundary
 
 
-def _clustered(points: Floats, width: Floats, number: int) -> list[NarrowGlue]:
+def _lengths_about(points: Floats, line: Ints) -> Floats:
+    """Return how much of its line is nearest to each point: half of the steps before and after it."""
+    steps = np.where(line[1:] == line[:-1], np.hypot(*np.diff(points, axis=0).T), 0.0)
+    lengths: Floats = (np.append(steps, 0.0) + np.append(0.0, steps)) / 2
+    return lengths
+
+
+def _clustered(points: Floats, lengths: Floats, width: Floats, number: int) -> list[NarrowGlue]:
     narrow = width < LEAST_GLUE - 1e-3
     if not narrow.any():
         return []
@@ -248,5 +255,6 @@ def _clustered(points: Floats, width: Floats, number: int) -> list[NarrowGlue]:
     for k in range(count):
         own = np.flatnonzero(group == k)
         worst = own[int(np.argmin(wide[own]))]
-        told.append(NarrowGlue(float(wide[worst]), _STEP * len(own), tuple(at[worst].tolist()), number))
+        along = float(lengths[narrow][own].sum())
+        told.append(NarrowGlue(float(wide[worst]), along, tuple(at[worst].tolist()), number))
     return told

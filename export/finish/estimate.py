@@ -20,7 +20,7 @@ __all__ = ["estimate_page", "in_time", "material_in_words"]
 
 _PICTURE = (92.0, 120.0)
 _PLAIN = {
-    "matted": "It lies behind a board with a window, under glass.",
+    "matted": "It lies behind a board with a window.",
     "panes": "It is held between two panes of glass.",
     "float": "It lies free on its ground, all its edges seen.", "flat": "It is laid flat on its ground.",
     "raised": "It stands a little before its ground and throws a fine shadow on it.",
@@ -83,8 +83,9 @@ def estimate_page(estimate: Estimate, finish: Finish | None, view: FinishedView)
     y = _written(pen, _what(estimate, finish), right, top, wide - _PICTURE[0] - 12)
     y = _sums(pen, estimate, max(y, low) + 12)
     said = (
-        "The hours are reckoned from the drawing; the hand may take longer or be quicker. The picture shows "
-        "the piece as it is drawn; one cut by hand is a little different everywhere."
+        "The hours of cutting are reckoned from the drawing, those of gluing and mounting from what is "
+        "usual; the hand may take longer or be quicker. The picture shows the piece as it is drawn; one cut "
+        "by hand is a little different everywhere."
     )
     _written(pen, [said], MARGIN, y + 8, wide)
     return _with_picture(pen.text(), view, top), sheet, title
@@ -98,7 +99,8 @@ def _what(estimate: Estimate, finish: Finish | None) -> list[str]:
         f"({format_inches(width)} × {format_inches(height)}).",
     ]
     if finish and finish.mounted and finish.settings:
-        told.append(_PLAIN[finish.settings.kind])
+        glazed = " There is glass before it." if finish.mounted.panes == 1 else ""
+        told.append(_PLAIN[finish.settings.kind] + glazed)
         outer = finish.mounted.frame or finish.mounted.board
         called = "With its frame" if finish.mounted.frame else "With all round it"
         told.append(

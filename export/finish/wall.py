@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import io
-import math
 from typing import TYPE_CHECKING
 
 from canivet.export._cairo import load_cairosvg
 from canivet.export.page.typeset import outline_words
 from canivet.lengths import format_mm
 
+from .shadow import USUAL_LIGHT, Light, cast, in_shadow
 from .view import WALL, FinishedView
 
 if TYPE_CHECKING:
@@ -25,6 +25,9 @@ _FLOOR = 240.0
 _ASIDE = 420.0
 _WIDE = 1600
 """Pixels of the picture, about."""
+
+_OFF = 30.0
+"""mm from the wall to the front of what hangs there, about (*common practice*)."""
 
 _TONE = "#8d8678"
 
@@ -46,7 +49,7 @@ _THINGS = {
 """Outline in mm, y up from the floor; width, height, what it is."""
 
 
-def wall_view(view: FinishedView, beside: str) -> tuple[Image, float]:
+def wall_view(view: FinishedView, beside: str, light: Light = USUAL_LIGHT) -> tuple[Image, float]:
     """Return the wall with the piece on it, and how many pixels a millimetre of it has.
 
     Parameters
@@ -55,6 +58,8 @@ def wall_view(view: FinishedView, beside: str) -> tuple[Image, float]:
         What hangs there.
     beside : {"chair", "person", "door"}
         What stands beside it.
+    light : Light
+        Of its mount.
 
     Returns
     -------
@@ -77,7 +82,7 @@ def wall_view(view: FinishedView, beside: str) -> tuple[Image, float]:
         (max(1, round(width * k)), max(1, round(height * k))), Image.Resampling.LANCZOS
     )
     x, y = round(_ASIDE * k), round((high - _FLOOR - middle - height / 2) * k)
-    _drop_shadow(picture, (x, y, x + hung.width, y + hung.height), k)
+    _throw_shadow(picture, (x, y, x + hung.width, y + hung.height), k, light)
     picture.paste(hung, (x, y))
     return picture, k
 
@@ -107,15 +112,14 @@ def _room(size: tuple[float, float], k: float, at: tuple[float, float], data: st
     return Image.open(io.BytesIO(drawn)).convert("RGB")
 
 
-def _drop_shadow(picture: Image, where: tuple[int, int, int, int], k: float) -> None:
-    from PIL import Image, ImageDraw, ImageFilter
+def _throw_shadow(picture: Image, where: tuple[int, int, int, int], k: float, light: Light) -> None:
+    """Darken the wall where the piece, whose front stands so far off, keeps the lamp's light from it."""
+    from PIL import Image, ImageDraw
 
-    away = max(1, math.ceil(12 * k))
-    mask = Image.new("L", picture.size, 0)
-    ImageDraw.Draw(mask).rectangle(
-        (where[0] + away, where[1] + away, where[2] + away, where[3] + away), fill=90
-    )
-    picture.paste((60, 56, 48), mask=mask.filter(ImageFilter.GaussianBlur(away / 2)))
+    cover = Image.new("L", picture.size, 0)
+    ImageDraw.Draw(cover).rectangle(where, fill=255)
+    shade = cast(cover, _OFF, light, 25.4 * k)
+    picture.paste(in_shadow(picture, [shade]))
 
 
 def _size(width: float, height: float) -> str:
