@@ -10,14 +10,13 @@ from typing import TYPE_CHECKING
 from canivet import __version__
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
+from canivet.export.finish.canvas import Canvas
 from canivet.export.finish.grounds import GROUND, PAPER
-from canivet.export.finish.shadow import ROOM, USUAL_LIGHT, cast
+from canivet.export.finish.shadow import LITTLE, USUAL_LIGHT, cast, in_shadow
 from canivet.export.page.words import clean
 from canivet.stock import Faces
 
-from ._cairo import load_cairosvg
 from .files import write_atomically
-from .paths import path_data
 from .svg import checked_bounds
 
 if TYPE_CHECKING:
@@ -27,9 +26,6 @@ if TYPE_CHECKING:
 __all__ = ["finest_dpi", "picture_bytes", "png_bytes", "write_png"]
 
 MOST_PIXELS = 100_000_000
-RAISE = 1.5
-"""mm over the ground where a design says nothing of its mount: so little that small openings stay open (by
-eye)."""
 
 
 def write_png(path: str | os.PathLike[str], cutting: Cutting, *, dpi: float = 300) -> None:
@@ -60,9 +56,10 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
     """Return what `write_png` writes."""
     left, bottom, right, top = checked_bounds(cutting)
     margin = _margin_of(right - left, top - bottom)
-    size = _pixels(right - left + 2 * margin, top - bottom + 2 * margin, dpi)
-    data = path_data(cutting.paper, flip_height=top, dx=margin - left, dy=margin)
-    picture = _composed(_coverage(data, size, dpi), cutting.stock.faces, dpi)
+    width, height = right - left + 2 * margin, top - bottom + 2 * margin
+    _require_dpi(width, height, dpi)
+    cover = Canvas(width, height, dpi, margin - left, margin - bottom).cover(cutting.paper)
+    picture = _composed(cover, cutting.stock.faces, dpi)
     return picture_bytes(picture, cutting, dpi=dpi)
 
 
@@ -114,7 +111,7 @@ def _margin_of(width: float, height: float) -> float:
     return max(3.0, 0.09 * min(width, height))
 
 
-def _pixels(width: float, height: float, dpi: float) -> tuple[int, int]:
+def _require_dpi(width: float, height: float, dpi: float) -> None:
     if isinstance(dpi, bool) or not isinstance(dpi, (int, float)) or not 20 <= dpi <= 1200:
         raise BadValue(
             f"dpi is {dpi!r}; it takes a number from 20 to 1200.",
@@ -128,21 +125,6 @@ def _pixels(width: float, height: float, dpi: float) -> tuple[int, int]:
             f"{MOST_PIXELS // 1_000_000} million pixels. Lower dpi.",
             parameter="dpi", value=dpi, accepted=f"20 to {most}",
         )  # fmt: skip
-    return size
-
-
-def _coverage(data: str, size: tuple[int, int], dpi: float) -> Image:
-    """Render the paper alone and keep how much of each pixel it covers."""
-    from PIL import Image
-
-    cairosvg = load_cairosvg()
-    width, height = (f"{pixels * 25.4 / dpi:.9f}" for pixels in size)
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}">'
-        f'<path fill-rule="evenodd" d="{data}"/></svg>'
-    )
-    drawn = cairosvg.svg2png(bytestring=svg.encode(), output_width=size[0], output_height=size[1])
-    return Image.open(io.BytesIO(drawn)).getchannel("A")
 
 
 def _composed(cover: Image, faces: Faces, dpi: float) -> Image:
@@ -150,8 +132,6 @@ def _composed(cover: Image, faces: Faces, dpi: float) -> Image:
     from PIL import Image
 
     plain = faces is Faces.PLAIN
-    ground = GROUND[plain]
-    picture = Image.new("RGB", cover.size, ground)
-    picture.paste(tuple(round(ROOM * part) for part in ground), mask=cast(cover, RAISE, USUAL_LIGHT, dpi))
+    picture = in_shadow(Image.new("RGB", cover.size, GROUND[plain]), [cast(cover, LITTLE, USUAL_LIGHT, dpi)])
     picture.paste(PAPER[plain], mask=cover)
     return picture

@@ -11,15 +11,21 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from canivet.compose.design.finishing import LightSettings
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from PIL.Image import Image
 
-__all__ = ["ROOM", "USUAL_LIGHT", "Light", "cast", "in_shadow"]
+__all__ = ["LITTLE", "ROOM", "USUAL_LIGHT", "Light", "cast", "in_shadow"]
 
 ROOM = 0.56
 """Share of the light that comes from everywhere, and is there in every shadow (*common practice*, by eye)."""
+
+LITTLE = 1.5
+"""mm over the ground where a design says nothing of its mount: so little that small openings stay open (by
+eye)."""
 
 _TOWARDS = {
     "left": (1, 0), "right": (-1, 0), "top": (0, 1), "foot": (0, -1),
@@ -35,14 +41,19 @@ class Light:
     --------
     5 mm over the ground, light 30° from the vertical:
 
-    >>> across, down = Light(elevation_deg=60, side="top").offset(5)
+    >>> across, down = Light(elevation_deg=60, side="top", lamp_deg=6).offset(5)
     >>> across, round(down, 2)
     (0.0, 2.89)
     """
 
-    elevation_deg: float = 60.0
-    side: str = "top left"
-    lamp_deg: float = 6.0
+    elevation_deg: float
+    side: str
+    lamp_deg: float
+
+    @classmethod
+    def of(cls, settings: LightSettings) -> Light:
+        """Return a design's lamp."""
+        return cls(settings.elevation, settings.side, settings.lamp)
 
     def offset(self, height: float) -> tuple[float, float]:
         """Return how far a shadow falls from height in mm, to the right and down."""
@@ -55,7 +66,7 @@ class Light:
         return height * math.radians(self.lamp_deg) / math.sin(math.radians(self.elevation_deg)) ** 2
 
 
-USUAL_LIGHT = Light()
+USUAL_LIGHT = Light.of(LightSettings())
 
 
 def cast(cover: Image, height: float, light: Light, dpi: float) -> Image:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import math
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,15 +10,13 @@ from typing import TYPE_CHECKING
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.compose.design.finishing import LightSettings
 from canivet.compose.finish.finished import Finish
 from canivet.compose.finish.mounting import PLY, Mounted
-from canivet.export._cairo import load_cairosvg
-from canivet.export.paths import path_data
 from canivet.stock import Faces
 
+from .canvas import Canvas
 from .grounds import PAPER, Rgb, ground_picture, rgb
-from .shadow import Light, cast, in_shadow
+from .shadow import LITTLE, USUAL_LIGHT, Light, cast, in_shadow
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -40,6 +37,9 @@ _LIP = 5.0
 _HUNG = 8.0
 """mm that panes hang from the wall (*common practice*)."""
 
+_TOUCHING = 0.2
+"""mm between two sheets that throw no shadow to be seen on each other."""
+
 _OFF = 14.0
 """mm that the face of a frame stands off the wall."""
 
@@ -51,49 +51,6 @@ class FinishedView:
     picture: Image
     dpi: float
     framed: tuple[int, int, int, int]
-
-
-@dataclass(frozen=True, slots=True)
-class _Canvas:
-    """The picture's size in mm, its pixels per inch, and where the piece's lower left corner lies on it."""
-
-    width: float
-    height: float
-    dpi: float
-    left: float
-    low: float
-
-    @property
-    def size(self) -> tuple[int, int]:
-        return tuple(math.ceil(side * self.dpi / 25.4) for side in (self.width, self.height))  # type: ignore[return-value]
-
-    def boards(self, *areas: Polygon) -> Image:
-        """Return a cover of straight-sided boards, to the pixel: as `cover`, and quicker."""
-        from PIL import Image, ImageDraw
-
-        mask = Image.new("L", self.size, 0)
-        draw, k = ImageDraw.Draw(mask), self.dpi / 25.4
-        for area in areas:
-            for ring, level in ((area.exterior, 255), *((hole, 0) for hole in area.interiors)):
-                at = [(k * (x + self.left), k * (self.height - self.low - y)) for x, y in ring.coords]
-                draw.polygon(at, fill=level)
-        return mask
-
-    def cover(self, *areas: shapely.Geometry) -> Image:
-        """Return how much of each pixel these areas, in the piece's own mm, cover."""
-        from PIL import Image
-
-        parts = [part for area in areas for part in shapely.get_parts(area) if isinstance(part, Polygon)]
-        data = "".join(path_data(part, flip_height=self.height - self.low, dx=self.left) for part in parts)
-        wide, high = (f"{pixels * 25.4 / self.dpi:.9f}" for pixels in self.size)
-        svg = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}">'
-            f'<path fill-rule="evenodd" d="{data}"/></svg>'
-        )
-        drawn = load_cairosvg().svg2png(
-            bytestring=svg.encode(), output_width=self.size[0], output_height=self.size[1]
-        )
-        return Image.open(io.BytesIO(drawn)).getchannel("A")
 
 
 def finished_view(finish: Finish, *, folder: Path = Path(), dpi: float = _DPI) -> FinishedView:
@@ -119,13 +76,14 @@ def finished_view(finish: Finish, *, folder: Path = Path(), dpi: float = _DPI) -
 
     mounted = finish.mounted
     canvas = _canvas(finish, dpi)
-    light = light_of(finish.settings.light if finish.settings else None)
+    light = Light.of(finish.settings.light) if finish.settings else USUAL_LIGHT
     faces = finish.plate.cutting.stock.faces
     outer = _board(mounted) if mounted else Polygon()
     panes = finish.settings is not None and finish.settings.kind == "panes"
     ground = finish.settings.ground if finish.settings else None
     sheets = _heights(finish)
     covers = {leaf: canvas.cover(finish.stack[leaf].cutting.paper) for leaf, _ in sheets}
+    patched = canvas.cover(*(patch.area for patch in finish.patches)) if finish.patches else None
     if mounted is None:
         picture = ground_picture(None, faces, canvas.size)
     elif panes:
@@ -138,23 +96,22 @@ def finished_view(finish: Finish, *, folder: Path = Path(), dpi: float = _DPI) -
             mask=canvas.boards(outer),
         )
     lift = _HUNG if panes else 0.0
-    picture = in_shadow(picture, [cast(covers[k], z + lift, light, canvas.dpi) for k, z in sheets])
+    shades = [cast(covers[k], z + lift, light, canvas.dpi) for k, z in sheets]
+    if patched is not None:
+        piece = next(z for k, z in sheets if finish.stack[k].name == "piece")
+        shades.append(cast(patched, piece + lift, light, canvas.dpi))
+    picture = in_shadow(picture, shades)
     picture = _with_sheets(picture, finish, canvas, sheets, covers, light)
     if mounted is not None:
         picture = _with_mount(picture, finish, mounted, canvas, light)
     return FinishedView(
-        picture, canvas.dpi, _box(canvas, _frame(mounted) or outer) if mounted else (0, 0, *canvas.size)
+        picture, canvas.dpi, canvas.box(_frame(mounted) or outer) if mounted else (0, 0, *canvas.size)
     )
-
-
-def light_of(light: LightSettings | None) -> Light:
-    """Return a design's lamp."""
-    return Light() if light is None else Light(light.elevation, light.side, light.lamp)
 
 
 def _heights(finish: Finish) -> list[tuple[int, float]]:
     """Return the sheets from the last one forward, and how high the back of each lies over the ground, mm."""
-    lift = finish.settings.raised_by if finish.settings else 5.0
+    lift = finish.settings.raised_by if finish.settings else LITTLE
     found, height = [], lift
     for k in range(len(finish.stack) - 1, -1, -1):
         leaf = finish.stack[k]
@@ -165,38 +122,39 @@ def _heights(finish: Finish) -> list[tuple[int, float]]:
 
 
 def _with_sheets(
-    picture: Image, finish: Finish, canvas: _Canvas, sheets: list[tuple[int, float]],
+    picture: Image, finish: Finish, canvas: Canvas, sheets: list[tuple[int, float]],
     covers: dict[int, Image], light: Light,
 ) -> Image:  # fmt: skip
     """Lay patches and sheets, from the last forward, each in the shadow of those before it."""
     for row, (k, z) in enumerate(sheets):
         leaf = finish.stack[k]
         before = sheets[row + 1 :]
-        if leaf.name == "piece":
+
+        def shades(level: float, before: list[tuple[int, float]] = before) -> list[Image]:
+            return [
+                cast(covers[one], above - level, light, canvas.dpi)
+                for one, above in before
+                if above - level > _TOUCHING
+            ]
+
+        if leaf.name == "piece" and finish.patches:
+            behind = shades(z)
             for colour in dict.fromkeys(patch.colour for patch in finish.patches):
                 seen = canvas.cover(*(patch.area for patch in finish.patches if patch.colour == colour))
-                picture = _laid(picture, rgb(colour), seen, before, z, covers, light, canvas.dpi)
-        plain = leaf.cutting.stock.faces is Faces.PLAIN
-        front = rgb(leaf.colour) if leaf.colour else PAPER[plain]
-        top = z + leaf.cutting.stock.thickness
-        picture = _laid(picture, front, covers[k], before, top, covers, light, canvas.dpi)
+                _lay(picture, rgb(colour), seen, behind)
+        front = rgb(leaf.colour) if leaf.colour else PAPER[leaf.cutting.stock.faces is Faces.PLAIN]
+        _lay(picture, front, covers[k], shades(z + leaf.cutting.stock.thickness))
     return picture
 
 
-def _laid(
-    picture: Image, colour: Rgb, cover: Image, before: list[tuple[int, float]], z: float,
-    covers: dict[int, Image], light: Light, dpi: float,
-) -> Image:  # fmt: skip
+def _lay(picture: Image, colour: Rgb, cover: Image, shades: list[Image]) -> None:
     """Lay one colour over the picture, in the shadow of the sheets before it."""
     from PIL import Image
 
-    own = Image.new("RGB", picture.size, colour)
-    own = in_shadow(own, [cast(covers[k], above - z, light, dpi) for k, above in before if above - z > 0.2])
-    picture.paste(own, mask=cover)
-    return picture
+    picture.paste(in_shadow(Image.new("RGB", picture.size, colour), shades), mask=cover)
 
 
-def _with_mount(picture: Image, finish: Finish, mounted: Mounted, canvas: _Canvas, light: Light) -> Image:
+def _with_mount(picture: Image, finish: Finish, mounted: Mounted, canvas: Canvas, light: Light) -> Image:
     """Lay mat, glass edge and frame over it."""
     from PIL import Image
 
@@ -227,7 +185,7 @@ def _with_mount(picture: Image, finish: Finish, mounted: Mounted, canvas: _Canva
     return picture
 
 
-def _mitred(colour: Rgb, frame: Polygon, sight: Polygon, canvas: _Canvas, light: Light) -> Image:
+def _mitred(colour: Rgb, frame: Polygon, sight: Polygon, canvas: Canvas, light: Light) -> Image:
     """Return a frame's four sides, each as light as it lies towards the lamp."""
     from PIL import Image
 
@@ -248,17 +206,17 @@ def _mitred(colour: Rgb, frame: Polygon, sight: Polygon, canvas: _Canvas, light:
     return picture
 
 
-def _only_inside(before: Image, after: Image, canvas: _Canvas, area: Polygon) -> Image:
+def _only_inside(before: Image, after: Image, canvas: Canvas, area: Polygon) -> Image:
     before.paste(after, mask=canvas.boards(area))
     return before
 
 
-def _hang(picture: Image, canvas: _Canvas, area: Polygon, light: Light) -> None:
+def _hang(picture: Image, canvas: Canvas, area: Polygon, light: Light) -> None:
     """Let what hangs on the wall throw its shadow there."""
     picture.paste(in_shadow(picture, [cast(canvas.boards(area), _OFF, light, canvas.dpi)]))
 
 
-def _canvas(finish: Finish, dpi: float) -> _Canvas:
+def _canvas(finish: Finish, dpi: float) -> Canvas:
     """Return what is seen: the framed piece and some wall, or the bare piece and some ground."""
     x0, y0, x1, y1 = finish.plate.parts.outline.bounds
     whole = shapely.box(x0, y0, x1, y1)
@@ -270,7 +228,7 @@ def _canvas(finish: Finish, dpi: float) -> _Canvas:
     )
     width, height = c - a + 2 * margin, d - b + 2 * margin
     dpi = min(dpi, math.floor(25.4 * math.sqrt(_MOST_PIXELS / (width * height))))
-    return _Canvas(width, height, dpi, margin - a, margin - b)
+    return Canvas(width, height, dpi, margin - a, margin - b)
 
 
 def _board(mounted: Mounted) -> Polygon:
@@ -294,24 +252,15 @@ def _frame(mounted: Mounted | None) -> Polygon | None:
     return _board(mounted).buffer((mounted.frame.width - mounted.board.width) / 2, join_style="mitre")
 
 
-def _box(canvas: _Canvas, area: Polygon) -> tuple[int, int, int, int]:
-    a, b, c, d = area.bounds
-    k = canvas.dpi / 25.4
-    return (
-        round(k * (a + canvas.left)), round(k * (canvas.height - canvas.low - d)),
-        round(k * (c + canvas.left)), round(k * (canvas.height - canvas.low - b)),
-    )  # fmt: skip
-
-
-def _pixels_of(canvas: _Canvas, area: Polygon) -> tuple[int, int]:
-    left, top, right, low = _box(canvas, area)
+def _pixels_of(canvas: Canvas, area: Polygon) -> tuple[int, int]:
+    left, top, right, low = canvas.box(area)
     return max(1, right - left + 2), max(1, low - top + 2)
 
 
-def _filled(canvas: _Canvas, area: Polygon, ground: Image) -> Image:
+def _filled(canvas: Canvas, area: Polygon, ground: Image) -> Image:
     from PIL import Image
 
-    left, top, _, _ = _box(canvas, area)
+    left, top, _, _ = canvas.box(area)
     whole = Image.new("RGB", canvas.size)
     whole.paste(ground, (left - 1, top - 1))
     return whole

@@ -15,7 +15,8 @@ from .framing import framing_page
 from .layers import layer_pages
 from .pads import pad_page
 from .patches import patch_pages
-from .view import finished_view, light_of
+from .shadow import Light
+from .view import finished_view
 from .wall import wall_view
 
 __all__ = ["ENDINGS", "finish_documents", "write_finish"]
@@ -52,7 +53,7 @@ def finish_documents(finish: Finish, *, folder: Path = Path()) -> list[tuple[str
         )  # fmt: skip
         made.append((ending, data))
     if finish.settings is not None:
-        wall, per_mm = wall_view(view, finish.settings.beside, light_of(finish.settings.light))
+        wall, per_mm = wall_view(view, finish.settings.beside, Light.of(finish.settings.light))
         made.append(("-wall.png", picture_bytes(wall, cutting, dpi=25.4 * per_mm)))
     return made
 

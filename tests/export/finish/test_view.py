@@ -70,9 +70,9 @@ def test_the_shadow_lies_h_over_tan_e_from_what_throws_it_to_a_pixel(elevation, 
 
 
 def test_light_from_the_left_throws_it_to_the_right_and_nowhere_else():
-    across, down = Light(45, "left").offset(4)
+    across, down = Light(45, "left", 6).offset(4)
     assert (across, down) == pytest.approx((4, 0))
-    across, down = Light(45, "foot right").offset(4)
+    across, down = Light(45, "foot right", 6).offset(4)
     assert across < 0
     assert down < 0
     assert math.hypot(across, down) == pytest.approx(4)
