@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from .errors import BadValue, suggest
 from .lengths import format_mm, parse_size
 
-__all__ = ["SHEETS", "Sheet", "find_sheet", "sheets_like", "smallest_sheet_for"]
+__all__ = ["SHEETS", "Sheet", "find_sheet", "sheets_like", "smallest_sheet_for", "usual_sheets"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +126,17 @@ def sheets_like(sheet: Sheet) -> tuple[Sheet, ...]:
     return tuple(SHEETS[name] for name in _SYSTEMS[known])
 
 
+def usual_sheets(first: str = "A6", last: str = "A0") -> tuple[Sheet, ...]:
+    """Return the sheets of the A series that are printed on, small to large.
+
+    Examples
+    --------
+    >>> [sheet.name for sheet in usual_sheets("A4", "A2")]
+    ['A4', 'A3', 'A2']
+    """
+    return tuple(SHEETS[name] for name in _USUAL[_USUAL.index(first) : _USUAL.index(last) + 1])
+
+
 def smallest_sheet_for(width: float, height: float, *, margin: float = 0.0) -> Sheet | None:
     """Return the smallest sheet from A6 to A0, lying either way, that takes the piece, or None.
 
@@ -134,8 +145,8 @@ def smallest_sheet_for(width: float, height: float, *, margin: float = 0.0) -> S
     >>> str(smallest_sheet_for(101.6, 152.4, margin=15))
     'A5 (148 × 210 mm)'
     """
-    for name in _USUAL:
-        for sheet in (SHEETS[name], SHEETS[name].turned()):
+    for upright in usual_sheets():
+        for sheet in (upright, upright.turned()):
             if sheet.holds(width, height, margin):
                 return sheet
     return None

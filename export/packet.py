@@ -19,24 +19,15 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
 from canivet.export.page.foot import CAUTIONS
-from canivet.export.page.marks import (
-    BODY,
-    CAP,
-    LEADING,
-    TITLE,
-    TITLE_LEADING,
-    Block,
-    Word,
-    text_block,
-)
+from canivet.export.page.marks import BODY, CAP, LEADING, Block, Word, text_block, title_block
 from canivet.export.page.rulers import SCALE_WIDTH, edge_scales
 from canivet.export.page.setup import MARGIN
 from canivet.export.page.signs import tone_block
 from canivet.export.page.tones import BLACK, STAYS, STROKE, WHITE
-from canivet.export.page.words import clean, flow, width_of, with_real_quotes, wrap, wrap_evenly
+from canivet.export.page.words import clean, flow, width_of, wrap, wrap_evenly
 from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
-from canivet.sheets import SHEETS, Sheet
+from canivet.sheets import Sheet, usual_sheets
 from canivet.stock import Faces
 
 from ._packet_pen import Onto, Pen, draw_arrow, new_document
@@ -47,7 +38,7 @@ from .svg import write_svg
 __all__ = ["packet_svg", "write_packet", "write_packet_page"]
 
 
-_SHEETS = ("A4", "A3", "A2", "A1")
+_SHEETS = usual_sheets("A4", "A1")
 _CELL = 31.0
 _PICTURE = 21.0
 _GUTTER = 9.0
@@ -183,7 +174,7 @@ def write_packet_page(path: str | os.PathLike[str], plan: PacketPlan, *, face: s
 
 def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
     sheet = sheet or plan.sheet
-    sheets = [sheet] if sheet else [SHEETS[name] for name in _SHEETS]
+    sheets = [sheet] if sheet else _SHEETS
     for one in sheets:
         for lying in (one, one.turned()):
             page = _laid_on(plan, lying)
@@ -191,7 +182,7 @@ def _lay_out(plan: PacketPlan, sheet: Sheet | None) -> _Layout:
                 return page
     low_x, low_y, high_x, high_y = plan.fold.wedge.bounds
     size = f"{format_mm(high_x - low_x, 1)} × {format_mm(high_y - low_y, 1)} mm"
-    named = str(sheet) if sheet else str(SHEETS[_SHEETS[-1]])
+    named = str(sheet) if sheet else str(_SHEETS[-1])
     raise DoesNotFit(
         f"sheet is {named}; the template of a wedge {size} with its pictures does not fit on it at true "
         "size. Take a larger page, or make the fold smaller.",
@@ -245,12 +236,7 @@ def _head(plan: PacketPlan, width: float) -> Block:
         f"straps {format_mm(plan.strap, 2)} mm or wider", f"paper {plan.stock.faces.value}",
         f"{grammage}{format_mm(plan.stock.thickness)} mm thick",
     ]  # fmt: skip
-    title = text_block(
-        wrap(with_real_quotes(clean(plan.title)), TITLE, width, most=1),
-        width,
-        size=TITLE,
-        leading=TITLE_LEADING,
-    )
+    title = title_block(plan.title, width, most=1)
     rest = text_block(flow(facts, BODY, width), width).moved(0.0, title.height + 2.2)
     return Block(width, title.height + 2.2 + rest.height, title.words + rest.words)
 

@@ -199,9 +199,7 @@ def _without_idle_holes(part: Polygon, foreign: Shapes, others: Sequence[Paper])
     if not len(holes):
         return part
     wanted = np.zeros(len(holes), bool)
-    wanted[shapely.STRtree(holes).query(foreign, predicate="intersects")[0 if len(foreign) == 0 else 1]] = (
-        True
-    )
+    wanted[shapely.STRtree(holes).query(foreign, predicate="intersects")[1]] = True
     for other in others:
         wanted |= shapely.area(shapely.intersection(holes, other)) > _ROUNDING
     return Polygon(part.exterior, [hole.exterior for hole in holes[wanted]])

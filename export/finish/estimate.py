@@ -7,7 +7,7 @@ import io
 
 from canivet.compose.finish.estimate import Estimate, Material
 from canivet.compose.finish.finished import Finish
-from canivet.export.page.marks import BODY, LEADING, TITLE, TITLE_LEADING, Word, text_block
+from canivet.export.page.marks import BODY, LEADING, Word, title_block
 from canivet.export.page.pen import Pen
 from canivet.export.page.setup import MARGIN
 from canivet.export.page.words import clean, with_real_quotes, wrap
@@ -70,12 +70,7 @@ def estimate_page(estimate: Estimate, finish: Finish | None, view: FinishedView)
     """
     title, sheet = f"{estimate.title}: estimate", SHEETS["A4"]
     pen, wide = Pen(sheet, title), sheet.width - 2 * MARGIN
-    head = text_block(
-        wrap(with_real_quotes(clean(estimate.title)), TITLE, wide, most=2),
-        wide,
-        size=TITLE,
-        leading=TITLE_LEADING,
-    )
+    head = title_block(estimate.title, wide)
     pen.block(head, MARGIN, MARGIN + 2)
     top = MARGIN + head.height + 10
     low = _picture(pen, view, top)

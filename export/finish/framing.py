@@ -10,10 +10,9 @@ from shapely import box
 
 from canivet.compose.finish.finished import Finish
 from canivet.compose.finish.mounting import Mounted, Size
-from canivet.export.page.marks import BODY, LEADING, TITLE, TITLE_LEADING, Word, stacked, text_block
+from canivet.export.page.marks import BODY, LEADING, Word, stacked, title_block
 from canivet.export.page.pen import Pen
 from canivet.export.page.setup import MARGIN
-from canivet.export.page.words import clean, with_real_quotes, wrap
 from canivet.export.paths import path_on_page
 from canivet.lengths import format_inches, format_mm
 from canivet.sheets import SHEETS, Sheet
@@ -88,9 +87,7 @@ def framing_page(finish: Finish) -> tuple[str, Sheet, str]:
     wide = sheet.width - 2 * MARGIN
     pen = Pen(sheet, title)
     head = stacked(
-        text_block(
-            wrap(with_real_quotes(clean(title)), TITLE, wide, most=2), wide, size=TITLE, leading=TITLE_LEADING
-        ),
+        title_block(title, wide),
         words_block([f"A paper cutting {_KIND[settings.kind]}. Sizes are width × height."], wide),
         gap=3.0,
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
-from canivet.export.page.marks import BODY, TITLE, TITLE_LEADING, Block, stacked, text_block
+from canivet.export.page.marks import BODY, Block, stacked, text_block, title_block
 from canivet.export.page.pen import Pen
 from canivet.export.page.rulers import SCALE_WIDTH, scale_block
 from canivet.export.page.setup import MARGIN
@@ -16,13 +16,12 @@ from canivet.export.page.signs import head_block, head_height
 from canivet.export.page.view import PieceView
 from canivet.export.page.words import clean, flow, with_real_quotes, wrap
 from canivet.lengths import format_mm
-from canivet.sheets import SHEETS, Sheet
+from canivet.sheets import Sheet, usual_sheets
 from canivet.stock import Faces
 
 __all__ = ["PiecePage", "open_page", "words_block"]
 
 _GAP = 3.0
-_SIZES = ("A5", "A4", "A3", "A2", "A1", "A0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ def open_page(
     """
     x0, y0, x1, y1 = paper.bounds
     width, height = x1 - x0, y1 - y0
-    for sheet in [*([preferred] if preferred else []), *(SHEETS[name] for name in _SIZES)]:
+    for sheet in [*([preferred] if preferred else []), *usual_sheets("A5")]:
         for lying in (sheet, sheet.turned()):
             wide = lying.width - 2 * MARGIN
             head = _head(title, facts, wide, head_height(lying), mirrored=mirrored)
@@ -96,10 +95,9 @@ def words_block(lines: Sequence[str], width: float) -> Block:
 
 
 def _head(title: str, facts: Sequence[str], width: float, height: float, *, mirrored: bool) -> Block:
-    lines = wrap(with_real_quotes(clean(title)), TITLE, width, most=2)
     return stacked(
         head_block(Faces.PLAIN, width, height, told=False) if mirrored else Block(0.0, 0.0),
-        text_block(lines, width, size=TITLE, leading=TITLE_LEADING),
+        title_block(title, width),
         text_block(flow(facts, BODY, width), width),
         gap=_GAP,
     )

@@ -17,7 +17,7 @@ from canivet.export.page.setup import MARGIN
 from canivet.export.page.signs import head_block
 from canivet.export.page.words import clean, flow, wrap, wrap_evenly
 from canivet.lengths import format_mm
-from canivet.sheets import SHEETS, Sheet
+from canivet.sheets import SHEETS, Sheet, usual_sheets
 from canivet.stock import Faces
 
 from .callouts import NUMBER
@@ -29,7 +29,6 @@ __all__ = ["GLYPH", "Key", "MarkedPage", "Text", "lay_out_marked", "set_heading"
 GLYPH = 1.35
 """Radius in mm of the little ring beside each number of the list."""
 
-_USUAL = ("A5", "A4", "A3", "A2", "A1", "A0")
 _BAND = 8.0
 """mm, height of the band over a mirror image."""
 _OVER_RULERS = 2.2
@@ -120,7 +119,7 @@ def lay_out_marked(
     DoesNotFit
         If the sheet does not take them.
     """
-    for tried in [sheet] if sheet else [SHEETS[name] for name in _USUAL]:
+    for tried in [sheet] if sheet else usual_sheets("A5"):
         page = _best_way(tried, title, report, findings, places, room, mirrored)
         if page is not None:
             return page

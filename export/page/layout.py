@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from canivet.cutting import Cutting
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
-from canivet.sheets import SHEETS, Sheet, sheets_like
+from canivet.sheets import SHEETS, Sheet, sheets_like, usual_sheets
 from canivet.stock import Faces
 
 from .fixing import fixing_places
@@ -30,7 +30,6 @@ AIR = 4.0
 
 _UNDER_HEAD = 3.0
 _OVER_RULERS = 2.2
-_USUAL = ("A6", "A5", "A4", "A3", "A2", "A1", "A0")
 _PRINTERS = "A4"
 """The paper of most printers: rather than take a larger sheet, the foot goes to a page of its own."""
 _COLUMNS = (62.0, 84.0)
@@ -112,7 +111,7 @@ def lay_out(cutting: Cutting, setup: PageSetup = USUAL) -> Page:
     >>> tall.sheet.name, tall.rest is None
     ('A4', False)
     """
-    for sheet in [cutting.sheet] if cutting.sheet else [SHEETS[name] for name in _USUAL]:
+    for sheet in [cutting.sheet] if cutting.sheet else usual_sheets():
         page = _laid_on(cutting, setup, sheet)
         if page is not None:
             return page
@@ -267,7 +266,7 @@ def _too_big(cutting: Cutting, setup: PageSetup) -> DoesNotFit:
     piece = f"the piece is {format_mm(width, 1)} × {format_mm(height, 1)} mm"
     sheet = cutting.sheet
     if sheet is None:
-        largest = SHEETS[_USUAL[-1]]
+        largest = usual_sheets()[-1]
         return DoesNotFit(
             f"{piece}; with its margins and foot it fits no sheet up to {largest}. "
             'Have it tiled, with pages = "tiled", or make it smaller.',

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from .words import clean, with_real_quotes, wrap
+
 __all__ = [
     "BODY",
     "CAP",
@@ -17,6 +19,7 @@ __all__ = [
     "Word",
     "stacked",
     "text_block",
+    "title_block",
 ]
 
 Point = tuple[float, float]
@@ -117,6 +120,12 @@ def text_block(
     first = top + CAP * size
     words = tuple(Word(line, 0.0, first + leading * row, size) for row, line in enumerate(lines))
     return Block(width, words[-1].y if words else 0.0, words)
+
+
+def title_block(title: str, width: float, *, most: int = 2) -> Block:
+    """Set a title over what it names, on so many lines at most."""
+    lines = wrap(with_real_quotes(clean(title)), TITLE, width, most=most)
+    return text_block(lines, width, size=TITLE, leading=TITLE_LEADING)
 
 
 def _moved(lines: Iterable[tuple[Point, ...]], dx: float, dy: float) -> tuple[tuple[Point, ...], ...]:

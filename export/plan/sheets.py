@@ -26,7 +26,7 @@ from canivet.export.page.view import PieceView
 from canivet.export.paths import path_on_page
 from canivet.export.pdf import document_bytes
 from canivet.lengths import format_mm
-from canivet.sheets import SHEETS, Sheet
+from canivet.sheets import Sheet, usual_sheets
 from canivet.stock import Faces
 
 from .listing import list_pages
@@ -45,7 +45,6 @@ _EDGE = 5.0
 
 _SCALES = (2.0, 3.0, 4.0)
 _MOST_PARTS = 24
-_USUAL = ("A5", "A4", "A3", "A2", "A1", "A0")
 
 
 def write_cutting_pages(path: str | os.PathLike[str], plan: CuttingPlan, cutting: Cutting) -> None:
@@ -118,7 +117,7 @@ def _laid_out(plan: CuttingPlan, cutting: Cutting) -> tuple[Sheet, PieceView, Bl
     """Find the sheet, and lay head, piece with room round it, and foot on it."""
     width, height = _size(cutting.paper)
     room = ""
-    for sheet in [*([cutting.sheet] if cutting.sheet else []), *(SHEETS[name] for name in _USUAL)]:
+    for sheet in [*([cutting.sheet] if cutting.sheet else []), *usual_sheets("A5")]:
         for lying in (sheet, sheet.turned()):
             wide = lying.width - 2 * MARGIN
             head, foot = (

@@ -12,20 +12,10 @@ from shapely.geometry import Polygon
 
 from canivet.compose.planning.steps import CuttingPlan
 from canivet.export.page.foot import CAUTIONS
-from canivet.export.page.marks import (
-    BODY,
-    LEADING,
-    TITLE,
-    TITLE_LEADING,
-    Block,
-    Mark,
-    Word,
-    stacked,
-    text_block,
-)
+from canivet.export.page.marks import BODY, LEADING, Block, Mark, Word, stacked, text_block, title_block
 from canivet.export.page.rulers import SCALE_WIDTH, scale_block
 from canivet.export.page.signs import says_what_to_do
-from canivet.export.page.words import clean, flow, width_of, wrap
+from canivet.export.page.words import flow, width_of, wrap
 from canivet.lengths import counted
 
 from .strokes import DASHES
@@ -52,10 +42,9 @@ def head_block(plan: CuttingPlan, band: Block | None, width: float) -> Block:
     ]
     if plan.layers > 1:
         facts.insert(-4, f"{plan.layers} layers under the blade")
-    title = wrap(clean(plan.title) or "Cutting", TITLE, width, most=2)
     return stacked(
         *([band] if band else []),
-        text_block(title, width, size=TITLE, leading=TITLE_LEADING),
+        title_block(plan.title or "Cutting", width),
         text_block(flow(facts, BODY, width), width),
         gap=_GAP,
     )
