@@ -7,16 +7,17 @@ from functools import partial
 
 import numpy as np
 import shapely
-from shapely.geometry import LinearRing, Point, Polygon
+from numpy.typing import ArrayLike
+from shapely.geometry import LinearRing, Polygon
 
-from canivet.audit.boundary import Paper
+from canivet.audit.boundary import Floats, Paper
 from canivet.audit.limbs import Known
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
 from canivet.compose.joining.parts import Bridge, Held, hold_together
 from canivet.compose.mending.areas import filled, on_grid
-from canivet.compose.mending.patching import discs_on, mended_until_sound, patched
+from canivet.compose.mending.patching import discs_on, discs_until_wide, mended_until_sound, patched
 from canivet.doing import doing
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
@@ -78,7 +79,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
                 f"the part of {format_mm(part.area, 1)} mm² at {where} is smaller than the bridges that hold "
                 "it; take it out of the drawing if it is dust"
             )
-    changed = whole.symmetric_difference(paper).area
+    changed = 0.0 if whole is paper else whole.symmetric_difference(paper).area
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
     return HeldPlate(whole, report, bridges, tuple(remarks))
@@ -121,27 +122,32 @@ def _patched(
     thin = shapely.union_all([] if design.repair.thicken else figures)
     open_ = shapely.union_all([] if design.repair.fill else [filled(figure) for figure in figures])
 
+    disc = partial(discs_on, radius=_GENEROUS * design.needed / 2, at_corners=True)
+
     def mend(paper: Paper, report: StrengthReport) -> Paper | None:
         necks = _outside(thin, [neck.at for neck in report.necks])
         small = _outside(open_, [opening.at for opening in report.small_openings])
-        if not (necks or small):
+        if not (len(necks) or len(small)):
             return None
-        discs = discs_on(np.reshape(necks, (-1, 2)), _GENEROUS * design.needed / 2, at_corners=True)
+        discs = discs_until_wide(
+            paper, necks, strap=design.needed, disc=disc, within=outline, allowed=partial(_outside, thin)
+        )
         tight = [Polygon(ring) for ring in _rings_at(paper, small)]
         return patched(paper, [*discs, *tight], within=outline)
 
     return mended_until_sound(paper, partial(_audit, design, known={}), mend, rounds=_PATCHES)
 
 
-def _outside(area: Paper, places: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def _outside(area: Paper, places: ArrayLike) -> Floats:
     """Return the places that do not lie in an area."""
-    return [at for at in places if not area.intersects(Point(at))]
+    at = np.reshape(np.asarray(places, float), (-1, 2))
+    return np.asarray(at[~shapely.intersects_xy(area, at)])
 
 
-def _rings_at(paper: Paper, places: list[tuple[float, float]]) -> list[LinearRing]:
+def _rings_at(paper: Paper, places: Floats) -> list[LinearRing]:
     """Return the openings that hold the given places."""
     rings = [ring for part in shapely.get_parts(paper) for ring in part.interiors]
-    if not rings or not places:
+    if not rings or not len(places):
         return []
     _, which = shapely.STRtree([Polygon(ring) for ring in rings]).query(shapely.points(places), "within")
     return [rings[k] for k in sorted(set(which.tolist()))]

@@ -12,28 +12,23 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import minimum_spanning_tree
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import GRID, Ints, Paper, boundary_of, require_valid
-from canivet.audit.necks import find_necks
-from canivet.audit.strength import TOLERANCE, StrengthReport, check_strength
-from canivet.compose.mending.areas import areas_of, on_grid
-from canivet.compose.mending.patching import discs_on, mended_until_sound, patched
-from canivet.compose.mending.repair import Change, Repair, changes_of, fill_openings, repair_paper
+from canivet.audit.boundary import GRID, Ints, Paper, require_valid
+from canivet.audit.strength import StrengthReport, check_strength
+from canivet.compose.mending.areas import on_grid
+from canivet.compose.mending.repair import Change, Repair, changes_of, repair_paper
 from canivet.compose.mending.thickening import MARGIN
 from canivet.errors import BadValue, DoesNotFit
 
 from ._bridges import Style, draw_bridges
 from ._spanning import Choice, double_up, span
+from ._uniting import unite
 from .candidates import Ground, Parts, find_candidates, nearest_pairs
 
 __all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
-
-_ROUNDS = 6
-"""Patching a neck seldom leaves another; this only bounds it."""
 
 _FINER = (1, 3)
 """How closely to look for bridges, the second only where the first leaves a part loose."""
@@ -196,7 +191,7 @@ def join_parts(
     ground = Ground(parts, strap + 2 * MARGIN, keep_out, within, direction_deg)
     choice = _choose(ground, max(2 * smallest, strap / 2), holds == "double")
     bodies = draw_bridges(choice.ways, ground, style)
-    whole, filled, laid = _united(parts, bodies, strap, smallest)
+    whole, filled, laid = unite(parts, bodies, strap, smallest)
     bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
     degree = np.bincount(np.concatenate([choice.ways.a[choice.tree], choice.ways.b[choice.tree]]))
     return Joined(
@@ -339,47 +334,6 @@ def _unreached(ground: Ground, group: Ints) -> DoesNotFit:
         f"{advice}, or make the strap narrower.",
         parameter="strap", value=ground.strap - 2 * MARGIN, at=(float(x), float(y)),
     )  # fmt: skip
-
-
-def _united(
-    parts: Parts, bodies: list[Polygon], strap: float, smallest: float
-) -> tuple[Polygon, list[Polygon], list[Polygon]]:
-    """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made.
-
-    Also returns what was filled and what was patched.
-    """
-    near = shapely.union_all(bodies).buffer(1.5 * strap)
-    filled: list[Polygon] = []
-    laid: list[Polygon] = []
-
-    def fill(paper: Paper) -> Paper:
-        paper, holes = fill_openings(paper, smallest)
-        filled.extend(holes)
-        return paper
-
-    def weak(paper: Paper) -> NDArray[np.object_]:
-        necks = find_necks(boundary_of(paper), strap).under(strap - TOLERANCE)
-        middle = shapely.points(necks.middle)
-        return np.asarray(middle[shapely.intersects(near, middle)], dtype=object)
-
-    def mend(paper: Paper, places: NDArray[np.object_]) -> Paper | None:
-        nonlocal near
-        if len(places) == 0:
-            return None
-        patch = shapely.union_all(discs_on(shapely.get_coordinates(places), strap / 2 + MARGIN))
-        laid.extend(shapely.get_parts(areas_of(patch.difference(paper))).tolist())
-        near = near.union(patch.buffer(1.5 * strap))
-        return fill(patched(paper, [patch]))
-
-    whole = fill(on_grid(shapely.union_all([*parts, *bodies])))
-    whole, _ = mended_until_sound(whole, weak, mend, rounds=_ROUNDS)
-    if not isinstance(whole, Polygon):
-        raise DoesNotFit(
-            f"the paper is still in {shapely.get_num_geometries(whole)} parts after bridging; some are too "
-            "small to take hold of. Drop its specks first, or make the piece larger.",
-            parameter="paper",
-        )
-    return whole, filled, laid
 
 
 def _bridge(choice: Choice, k: int, strap: float, index: list[int]) -> Bridge:

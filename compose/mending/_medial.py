@@ -8,7 +8,9 @@ hangs beyond it: half that stretch is how far the disc stands from the end of it
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -16,7 +18,15 @@ from shapely import STRtree
 
 from canivet.audit.boundary import Boundary, Flags, Floats, Ints, cross
 
-__all__ = ["Discs", "cover_beyond", "inscribed_discs", "largest_beyond", "mean_beyond"]
+__all__ = [
+    "Discs",
+    "Wanted",
+    "cover_beyond",
+    "inscribed_discs",
+    "largest_beyond",
+    "mean_beyond",
+    "seen_beyond",
+]
 
 _CLOSE = 1e-6
 """mm. A disc that reaches less than this past the boundary is taken to touch it."""
@@ -26,6 +36,10 @@ _FAN = np.radians(20)
 
 _ROUNDS = 40
 """Shrinking a disc onto the nearest boundary ends after three or four rounds; this only bounds it."""
+
+
+Wanted: TypeAlias = Callable[[Floats, Ints], Flags]
+"""Says of samples, by their (n, 2) places and (n,) rings, which are wanted."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +86,9 @@ class _Samples:
     weight: Floats
 
 
-def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float, rings: Flags | None = None) -> Discs:
+def inscribed_discs(
+    boundary: Boundary, *, reach: float, spacing: float, wanted: Wanted | None = None
+) -> Discs:
     """Return the largest disc inside the paper at each sample of its boundary, up to the radius `reach`.
 
     Parameters
@@ -83,8 +99,9 @@ def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float, rings: 
         mm; the largest radius looked for.
     spacing : float
         mm between samples along straight stretches.
-    rings : (r,) bool array, optional
-        On which rings samples are laid; on all if not given. Discs keep clear of every ring.
+    wanted : callable, optional
+        Says which samples a disc is grown at, by their places and rings; at all if not given. Discs keep
+        clear of every ring, and know of what lies beyond them only what was wanted.
 
     Examples
     --------
@@ -96,8 +113,8 @@ def inscribed_discs(boundary: Boundary, *, reach: float, spacing: float, rings: 
     """
     starts = _starts(boundary)
     s = _samples(boundary, starts, spacing)
-    if rings is not None:
-        s = _taken(s, rings[s.ring])
+    if wanted is not None:
+        s = _taken(s, wanted(s.point, s.ring))
     radius, segment, foot = _grow(boundary, s, reach)
     along = np.hypot(*(foot - boundary.points[segment]).T)
     touch_place = starts[segment] + along
@@ -177,11 +194,18 @@ def _nearest_within(b: Boundary, tree: STRtree, centre: Floats, reach: Floats) -
     long.
     """
     disc, segment = tree.query(shapely.points(centre), predicate="dwithin", distance=reach)
+    if len(disc) == 0:
+        return disc, segment, centre[:0]
     foot = _feet(b, segment, centre[disc])
-    order = np.lexsort((segment, np.hypot(*(foot - centre[disc]).T), disc))
-    inside, first = np.unique(disc[order], return_index=True)
-    nearest = order[first]
-    return inside, segment[nearest], foot[nearest]
+    away = np.hypot(*(foot - centre[disc]).T)
+    # The tree answers disc by disc; of segments equally near to one the first on its ring is taken.
+    first = np.flatnonzero(np.diff(disc, prepend=-1))
+    which = np.repeat(np.arange(len(first)), np.diff(np.append(first, len(disc))))
+    as_near = np.flatnonzero(away == np.minimum.reduceat(away, first)[which])
+    least = np.full(len(first), len(b.points))
+    np.minimum.at(least, which[as_near], segment[as_near])
+    nearest = as_near[segment[as_near] == least[which[as_near]]]
+    return disc[first], segment[nearest], foot[nearest]
 
 
 def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:
@@ -230,13 +254,24 @@ def largest_beyond(discs: Discs, value: Floats) -> Floats:
 
 def mean_beyond(discs: Discs, value: Floats) -> Floats:
     """Return the mean of `value` over the stretch beyond each disc, by length; 0 for none."""
-    weighted, first, last = _unwrapped(discs, value * discs.weight)
-    weights, _, _ = _unwrapped(discs, discs.weight)
-    sums, counts = (np.concatenate([[0.0], np.cumsum(x)]) for x in (weighted, weights))
-    weight = counts[last] - counts[first]
+    weight = _sum_beyond(discs, discs.weight)
     with np.errstate(divide="ignore", invalid="ignore"):
-        result: Floats = np.where(weight > 0, (sums[last] - sums[first]) / weight, 0.0)
+        result: Floats = np.where(weight > 0, _sum_beyond(discs, value * discs.weight) / weight, 0.0)
     return result
+
+
+def seen_beyond(discs: Discs) -> Flags:
+    """Say of which discs all that lies beyond was sampled, as everything is unless only some was wanted."""
+    length = np.where(np.isinf(discs.beyond), 0.0, 2 * discs.beyond)
+    # At either end of a stretch half a sample may be cut off.
+    seen: Flags = _sum_beyond(discs, discs.weight) >= length - 2 * discs.weight.max(initial=0.0)
+    return seen
+
+
+def _sum_beyond(discs: Discs, value: Floats) -> Floats:
+    doubled, first, last = _unwrapped(discs, value)
+    sums = np.concatenate([[0.0], np.cumsum(doubled)])
+    return np.asarray(sums[last] - sums[first])
 
 
 def cover_beyond(discs: Discs, chosen: Flags) -> Flags:

@@ -12,14 +12,23 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
-from canivet.audit.boundary import Paper
+from canivet.audit.boundary import Floats, Paper, boundary_of
+from canivet.audit.necks import find_necks
+from canivet.audit.strength import TOLERANCE
 
-from .areas import on_grid
+from .areas import areas_of, on_grid
 
-__all__ = ["discs_on", "mended_until_sound", "patched"]
+__all__ = ["discs_on", "discs_until_wide", "mended_until_sound", "patched"]
 
 _QUARTER = 16
 """Chords to a quarter of a disc."""
+
+_WINDOW = 8.0
+"""Straps about a weak place that are looked over while it is patched: a tip of 20° is a strap wide within
+three."""
+
+_STEPS = 8
+"""Discs laid one beside the other before the whole is looked over again."""
 
 Seen = TypeVar("Seen")
 
@@ -51,7 +60,9 @@ def discs_on(places: ArrayLike, radius: ArrayLike, *, at_corners: bool = False) 
     return discs
 
 
-def patched(paper: Paper, patches: Sequence[shapely.Geometry], *, within: Paper | None = None) -> Paper:
+def patched(
+    paper: Paper, patches: Sequence[shapely.Geometry] | NDArray[np.object_], *, within: Paper | None = None
+) -> Paper:
     """Return paper with patches laid on it, as far as they lie within, on the grid.
 
     Examples
@@ -62,6 +73,70 @@ def patched(paper: Paper, patches: Sequence[shapely.Geometry], *, within: Paper 
     """
     whole = shapely.union_all([paper, *patches])
     return on_grid(whole if within is None else whole.intersection(within))
+
+
+def discs_until_wide(
+    paper: Paper,
+    places: Floats,
+    *,
+    strap: float,
+    disc: Callable[[Floats], NDArray[np.object_]],
+    within: Paper | None = None,
+    allowed: Callable[[Floats], Floats] = np.asarray,
+) -> NDArray[np.object_]:
+    """Discs on weak necks, and on those that show beside them once they are laid.
+
+    Where a strap tapers it is too thin again just beside a disc. That is looked for in windows about the
+    places, and only there, so that the whole need not be looked over for each disc.
+
+    Parameters
+    ----------
+    paper : Polygon or MultiPolygon
+        mm.
+    places : (n, 2) array
+        Middles of necks under the strap.
+    strap : float
+        The width every neck must have, mm.
+    disc : callable
+        Draws the discs on some places, as `discs_on` does.
+    within : Polygon or MultiPolygon, optional
+        What discs are cut off at when they are laid.
+    allowed : callable, optional
+        Returns those of some places where a disc may be laid; all of them if not given.
+
+    Returns
+    -------
+    (m,) array of Polygon
+
+    Examples
+    --------
+    Two wedges that meet in a thin neck: discs are laid on it and on either side.
+
+    >>> from shapely import Polygon
+    >>> paper = Polygon([(-9, -2), (0, -0.2), (9, -2), (9, 2), (0, 0.2), (-9, 2)])
+    >>> discs = discs_until_wide(paper, np.zeros((1, 2)), strap=1.2, disc=lambda at: discs_on(at, 0.66))
+    >>> len(discs) > 1, len(find_necks(boundary_of(patched(paper, discs)), 1.2).under(1.2 - TOLERANCE))
+    (True, 0)
+    """
+    if len(places) == 0:
+        return np.empty(0, dtype=object)
+    window, core = (_about(places, far) for far in (_WINDOW * strap, (_WINDOW - 1) * strap))
+    shapely.prepare(core)
+    near = areas_of(paper.intersection(window))
+    laid = [disc(places)]
+    for _ in range(_STEPS):
+        near = patched(near, laid[-1], within=within)
+        middle = find_necks(boundary_of(near), strap).under(strap - TOLERANCE).middle
+        found = allowed(middle[shapely.contains_xy(core, middle)])
+        if len(found) == 0:
+            break
+        laid.append(disc(found))
+    return np.concatenate(laid)
+
+
+def _about(places: Floats, far: float) -> shapely.Geometry:
+    low, high = (places - far).T, (places + far).T
+    return shapely.union_all(shapely.box(*low, *high))
 
 
 def mended_until_sound(

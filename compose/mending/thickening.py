@@ -11,16 +11,18 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
-from canivet.audit.boundary import GRID, Boundary, Flags, Floats, Ints, Paper, boundary_of
+from canivet.audit.boundary import GRID, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.holds import hanging_areas
 from canivet.audit.limbs import Known, Limb, find_limbs
 from canivet.audit.necks import Necks, find_necks
 from canivet.audit.strength import TOLERANCE
 
-from ._medial import Discs, cover_beyond, inscribed_discs, largest_beyond, mean_beyond
+from ._medial import Discs, Wanted, cover_beyond, inscribed_discs, largest_beyond, mean_beyond, seen_beyond
 from .areas import on_grid
 from .patching import discs_on, patched
 
@@ -66,14 +68,17 @@ _STOUT = 0.2
 _SAMPLES = 6
 """To one strap along the edge."""
 
+_QUARTER = 8
+"""Chords to a quarter of a stroke's round end."""
+
 _GENTLE = 5
 """Rounds in which a tip that swells is only evened out; after that its neck gets the whole strap."""
 
 _MANY = 100_000
-"""Samples past which only the rings about weak places get any: all of them would take minutes."""
+"""Samples past which at first only the rings about weak places get any: all of them would take minutes."""
 
 _ABOUT = 6.0
-"""Straps about a weak place within which a ring is gone over then."""
+"""Straps about a weak place within which a ring is gone over then, and in later rounds its samples."""
 
 _POINTWISE = 3
 """Rounds in which necks are patched one by one; after that a stretch on either side is thickened too."""
@@ -151,9 +156,11 @@ def thicken_once(paper: Paper, strap: float, eager: int, seen: Seen) -> tuple[Pa
     half = strap / 2 + MARGIN
     # A drawing in many fine chords needs no sample on each of them, unless a strap fails by a hair.
     coarse = boundary_of(weak.simplify(0.01 * strap if eager < 3 else GRID))
-    many = weak.length > _MANY * strap / _SAMPLES
-    near = _rings_near(coarse, necks, limbs, _ABOUT * strap) if many else None
-    discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES, rings=near)
+    # At first a strap is mended all along, though only its ends show as necks: what is about them is rings.
+    # What is left after that is mended where it shows.
+    everywhere = eager == 1 and weak.length <= _MANY * strap / _SAMPLES
+    wanted_at = None if everywhere else _wanted_samples(necks, limbs, strap, rings=eager == 1)
+    discs = inscribed_discs(coarse, reach=half, spacing=strap / _SAMPLES, wanted=wanted_at)
     wanted = _wanted(discs, strap, half, eager)
     if eager > _POINTWISE:
         wanted[_around(discs, necks, strap, half)] = half
@@ -166,13 +173,15 @@ def thicken_once(paper: Paper, strap: float, eager: int, seen: Seen) -> tuple[Pa
     return patched(paper, [added]), True
 
 
-def _rings_near(boundary: Boundary, necks: Necks, limbs: list[Limb], reach: float) -> Flags:
-    """Say which rings come near a place that is too thin: in a lattice of thousands of openings, a few."""
-    rings = shapely.linearrings(boundary.points, indices=boundary.ring)
-    reaches = [*np.full(len(necks), reach), *(reach + limb.length for limb in limbs)]
-    places = shapely.points(_places(necks, limbs))
-    near = np.zeros(len(rings), bool)
-    near[STRtree(rings).query(places, predicate="dwithin", distance=reaches)[1]] = True
+def _wanted_samples(necks: Necks, limbs: list[Limb], strap: float, rings: bool) -> Wanted:
+    """Return what tells the samples about a place that is too thin, or on a ring that comes near one."""
+    reach = _ABOUT * strap + max((limb.length for limb in limbs), default=0.0)
+    places = cKDTree(_places(necks, limbs))
+
+    def near(point: Floats, ring: Ints) -> Flags:
+        close: Flags = np.isfinite(places.query(point, distance_upper_bound=reach)[0])
+        return np.isin(ring, ring[close]) if rings else close
+
     return near
 
 
@@ -185,18 +194,22 @@ def _weak_parts(paper: Paper, necks: Necks, limbs: list[Limb], sound: set[bytes]
     parts = shapely.get_parts(paper)
     places = _places(necks, limbs)
     weak = np.zeros(len(parts), bool)
-    weak[STRtree(parts).query(shapely.points(places), predicate="dwithin", distance=2 * GRID)[1]] = True
+    # This way round each part is prepared once, however many places there are.
+    weak[STRtree(shapely.points(places)).query(parts, predicate="dwithin", distance=2 * GRID)[0]] = True
     sound.update(shapely.normalize(part).wkb for part in parts[~weak])
     return MultiPolygon(list(parts[weak]))
 
 
 def _wanted(discs: Discs, strap: float, half: float, eager: int) -> Floats:
-    """Return the radius each disc should have: its own where the paper is thick enough, or may be thin."""
+    """Return the radius each disc should have: its own where the paper is thick enough, or may be thin.
+
+    So too where not all that lies beyond it was sampled: that is past what is to be mended now.
+    """
     radius, beyond = discs.radius, np.where(np.isinf(discs.beyond), 0.0, discs.beyond)
     thick = radius >= half - GRID
     thickest = largest_beyond(discs, radius)
     between = ~thick & (np.isinf(discs.beyond) | (thickest >= half - GRID))
-    limb = ~thick & ~between & (discs.facing > _FACING)
+    limb = ~thick & ~between & (discs.facing > _FACING) & seen_beyond(discs)
     wanted = np.where(between, half, radius)
     # An end, however short, must thin out a little all the way, or it has a neck where it starts.
     tapered = largest_beyond(discs, radius - _LEAST_TAPER * beyond) + _LEAST_TAPER * beyond
@@ -223,7 +236,7 @@ def _eased(discs: Discs, wanted: Floats, thin: Flags) -> Floats:
 
 
 def _strokes(discs: Discs, wanted: Floats, spacing: float) -> list[Polygon]:
-    """Return a tapering stroke from each disc that must grow to the next one along the edge."""
+    """Return a stroke along each run of discs that must grow: as wide all along, or tapering to the next."""
     grows = (wanted > discs.radius + _LACKING) & (discs.facing > _FACING)
     rows = np.flatnonzero(grows)
     if len(rows) == 0:
@@ -235,14 +248,30 @@ def _strokes(discs: Discs, wanted: Floats, spacing: float) -> list[Polygon]:
         & (discs.ring[following] == discs.ring[rows])
         & (gap < np.maximum(2 * wanted[rows], 2 * spacing))
     )
-    a, b = rows, np.where(linked, following, rows)
+    level = linked & (np.abs(wanted[following] - wanted[rows]) < GRID / 2)
+    taper = rows[linked & ~level]
+    return [*_level_strokes(discs.centre, wanted, rows, level), *_tapers(discs.centre, wanted, taper)]
+
+
+def _level_strokes(centre: Floats, wanted: Floats, rows: Ints, level: Flags) -> NDArray[np.object_]:
+    """Return one body for each run of discs that are each as wide as the next; alone, a disc is a run."""
+    run = np.concatenate([[0], np.cumsum(~level[:-1])])
+    first = np.flatnonzero(np.diff(run, prepend=-1))
+    # A line needs two points: every run begins with its first disc twice.
+    order = np.sort(np.concatenate([np.arange(len(rows)), first]))
+    lines = shapely.simplify(shapely.linestrings(centre[rows[order]], indices=run[order]), GRID / 2)
+    widest = np.maximum.reduceat(wanted[rows], first) / np.cos(np.pi / (4 * _QUARTER))
+    strokes: NDArray[np.object_] = shapely.buffer(lines, widest, quad_segs=_QUARTER)
+    return strokes
+
+
+def _tapers(centre: Floats, wanted: Floats, rows: Ints) -> NDArray[np.object_]:
+    """Return what lies between each of the discs and the next one along the edge, and both of them."""
     angle = np.linspace(0, 2 * np.pi, 33)[:-1]
     circle = np.stack([np.cos(angle), np.sin(angle)], axis=1) / np.cos(np.pi / 32)
-    points = np.concatenate([
-        discs.centre[a, None] + wanted[a, None, None] * circle,
-        discs.centre[b, None] + wanted[b, None, None] * circle,
-    ], axis=1)  # fmt: skip
-    return list(shapely.convex_hull(shapely.linestrings(points)))
+    ends = [centre[k, None] + wanted[k, None, None] * circle for k in (rows, (rows + 1) % len(centre))]
+    hulls: NDArray[np.object_] = shapely.convex_hull(shapely.linestrings(np.concatenate(ends, axis=1)))
+    return hulls
 
 
 def _patches(necks: Necks, strap: float, half: float, eager: int) -> list[Polygon]:

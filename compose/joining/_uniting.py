@@ -1,0 +1,69 @@
+"""Parts and bridges put together, and what that leaves too thin or too small mended."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from canivet.audit.boundary import Floats, Paper, boundary_of
+from canivet.audit.necks import find_necks
+from canivet.audit.strength import TOLERANCE
+from canivet.compose.mending.areas import areas_of, on_grid
+from canivet.compose.mending.patching import discs_on, discs_until_wide, mended_until_sound, patched
+from canivet.compose.mending.repair import fill_openings
+from canivet.compose.mending.thickening import MARGIN
+from canivet.errors import DoesNotFit
+
+from .candidates import Parts
+
+__all__ = ["unite"]
+
+_ROUNDS = 6
+"""Patching a neck seldom leaves another; this only bounds it."""
+
+
+def unite(
+    parts: Parts, bodies: list[Polygon], strap: float, smallest: float
+) -> tuple[Polygon, list[Polygon], list[Polygon]]:
+    """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made.
+
+    Also returns what was filled and what was patched.
+    """
+    near = shapely.union_all(bodies).buffer(1.5 * strap)
+    disc = partial(discs_on, radius=strap / 2 + MARGIN)
+    filled: list[Polygon] = []
+    laid: list[Polygon] = []
+
+    def fill(paper: Paper) -> Paper:
+        paper, holes = fill_openings(paper, smallest)
+        filled.extend(holes)
+        return paper
+
+    def beside_bridges(places: Floats) -> Floats:
+        return np.asarray(places[shapely.intersects_xy(near, places)])
+
+    def weak(paper: Paper) -> Floats:
+        return beside_bridges(find_necks(boundary_of(paper), strap).under(strap - TOLERANCE).middle)
+
+    def mend(paper: Paper, places: Floats) -> Paper | None:
+        nonlocal near
+        if len(places) == 0:
+            return None
+        discs = discs_until_wide(paper, places, strap=strap, disc=disc, allowed=beside_bridges)
+        patch = shapely.union_all(discs)
+        laid.extend(shapely.get_parts(areas_of(patch.difference(paper))).tolist())
+        near = near.union(patch.buffer(1.5 * strap))
+        return fill(patched(paper, [patch]))
+
+    whole = fill(on_grid(shapely.union_all([*parts, *bodies])))
+    whole, _ = mended_until_sound(whole, weak, mend, rounds=_ROUNDS)
+    if not isinstance(whole, Polygon):
+        raise DoesNotFit(
+            f"the paper is still in {shapely.get_num_geometries(whole)} parts after bridging; some are too "
+            "small to take hold of. Drop its specks first, or make the piece larger.",
+            parameter="paper",
+        )
+    return whole, filled, laid
