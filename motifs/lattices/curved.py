@@ -24,7 +24,7 @@ __all__ = ["fish_scale_lattice", "ogee_lattice"]
 _DROP = 0.6
 """From row to row of fish scales, in widths: a little longer than a half-round."""
 
-_JOINT = 0.4
+_JOINT = 0.14
 """How round the points of an ogee are: straps grow thicker into each joint, as those of a net do."""
 
 
@@ -94,7 +94,15 @@ def ogee_lattice(
     return fill_with_repeat(
         within,
         region,
-        Repeat(wide, high, middles[:, None] + cell, middles[:, None] + shape, soft=_JOINT, worthy=0.3),
+        Repeat(
+            wide,
+            high,
+            middles[:, None] + cell,
+            middles[:, None] + shape,
+            soft=_JOINT,
+            worthy=0.15,
+            joins=False,
+        ),
         (x, y),
         strap=strap,
         smallest=smallest,
@@ -167,7 +175,15 @@ def fish_scale_lattice(
     return fill_with_repeat(
         within,
         region,
-        Repeat(wide, 2 * high, middles[:, None] + cell, middles[:, None] + shape, soft=0.35, worthy=0.3),
+        Repeat(
+            wide,
+            2 * high,
+            middles[:, None] + cell,
+            middles[:, None] + shape,
+            soft=0.35,
+            worthy=0.2,
+            joins=False,
+        ),
         (x, y),
         strap=strap,
         smallest=smallest,

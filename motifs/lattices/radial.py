@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import numpy as np
 import numpy.typing as npt
 import shapely
+from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
@@ -43,6 +44,12 @@ _GOLDEN = math.pi * (3 - math.sqrt(5))
 
 _CLEAR = 0.3
 """How far a seed keeps from the edge, in pitches, so that its cell there is not a sliver."""
+
+_EVENED = 3.5
+"""Seeds nearer to the edge than this, in pitches, give way a little so that no cell there is a lump."""
+
+_TIMES = 12
+"""How often they are moved; more changes nothing one sees."""
 
 _LEAST = 0.36
 """Radius of the circle inscribed in about the smallest cell, in pitches."""
@@ -176,7 +183,8 @@ def spiral_lattice(
     Notes
     -----
     Each seed lies a golden angle (137.5°) on from the one before and so far out that all have as much room;
-    the cells are what lies nearest to each.
+    the cells are what lies nearest to each. Along the edge seeds give way a little, so that cells there are
+    about as large as all others.
 
     References
     ----------
@@ -199,8 +207,26 @@ def spiral_lattice(
     seeds = seeds[shapely.contains_xy(clear, *seeds.T)]
     if not len(seeds):
         seeds = shapely.get_coordinates(field.representative_point())
-    cells = voronoi_cells(seeds, field)
+    cells = _evened(seeds, field, pitch)
     return fill_with_shapes(within, region, cells, strap=strap, smallest=smallest, soft=roundness)
+
+
+def _evened(seeds: Points, field: Polygon | MultiPolygon, pitch: float) -> Shapes:
+    """Return the cells of seeds, those along the edge moved to where all have about as much room.
+
+    A seed deep inside stays where the golden angle put it; the nearer it lies to the edge the more it moves
+    toward the middle of its own cell.
+    """
+    depth = shapely.distance(shapely.points(seeds), field.boundary) / pitch
+    give = np.clip(2 * (1 - depth / _EVENED), 0, 1)
+    near = np.flatnonzero(depth < _EVENED + 2)
+    for _ in range(_TIMES):
+        cells = voronoi_cells(seeds[near], field)
+        cell, seed = STRtree(shapely.points(seeds[near])).query(cells, predicate="contains")
+        moved = shapely.get_coordinates(shapely.centroid(cells[cell]))
+        own = near[seed]
+        seeds[own] += give[own, None] * (moved - seeds[own])
+    return voronoi_cells(seeds, field)
 
 
 def sunflower(radius: float, pitch: float) -> Points:

@@ -88,7 +88,9 @@ def round_holes(
     cell = oblong(-wide / 2, -high / 2, wide, high) if square else hexagon(wide, 2 * high)
     middles = np.array([(wide / 2, high / 2)] if square else [(wide / 2, high / 2), (wide, high * 1.5)])
     hole = circle((nearest - strap) / 2)
-    repeat = Repeat(wide, high * len(middles), middles[:, None] + cell, middles[:, None] + hole, soft=ROUND)
+    repeat = Repeat(
+        wide, high * len(middles), middles[:, None] + cell, middles[:, None] + hole, soft=ROUND, joins=False
+    )
     return fill_with_repeat(
         within, region, repeat, at, strap=strap, smallest=smallest, grade=grade, toward=toward
     )
@@ -171,6 +173,7 @@ def slots(
         middles[:, None] + oblong(-wide / 2, -high / 2, wide, high),
         middles[:, None] + slot,
         soft=ROUND,
+        joins=False,
     )
     return fill_with_repeat(
         within, region, repeat, (x, y), strap=strap, smallest=smallest, grade=grade, toward=toward
@@ -243,7 +246,12 @@ def basket_lattice(
         cell + np.array([x_by, -y_by]) for cell in upright for x_by, y_by in shift
     ]
     return fill_with_repeat(
-        within, region, Repeat(2 * wide, 2 * high, cells), (x, y), strap=strap, smallest=smallest
+        within,
+        region,
+        Repeat(2 * wide, 2 * high, cells),
+        (x, y),
+        strap=strap,
+        smallest=smallest,
     )
 
 
@@ -314,7 +322,7 @@ def herringbone_lattice(
     return fill_with_repeat(
         within,
         region,
-        Repeat(wide, high, [rising, falling]),
+        Repeat(wide, high, [rising, falling], worthy=0.2, joins=False),
         (float(x), float(y)),
         strap=strap,
         smallest=smallest,

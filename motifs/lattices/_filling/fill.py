@@ -78,7 +78,7 @@ def fill_with_repeat(
         cells.append((outline, shape, origins + centre))
     return fill_with_cells(
         within, region, cells, strap=strap, smallest=smallest, grade=grade, toward=toward,
-        soft=repeat.soft, formed=len(repeat.openings) > 0, worthy=repeat.worthy,
+        soft=repeat.soft, formed=len(repeat.openings) > 0, worthy=repeat.worthy, joins=repeat.joins,
     )  # fmt: skip
 
 
@@ -94,6 +94,7 @@ def fill_with_cells(
     soft: float = 0.0,
     formed: bool = False,
     worthy: float = WORTHY,
+    joins: bool = True,
 ) -> Polygon:
     """Pierce the piece with copies of a few cells that fill the plane, trimmed at the edge of a region.
 
@@ -107,6 +108,8 @@ def fill_with_cells(
         those must reach so far beyond the region that the region is filled.
     soft, formed, worthy
         As for `trim_cells`.
+    joins : bool
+        Whether rests at the edge may be given to a neighbour; else they stay closed.
 
     Returns
     -------
@@ -131,7 +134,7 @@ def fill_with_cells(
         shrunk = kept_sizes(radius, places, region, smallest, shrinks, toward)
         openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))
         sizes = shrunk[beside]
-        joining.append(sizes > _JOINED)
+        joining.append((sizes > _JOINED) & joins)
         solids = _solids(_laid(shape, places[beside], sizes))
         outlines = _solids(_laid(outline, places[beside], np.ones(len(sizes))))
         edge.append((outlines, solids, strap / 2 + (1 - sizes) * radius, sizes * radius))

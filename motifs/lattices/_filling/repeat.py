@@ -51,6 +51,8 @@ class Repeat:
         How round openings clipped at the edge are.
     worthy : float
         What share of an opening a clipped one must be; see `trim_cells`.
+    joins : bool
+        Whether what is left of a cell at the edge may be given to a neighbour; else it stays closed.
     """
 
     wide: float
@@ -59,6 +61,7 @@ class Repeat:
     openings: Sequence[Points] | Points = field(default=())
     soft: float = 0.0
     worthy: float = WORTHY
+    joins: bool = True
 
 
 def circle(radius: float) -> Points:

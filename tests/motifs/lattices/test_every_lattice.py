@@ -10,7 +10,7 @@ from strategies import PLAIN, pieces
 from support import assert_one_piece, rings_of
 
 from canivet.motifs import catalogue
-from canivet.motifs.outlines import rectangle
+from canivet.motifs.outlines import oval, rectangle
 
 LATTICES = {name: one.draw for name, one in catalogue().items() if one.family == "lattice"}
 
@@ -56,3 +56,16 @@ def test_an_opening_of_the_piece_keeps_its_own_rim_and_leaves_no_island(name):
     others = [opening for opening in rings_of(paper) if not opening.intersects(hole)]
     assert len(others) == len(paper.interiors) - 1
     assert shapely.distance(hole, others).min() >= 3 - 0.01
+
+
+@pytest.mark.parametrize("outline", [rectangle, oval])
+@pytest.mark.parametrize(
+    "name", ["herringbone-lattice", "ogee-lattice", "fish-scale-lattice", "slots", "round-holes"]
+)
+def test_an_opening_at_the_rim_is_never_two_fused(name, outline):
+    # whole cells are alike, and most are whole: none is larger, and none goes round the end of a bar
+    openings = rings_of(LATTICES[name](within=outline(width=101.6, height=152.4)))
+    areas = shapely.area(openings)
+    assert areas.max() <= 1.01 * sorted(areas)[len(areas) // 2]
+    if name == "herringbone-lattice":
+        assert shapely.area(shapely.convex_hull(openings)) == pytest.approx(areas, rel=1e-6)

@@ -64,6 +64,12 @@ def test_the_cells_of_a_spiral_are_of_about_one_size():
     assert areas.std() < 0.15 * areas.mean()
 
 
+def test_the_cells_of_a_spiral_at_the_rim_are_no_lumps():
+    areas = shapely.area(rings_of(spiral_lattice(within=oval(width=101.6, height=152.4))))
+    assert areas.max() < 1.5 * np.median(areas)
+    assert areas.min() > 0.75 * np.median(areas)
+
+
 @pytest.mark.parametrize("place", [(0.0, 0.0), (1.0, 1.0), (-0.3, 0.5), (0.5, 1.4)])
 @pytest.mark.parametrize("lattice", LATTICES)
 def test_the_middle_may_lie_anywhere_even_off_the_piece(lattice, place):
