@@ -147,7 +147,7 @@ def egg_and_dart(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Eggs hung from the rim, a crescent round each and an arrow between each two; palmettes in the corners.
+    """Eggs hung from the rim in their shells, a spearhead between each two; palmettes in the corners.
 
     Parameters
     ----------

@@ -25,14 +25,17 @@ _SLIMMEST = 0.19
 _DEEP = 0.14
 """Depth of the crescent over height, under the egg."""
 
-_MOON = 0.8
-"""The same beside the egg, over that under it: it thins towards its horns as a shell does."""
-
 _HORNS = 0.84
 """How high the horns of the crescent reach: higher and they shut the egg in."""
 
-_BARB, _SHAFT, _HEAD = 0.16, 0.06, 0.42
-"""Half width of a dart's head and shaft, and length of the head, over height: an arrow at a glance."""
+_DART = 0.22
+"""Width of a dart at its widest over height: a spearhead, clearly slimmer than an egg."""
+
+_NARROWEST = 2.2
+"""The same over the radius of the smallest opening, at least."""
+
+_BLADE = 1 / 3
+"""How far up a dart is widest: low, where the eggs draw apart."""
 
 _REEL = 0.2
 """Width of a reel over that of a bead: a fifth sets off the round."""
@@ -180,7 +183,7 @@ class Beads(Ornament):
 
 
 class Eggs(Ornament):
-    """Eggs hung from the rim, a crescent round each of them and an arrow-headed dart between each two."""
+    """Eggs hung from the rim, a crescent round each of them and a spearhead between each two."""
 
     what = "an egg with its dart"
     rounded = 0.3
@@ -193,13 +196,13 @@ class Eggs(Ornament):
     @property
     def natural(self) -> float:
         """Return the repeat of an egg of its usual roundness, with all that belongs to it."""
-        return 2 * (_EGG * self.height + 2 * self.strap + _MOON * self._crescent) + self._dart
+        return 2 * (_EGG * self.height + 2 * self.strap + self._crescent) + self._dart
 
     @property
     def shortest(self) -> float:
         """Return the repeat of a slender egg with all that belongs to it."""
         half = max(1.3 * self.smallest, _SLIMMEST * self.height)
-        return 2 * (half + 2 * self.strap + _MOON * self._crescent) + 2.2 * self.smallest
+        return 2 * (half + 2 * self.strap + self._crescent) + _NARROWEST * self.smallest
 
     @property
     def longest(self) -> float:
@@ -215,16 +218,22 @@ class Eggs(Ornament):
         return self.cut(egg) + self.cut(around, soft=0.35)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the dart: an arrow shot inward from the rim."""
+        """Return the dart: a spearhead of four arcs, smooth at its widest, pointed at both ends."""
         sides = [translate(self._shell(repeat), x) for x in (-repeat / 2, repeat / 2)]
         taken = shapely.union_all(sides).buffer(self.strap, quad_segs=48)
-        h, shaft = self.height, max(1.06 * self.smallest, _SHAFT * self.height)
-        barb = max(_BARB * h, shaft + self.smallest)
-        half = [(barb, _HEAD * h), (shaft, (_HEAD - 0.05) * h), (0.8 * shaft + 0.2 * self.smallest, h)]
-        arrow = polygon((0, 0), *half, *((-x, y) for x, y in half[::-1]))
-        free = shapely.get_parts(box(-repeat / 2, 0, repeat / 2, h).difference(taken))
-        between = [part for part in free if part.intersects(box(0, 0, 0.001, h))]
-        return self.cut(shapely.union_all(between).intersection(arrow))
+        wide, widest, h = self._dart, _BLADE * self.height, self.height
+        low = lens(0, 0, 2 * widest, wide).intersection(box(-wide, 0, wide, widest))
+        high = lens(0, 2 * widest - h, h, wide).intersection(box(-wide, widest, wide, h))
+        return self.cut(low.union(high).difference(taken))
+
+    def end(self, repeat: float) -> list[Points]:  # noqa: ARG002 - no dart is chopped in two
+        """Return nothing: a side begins and ends on an egg."""
+        return []
+
+    @property
+    def over(self) -> float:
+        """Return where the dart left out at a corner would stand: an egg is a strap from the palmette."""
+        return self.strap / 2 + _NARROWEST * self.smallest / 2
 
     def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
         """Return a palmette of three drops that opens from the inner corner."""
@@ -248,16 +257,17 @@ class Eggs(Ornament):
     @property
     def _dart(self) -> float:
         """Return what room a dart has at the waist of the eggs."""
-        return max(2.3 * self.smallest, 2 * _BARB * self.height)
+        return max(2.3 * self.smallest, _DART * self.height)
 
     def _half(self, repeat: float) -> float:
         """Return half the width of an egg, given what a repeat leaves."""
-        dart = min(self._dart, max(2.2 * self.smallest, 0.2 * repeat))
-        return (repeat - dart) / 2 - 2 * self.strap - _MOON * self._crescent
+        dart = min(self._dart, max(_NARROWEST * self.smallest, 0.2 * repeat))
+        return (repeat - dart) / 2 - 2 * self.strap - self._crescent
 
     def _shell(self, repeat: float) -> BaseGeometry:
-        """Return an egg with its crescent."""
-        return self._egg(self._half(repeat) + self.strap + _MOON * self._crescent, 0.0)
+        """Return an egg with its crescent, which is as deep all the way round."""
+        egg = self._egg(self._half(repeat), self._crescent + self.strap)
+        return egg.buffer(self.strap + self._crescent, quad_segs=48)
 
     def _egg(self, half: float, foot: float) -> BaseGeometry:
         """Return an egg with its blunt end at the rim: half a long ellipse below, half a short one above."""
