@@ -14,10 +14,11 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import Delaunay, cKDTree
 from shapely import STRtree
+from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Flags, Floats, Ints, Paper, cross
 
-__all__ = ["Candidates", "Ground", "find_candidates", "nearest_pairs"]
+__all__ = ["Candidates", "Ground", "Neighbourhood", "find_candidates", "neighbourhood"]
 
 REACH_IN = 0.5
 """Straps a bridge runs on into the part before its round end: one that ends on the edge would not join."""
@@ -101,7 +102,38 @@ class Candidates:
         return lines
 
 
-def find_candidates(ground: Ground, *, finer: int = 1) -> Candidates:
+@dataclass(frozen=True, slots=True, eq=False)
+class Neighbourhood:
+    """Which parts are neighbours.
+
+    Attributes
+    ----------
+    points : (n, 2) float array
+        Places along the edges of all parts, mm.
+    owner : (n,) int array
+        The part each is on.
+    p, q : (k,) int array
+        Rows of two points, on different parts, that see each other.
+    pairs : (m, 2) int array
+        The parts that do.
+    exact : (m, 2, 2) float array
+        The shortest way between the two of each pair.
+    """
+
+    points: Floats
+    owner: Ints
+    p: Ints
+    q: Ints
+    pairs: Ints
+    exact: Floats
+
+    @property
+    def gap(self) -> Floats:
+        """Return how far apart the two of each pair are, mm."""
+        return np.asarray(np.hypot(*(self.exact[:, 1] - self.exact[:, 0]).T))
+
+
+def find_candidates(ground: Ground, *, finer: int = 1, seen: Neighbourhood | None = None) -> Candidates:
     """Return the places where a bridge could be laid, the cheapest first.
 
     Parameters
@@ -110,6 +142,8 @@ def find_candidates(ground: Ground, *, finer: int = 1) -> Candidates:
         The parts and the rules.
     finer : int
         Look this many times as closely, and past the nearest neighbours too when above 1.
+    seen : Neighbourhood, optional
+        Where it is known already, looked for as closely.
 
     Examples
     --------
@@ -119,10 +153,8 @@ def find_candidates(ground: Ground, *, finer: int = 1) -> Candidates:
     >>> set(ways.length.tolist())
     {2.0}
     """
-    points, owner = _edge_points(ground, finer)
-    p, q = _neighbours(points, owner, finer)
-    pairs = np.unique(np.sort(np.stack([owner[p], owner[q]], axis=1), axis=1), axis=0)
-    exact = _between(ground.parts, pairs)
+    seen = neighbourhood(ground, finer=finer) if seen is None else seen
+    points, owner, p, q, pairs, exact = seen.points, seen.owner, seen.p, seen.q, seen.pairs, seen.exact
     edges = _Edges(ground.parts)
     beside, ends_beside = _beside(ground, edges, pairs, exact)
     across = _across(ground.parts, points[p], owner[q])
@@ -136,16 +168,23 @@ def find_candidates(ground: Ground, *, finer: int = 1) -> Candidates:
     a, b = np.where(swap, b, a), np.where(swap, a, b)
     start, end = np.where(swap[:, None], end, start), np.where(swap[:, None], start, end)
     found = Candidates(a, b, start, end, np.hypot(*(end - start).T), np.zeros(len(a)))
-    found = found.take(_clear(found, ground, edges))
-    return _spread(_priced(found, ground), ground.strap / finer)
+    return _spread(_priced(found, ground), ground, edges, ground.strap / finer)
 
 
-def nearest_pairs(ground: Ground) -> tuple[Ints, Floats]:
-    """Return the neighbouring pairs of parts, (m, 2), and the distance between the two of each, mm."""
-    points, owner = _edge_points(ground, 1)
-    p, q = _neighbours(points, owner, 1)
-    pairs = np.unique(np.sort(np.stack([owner[p], owner[q]], axis=1), axis=1), axis=0)
-    return pairs, shapely.distance(ground.parts[pairs[:, 0]], ground.parts[pairs[:, 1]])
+def neighbourhood(ground: Ground, *, finer: int = 1) -> Neighbourhood:
+    """Return which parts are neighbours, looked for this many times as closely.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> seen = neighbourhood(Ground(np.array([box(0, 0, 4, 4), box(6, 0, 10, 4)]), strap=1.0))
+    >>> seen.pairs.tolist(), seen.gap.tolist()
+    ([[0, 1]], [2.0])
+    """
+    points, owner = _edge_points(ground, finer)
+    p, q = _neighbours(points, owner, finer)
+    pairs = _unique_pairs(owner[p], owner[q])
+    return Neighbourhood(points, owner, p, q, pairs, _between(ground.parts, pairs))
 
 
 def _edge_points(ground: Ground, finer: int) -> tuple[Floats, Ints]:
@@ -170,9 +209,16 @@ def _neighbours(points: Floats, owner: Ints, finer: int) -> tuple[Ints, Ints]:
     if finer > 1:
         near = cKDTree(centred).query(centred, k=min(48, len(points)))[1]
         edges = np.vstack([edges, np.stack([np.repeat(near[:, 0], near.shape[1]), near.ravel()], axis=1)])
-    edges = np.unique(np.sort(edges, axis=1), axis=0)
     edges = edges[owner[edges[:, 0]] != owner[edges[:, 1]]]
-    return edges[:, 0].astype(np.intp), edges[:, 1].astype(np.intp)
+    p, q = _unique_pairs(edges[:, 0], edges[:, 1]).T
+    return p, q
+
+
+def _unique_pairs(a: Ints, b: Ints) -> Ints:
+    """Return the pairs of rows, the smaller first, each once and in order."""
+    low, high = np.minimum(a, b).astype(np.int64), np.maximum(a, b).astype(np.int64)
+    base = int(high.max(initial=0)) + 1
+    return np.stack(np.divmod(np.unique(low * base + high), base), axis=1).astype(np.intp)
 
 
 def _across(parts: Parts, points: Floats, to: Ints) -> Floats:
@@ -241,7 +287,7 @@ def _clear(found: Candidates, ground: Ground, edges: _Edges) -> Flags:
     """Say which candidates keep clear of third parts, of their own two, and of where they may not go."""
     lines = found.lines()
     keep = np.ones(len(found), bool)
-    wide = shapely.buffer(lines, 0.55 * ground.strap, cap_style="flat")
+    wide = _strips(found, 0.55 * ground.strap)
     # A bar starts at the edge of its own part, so it cannot lie in a third one without meeting an edge of it.
     row, edge = edges.tree.query(wide, predicate="intersects")
     part = edges.owner[edge]
@@ -259,6 +305,15 @@ def _clear(found: Candidates, ground: Ground, edges: _Edges) -> Flags:
         seen = shapely.buffer(lines, ground.strap / 2, cap_style="flat")
         keep &= shapely.covers(ground.within, seen)
     return keep
+
+
+def _strips(found: Candidates, half: float) -> NDArray[np.object_]:
+    """Return what a bar so wide on either side would cover between the ends; nothing where it has no length."""
+    along = (found.end - found.start) / np.maximum(found.length, 1e-9)[:, None]
+    aside = half * np.stack([-along[:, 1], along[:, 0]], axis=1)
+    corners = [found.start + aside, found.end + aside, found.end - aside, found.start - aside]
+    strips: NDArray[np.object_] = shapely.polygons(np.stack(corners, axis=1))
+    return np.where(found.length > 1e-9, strips, Polygon())
 
 
 def _without_ends(found: Candidates) -> NDArray[np.object_]:
@@ -316,11 +371,22 @@ def _lack(at: Floats, inward: Floats, own: Ints, ground: Ground) -> Floats:
     return np.asarray(1 - inside[:, :-2].mean(axis=1) + SEAT * (1 - inside[:, -2:].mean(axis=1)))
 
 
-def _spread(found: Candidates, strap: float) -> Candidates:
-    """Keep the cheapest of those that begin in one square of the ground and end in one other."""
+def _spread(found: Candidates, ground: Ground, edges: _Edges, strap: float) -> Candidates:
+    """Keep of those that begin in one square of the ground and end in one other the cheapest that is clear.
+
+    Nearly all are clear, and of most squares only one is looked at: so that is asked last.
+    """
     size = np.maximum(1, found.length / (_SPREAD * strap))
     level = np.exp2(np.ceil(np.log2(size))) * strap
     squares = np.floor(np.hstack([found.start, found.end]) / level[:, None])
     key = np.column_stack([found.a, found.b, level, squares])
-    _, first = np.unique(key, axis=0, return_index=True)
-    return found.take(np.sort(first))
+    _, group = np.unique(key, axis=0, return_inverse=True)
+    kept: list[Ints] = []
+    left = np.arange(len(found))
+    while len(left):
+        first = left[np.unique(group[left], return_index=True)[1]]
+        clear = _clear(found.take(first), ground, edges)
+        kept.append(first[clear])
+        blocked = first[~clear]
+        left = np.setdiff1d(left[np.isin(group[left], group[blocked])], blocked)
+    return found.take(np.sort(np.concatenate(kept)))

@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from canivet.audit.boundary import GRID, Ints, Paper, require_valid
 from canivet.audit.strength import StrengthReport, check_strength
-from canivet.compose.mending.areas import on_grid
+from canivet.compose.mending.areas import each_on_grid
 from canivet.compose.mending.repair import Change, Repair, changes_of, repair_paper
 from canivet.compose.mending.thickening import MARGIN
 from canivet.errors import BadValue, DoesNotFit
@@ -26,7 +26,7 @@ from canivet.errors import BadValue, DoesNotFit
 from ._bridges import Style, draw_bridges
 from ._spanning import Choice, double_up, span
 from ._uniting import unite
-from .candidates import Ground, Parts, find_candidates, nearest_pairs
+from .candidates import Ground, Neighbourhood, Parts, find_candidates, neighbourhood
 
 __all__ = ["Bridge", "Held", "Joined", "hold_together", "join_parts"]
 
@@ -189,7 +189,8 @@ def join_parts(
         if area is not None:
             require_valid(area, parameter=name)
     ground = Ground(parts, strap + 2 * MARGIN, keep_out, within, direction_deg)
-    choice = _choose(ground, max(2 * smallest, strap / 2), holds == "double")
+    seen = neighbourhood(ground)
+    choice = _choose(ground, seen, max(2 * smallest, strap / 2), holds == "double")
     bodies = draw_bridges(choice.ways, ground, style)
     whole, filled, laid = unite(parts, bodies, strap, smallest)
     bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
@@ -199,7 +200,7 @@ def join_parts(
         bridges=bridges,
         tree_length=float(choice.ways.length[choice.tree].sum()),
         total_length=float(choice.ways.length.sum()),
-        bound=_bound(ground),
+        bound=_bound(seen, len(parts)),
         leaves=int((degree == 1).sum()),
         single_holds_left=choice.single_holds,
         filled=changes_of(filled),
@@ -293,26 +294,24 @@ def _require(strap: float, smallest: float, holds: str, style: str, direction_de
 
 def _parts(paper: Paper) -> tuple[Parts, list[int]]:
     """Return the loose parts on the grid, and which of the parts that came in each one was."""
-    found, index = [], []
-    for k, came in enumerate(shapely.get_parts(require_valid(paper))):
-        parts_of = shapely.get_parts(on_grid(came)).tolist()
-        found += parts_of
-        index += [k] * len(parts_of)
-    if not found:
+    came = shapely.get_parts(require_valid(paper))
+    parts, index = shapely.get_parts(each_on_grid(came), return_index=True)
+    solid = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & (shapely.area(parts) > 0)
+    parts, index = parts[solid], index[solid].tolist()
+    if len(parts) == 0:
         raise DoesNotFit(
             f"the paper is nowhere {GRID:g} mm wide; nothing of it is left on the grid. Draw it stronger, or "
             "check its unit: it is read in mm.",
             parameter="paper",
         )  # fmt: skip
-    parts = np.array(found, dtype=object)
     shapely.prepare(parts)
     return parts, index
 
 
-def _choose(ground: Ground, gap: float, double: bool) -> Choice:
+def _choose(ground: Ground, seen: Neighbourhood, gap: float, double: bool) -> Choice:
     """Return the bridges to lay, looking more closely where a part stays out of reach."""
     for finer in _FINER:
-        ways = find_candidates(ground, finer=finer)
+        ways = find_candidates(ground, finer=finer, seen=seen if finer == 1 else None)
         tree, group = span(ways, len(ground.parts), ground.strap, gap)
         if len(np.unique(group)) == 1:
             return double_up(ways, tree, ground, gap) if double else Choice.plain(ways, tree)
@@ -345,10 +344,9 @@ def _bridge(choice: Choice, k: int, strap: float, index: list[int]) -> Bridge:
     )  # fmt: skip
 
 
-def _bound(ground: Ground) -> float:
+def _bound(seen: Neighbourhood, n: int) -> float:
     """Return the length of the spanning tree of the gaps between the parts."""
-    pairs, gap = nearest_pairs(ground)
-    n = len(ground.parts)
+    pairs, gap = seen.pairs, seen.gap
     # csgraph takes a stored 0 for no edge; a gap of nothing costs next to nothing.
     graph = csr_matrix((np.maximum(gap, 1e-9), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
     return float(minimum_spanning_tree(graph).sum())

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.boundary import GRID, Paper
 
-__all__ = ["areas_of", "filled", "on_grid"]
+__all__ = ["areas_of", "each_on_grid", "filled", "on_grid"]
 
 
 def on_grid(paper: Paper) -> Paper:
     """Snap to the grid the audit works on; hairs thinner than that are no paper."""
-    snapped = shapely.set_precision(paper, GRID)
+    return areas_of(each_on_grid(paper))
+
+
+def each_on_grid(shapes: NDArray[np.object_] | Paper) -> NDArray[np.object_] | shapely.Geometry:
+    """Snap shapes, each for itself; what is left of one may have parts that are no area."""
+    snapped = shapely.set_precision(shapes, GRID)
     # A geometry remembers its grid, and buffers drawn on a grid go wrong: take the memory away again.
-    return areas_of(shapely.set_precision(snapped, 0))
+    return shapely.set_precision(snapped, 0)
 
 
 def areas_of(shape: shapely.Geometry) -> Paper:
