@@ -308,7 +308,7 @@ def _clear(found: Candidates, ground: Ground, edges: _Edges) -> Flags:
 
 
 def _strips(found: Candidates, half: float) -> NDArray[np.object_]:
-    """Return what a bar so wide on either side would cover between the ends; nothing where it has no length."""
+    """Return what a bar so wide on either side covers between its ends; nothing where it has no length."""
     along = (found.end - found.start) / np.maximum(found.length, 1e-9)[:, None]
     aside = half * np.stack([-along[:, 1], along[:, 0]], axis=1)
     corners = [found.start + aside, found.end + aside, found.end - aside, found.start - aside]

@@ -16,7 +16,7 @@ import numpy as np
 import shapely
 from shapely import STRtree
 
-from canivet.audit.boundary import Boundary, Flags, Floats, Ints, cross
+from canivet.audit.boundary import Boundary, Flags, Floats, Ints, cross, dot
 
 __all__ = [
     "Discs",
@@ -142,7 +142,7 @@ def _samples(b: Boundary, starts: Floats, spacing: float) -> _Samples:
     row = np.repeat(np.arange(len(step)), count)
     share = _ranks(count) / count[row]
     arriving = b.points - b.points[b.before]
-    turn = np.arctan2(cross(arriving, step), (arriving * step).sum(axis=1))
+    turn = np.arctan2(cross(arriving, step), dot(arriving, step))
     fans = np.where(turn < -1e-6, np.ceil(-turn / _FAN), 0).astype(np.intp)
     corner = np.repeat(np.arange(len(step)), fans)
     angle = np.arctan2(arriving[corner, 0], -arriving[corner, 1]) + turn[corner] * _ranks(fans) / fans[corner]
@@ -179,9 +179,9 @@ def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]
         if len(active) == 0:
             break
         to = touch - s.point[active]
-        toward = (to * s.normal[active]).sum(axis=1)
+        toward = dot(to, s.normal[active])
         with np.errstate(divide="ignore", invalid="ignore"):
-            shrunk = np.where(toward > 0, (to * to).sum(axis=1) / (2 * toward), 0.0)
+            shrunk = np.where(toward > 0, dot(to, to) / (2 * toward), 0.0)
         radius[active] = np.minimum(radius[active], shrunk)
         segment[active], foot[active] = near, touch
     return radius, segment, foot
@@ -210,7 +210,7 @@ def _nearest_within(b: Boundary, tree: STRtree, centre: Floats, reach: Floats) -
 
 def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:
     start, step = b.points[segment], b.steps[segment]
-    along = np.clip(((point - start) * step).sum(axis=1) / (step * step).sum(axis=1), 0, 1)
+    along = np.clip(dot(point - start, step) / dot(step, step), 0, 1)
     return np.asarray(start + along[:, None] * step)
 
 

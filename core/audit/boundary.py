@@ -25,7 +25,9 @@ __all__ = [
     "Ints",
     "Paper",
     "boundary_of",
+    "boundary_of_valid",
     "cross",
+    "dot",
     "feet_on_segments",
     "require_valid",
     "shrunk",
@@ -33,6 +35,9 @@ __all__ = [
 
 GRID = 0.001
 """mm. A micrometre is a hundredth of what a hand wavers, and what an SVG with three decimals keeps."""
+
+_NOWHERE = 1e-9
+"""mm. Rounding that moves no point by more leaves valid paper valid; looking takes as long as many a test."""
 
 Paper: TypeAlias = Polygon | MultiPolygon
 Floats: TypeAlias = NDArray[np.float64]
@@ -117,7 +122,12 @@ def boundary_of(paper: Paper) -> Boundary:
     >>> boundary_of(ring).first.tolist()
     [0, 4, 8]
     """
-    oriented = shapely.orient_polygons(_snapped(require_valid(paper)))
+    return boundary_of_valid(require_valid(paper))
+
+
+def boundary_of_valid(paper: Paper) -> Boundary:
+    """Return the boundary of a paper already known to be valid: to find that out takes a while."""
+    oriented = shapely.orient_polygons(_snapped(paper))
     xy, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(oriented)), return_index=True)
     closes = np.append(ring[1:] != ring[:-1], True)
     repeats = np.append((xy[1:] == xy[:-1]).all(axis=1), False) & ~closes
@@ -134,11 +144,19 @@ def boundary_of(paper: Paper) -> Boundary:
 
 def _snapped(paper: Paper) -> Paper:
     """Round to the grid, unless that folds the boundary over itself: a hair must be seen, not healed."""
-    rounded: Paper = shapely.transform(paper, lambda xy: np.round(xy / GRID) * GRID)
-    if rounded.is_valid:
+    xy = shapely.get_coordinates(paper)
+    on_grid = np.round(xy / GRID) * GRID
+    rounded: Paper = shapely.set_coordinates(paper, on_grid)
+    if np.allclose(xy, on_grid, rtol=0, atol=_NOWHERE) or rounded.is_valid:
         return rounded
     apart: Paper = shapely.remove_repeated_points(paper, 1e-7)
     return apart if apart.is_valid else paper
+
+
+def dot(a: Floats, b: Floats) -> Floats:
+    """Return a · b, row by row."""
+    product: Floats = a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1]
+    return product
 
 
 def cross(a: Floats, b: Floats) -> Floats:
@@ -172,7 +190,7 @@ def feet_on_segments(b: Boundary, segment: Ints, point: Floats) -> tuple[Floats,
     ([1.0, 1.0, 3.0, 3.0], [0.25, 0.25, 0.75, 0.75])
     """
     start, step = b.points[segment], b.steps[segment]
-    along = np.clip(((point - start) * step).sum(axis=1) / (step * step).sum(axis=1), 0, 1)
+    along = np.clip(dot(point - start, step) / dot(step, step), 0, 1)
     foot: Floats = start + along[:, None] * step
     return foot, along
 

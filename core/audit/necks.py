@@ -21,7 +21,7 @@ from shapely import STRtree
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
-from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, feet_on_segments
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, dot, feet_on_segments
 
 __all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
 
@@ -32,8 +32,8 @@ parallel come out of the arithmetic leaning by about this much."""
 _SLACK = 1e-7
 """mm. How far other boundary may reach into the disc: rounding, a ten-thousandth of the snapping grid."""
 
-_BATCH = 4_000_000
-"""Pairs examined at once; keeps memory under about 1 GB however wide the search."""
+_BATCH = 400_000
+"""Pairs examined at once; few enough to stay in the cache, and to keep memory flat however wide it looks."""
 
 MOST_PAIRS = 150_000_000
 """Corners and edges near each other, past which looking them over takes a minute; the densest of lattices
@@ -266,7 +266,7 @@ def _nearest_keep_out(b: Boundary, vertex: Ints, foot: Floats, width: Floats) ->
     for k in range(_NEAREST):
         near = np.repeat(leads + np.minimum(k, size - 1), size)
         away = foot[order][near] - middle
-        out[order] &= (away * away).sum(axis=1) >= reach
+        out[order] &= dot(away, away) >= reach
     return out
 
 
@@ -282,7 +282,7 @@ def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
         pole[axis] = sign
         # The sector turns right from `first` to `last`; a pole inside it is where the box must reach out.
         inside = (cross(first, pole[None]) <= 0) & (cross(pole[None], last) <= 0)
-        inside |= (first * last).sum(axis=1) < -0.999  # a hairpin looks everywhere but straight back
+        inside |= dot(first, last) < -0.999  # a hairpin looks everywhere but straight back
         (high if sign > 0 else low)[inside, axis] = sign
     pad = 1e-6
     boxes: Floats = shapely.box(*(apex + low * limit - pad).T, *(apex + high * limit + pad).T)
@@ -297,8 +297,8 @@ def _left_normal(v: Floats) -> Floats:
 def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:
     """Say where `chord`, leaving `vertex`, has both edges behind it and the paper before it."""
     leaving, arriving = b.steps[vertex], b.points[vertex] - b.points[b.before[vertex]]
-    ahead = (leaving * chord).sum(axis=1) <= slack * np.hypot(*leaving.T)
-    behind = (arriving * chord).sum(axis=1) >= -slack * np.hypot(*arriving.T)
+    ahead = dot(leaving, chord) <= slack * np.hypot(*leaving.T)
+    behind = dot(arriving, chord) >= -slack * np.hypot(*arriving.T)
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
     result: Flags = ahead & behind & inward
     return result
@@ -318,7 +318,7 @@ def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats,
         size = b.first[b.ring[end] + 1] - low
         for step in (2, -2, 4, -4, 8, -8, 16, -16, 64, -64):
             away = b.points[low + (end - low + step) % size] - middle
-            out &= (away * away).sum(axis=1) >= reach
+            out &= dot(away, away) >= reach
     return out
 
 

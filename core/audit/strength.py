@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from canivet.errors import BadValue
 from canivet.lengths import as_float
 
-from .boundary import GRID, Boundary, Ints, Paper, boundary_of, require_valid
+from .boundary import GRID, Boundary, Floats, Ints, Paper, boundary_of_valid, require_valid
 from .corners import SharpCorner, find_sharp_corners
 from .holds import hanging_areas, hanging_outlines, tear_risk
 from .limbs import Known, Limb, find_limbs
@@ -231,7 +231,7 @@ def check_strength(
     paper = _whole(require_valid(paper))
     needed = strap + 2 * slip
     x0, y0, x1, y1 = paper.bounds
-    boundary = boundary_of(paper)
+    boundary = boundary_of_valid(paper)
     necks = _find_at_least_one(boundary, look * needed)
     weak = _weigh(necks.under(needed - TOLERANCE))
     weakest = _weigh(necks.take(np.arange(min(1, len(necks)))))
@@ -257,7 +257,10 @@ def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
     solid: NDArray[np.object_] = shapely.polygons(rings[~shapely.is_ccw(rings)])
     if smallest <= 0 or len(solid) == 0:
         return []
-    tight = solid[shapely.is_empty(shapely.buffer(solid, -(smallest - TOLERANCE), quad_segs=8))]
+    # No point lies deeper than the inscribed circle's radius, so area over outline is never above it.
+    doubtful = solid[shapely.area(solid) <= smallest * shapely.length(solid)]
+    doubtful = doubtful[_depth(doubtful) < smallest]
+    tight = doubtful[shapely.is_empty(shapely.buffer(doubtful, -(smallest - TOLERANCE), quad_segs=8))]
     found = []
     for opening in tight:
         circle = shapely.maximum_inscribed_circle(opening, tolerance=GRID)
@@ -266,6 +269,11 @@ def small_openings(paper: Paper, smallest: float) -> list[SmallOpening]:
         x, y = shapely.get_coordinates(circle)[0]
         found.append(SmallOpening(float(circle.length), (float(x), float(y))))
     return sorted(found, key=lambda o: (o.radius, o.at))
+
+
+def _depth(solid: NDArray[np.object_]) -> Floats:
+    """Return how far from its edge some point well inside each area lies: its inscribed radius, or less."""
+    return np.asarray(shapely.distance(shapely.point_on_surface(solid), shapely.boundary(solid)))
 
 
 def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
