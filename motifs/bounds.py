@@ -11,9 +11,10 @@ from typing import Annotated
 from canivet.parameters import Choice, Flag, Length, Share
 
 __all__ = [
-    "BandWidth", "BorderRim", "BorderWidth", "Fit", "FormHeight", "FormStrap", "FormWidth", "Grade",
-    "GroundPitch", "LatticeRim", "PanelShare", "PieceHeight", "PieceWidth", "PlateHeight", "PlateRim",
-    "PlateStrap", "PlateWidth", "RepeatLength", "Roundness", "Smallest", "Spacing", "Strap", "Toward",
+    "BandWidth", "BorderRim", "BorderWidth", "Detail", "Facing", "Fit", "FormHeight", "FormStrap",
+    "FormWidth", "Grade", "GroundPitch", "LatticeRim", "PanelShare", "PieceHeight", "PieceWidth",
+    "PlateHeight", "PlateRim", "PlateStrap", "PlateWidth", "RepeatLength", "Roundness", "Smallest",
+    "Spacing", "Strap", "Toward",
 ]  # fmt: skip
 
 Smallest = Annotated[
@@ -61,6 +62,9 @@ FormWidth = Annotated[float, Length("width of the box to fill", 5, 400)]
 FormHeight = Annotated[float, Length("height of the box to fill", 5, 400)]
 FormStrap = Annotated[float, Length("narrowest paper left anywhere, points aside", 0.3, 10)]
 """Of the limbs of a form too, down to the points of its leaves; in a box of at most 400 mm."""
+
+Facing = Annotated[str, Choice("which way it looks", "right", "left")]
+Detail = Annotated[float, Share("how many of its openings are cut, the chief ones first")]
 
 PlateWidth = Annotated[float, Length("width of the plate", 30, 1000)]
 PlateHeight = Annotated[float, Length("height of the plate", 30, 1000)]

@@ -13,7 +13,8 @@ from shapely.geometry import Polygon
 
 from canivet.motifs.shapes.openings import Points
 
-from ._growth import put_leaf, some, taper
+from ._figures.pen import some
+from ._growth import put_leaf, taper
 from ._plant import Plant
 from ._strokes import Blade, along, band, bezier, blade, bow, disc, drop, pierced_blade, stroke, turned
 

@@ -16,6 +16,7 @@ from shapely.geometry import Polygon
 
 from canivet.motifs.shapes.openings import Points
 
+from ._figures.pen import some
 from ._plant import Plant
 from ._strokes import Blade, along, bezier, blade, bow, disc, drop, pierced_blade, rounded, stroke, turned
 
@@ -25,11 +26,6 @@ Chance = np.random.Generator
 
 _SHORTER = (1.0, 0.86, 0.73, 0.6)
 """A leaf that finds no room is tried this much shorter before it is left out."""
-
-
-def some(chance: Chance, spread: float = 0.1) -> float:
-    """Return 1, a tenth more or less."""
-    return float(1 + spread * chance.uniform(-1, 1))
 
 
 def taper(count: int, base: float, end: float, power: float = 1.25) -> Points:

@@ -24,7 +24,16 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
 from canivet.motifs.shapes.openings import Points
 
-__all__ = ["Plant", "draw_in_box", "fit_to_box", "grow_in_box", "natural_box", "require_room", "settle"]
+__all__ = [
+    "Plant",
+    "draw_in_box",
+    "faults_in",
+    "fit_to_box",
+    "grow_in_box",
+    "natural_box",
+    "require_room",
+    "settle",
+]
 
 _LEAST_STRAPS = 7.0
 """The shorter side of a box in straps: a stem, and to either side a leaf with white before it."""
@@ -135,7 +144,7 @@ class Plant:
             report = check_strength(whole, strap=self.strap, smallest=self.smallest)
             if report.holds:
                 return whole
-            faults = _places(report) / ratio + origin
+            faults = faults_in(report) / ratio + origin
             if not alive.any():
                 break
             self._leave_out(alive, faults)
@@ -169,7 +178,8 @@ class Plant:
                 alive[k] = False
 
 
-def _places(report: StrengthReport) -> Points:
+def faults_in(report: StrengthReport) -> Points:
+    """Return where paper is too thin or an opening too small, shape (n, 2)."""
     found = [n.at for n in report.necks] + [limb.at for limb in report.limbs]
     found += [o.at for o in report.small_openings]
     return np.array(found, dtype=float).reshape(-1, 2)

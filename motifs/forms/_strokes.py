@@ -27,6 +27,7 @@ __all__ = [
     "bezier",
     "blade",
     "bow",
+    "directions",
     "disc",
     "drop",
     "lancet",
@@ -80,6 +81,13 @@ def along(line: Points, share: float) -> tuple[Points, Points]:
     k = int(np.clip(np.searchsorted(run, at) - 1, 0, len(steps) - 1))
     unit = steps[k] / np.hypot(*steps[k])
     return line[k] + unit * (at - run[k]), unit
+
+
+def directions(line: Points) -> tuple[Points, Points]:
+    """Return the unit vectors ahead and to the left at each point of a line."""
+    steps = np.gradient(line, axis=0)
+    ahead: Points = steps / np.hypot(*steps.T)[:, None]
+    return ahead, np.column_stack([-ahead[:, 1], ahead[:, 0]])
 
 
 def stroke(line: Points, half: Points) -> Polygon:
@@ -216,9 +224,7 @@ def drop(root: Points, end: Points, half: float, *, strap: float) -> Polygon:
 
 
 def _sides(line: Points, half: Points) -> tuple[Points, Points]:
-    steps = np.gradient(line, axis=0)
-    unit = steps / np.hypot(*steps.T)[:, None]
-    aside = np.column_stack([-unit[:, 1], unit[:, 0]]) * half[:, None]
+    aside = directions(line)[1] * half[:, None]
     return line + aside, line - aside
 
 

@@ -1,7 +1,7 @@
 """Creatures of the ground and the water: hare, deer, cat, fish.
 
-Each is drawn about a bent spine, on ground or weeds of its own by which it joins a picture; its pose and how
-much of it is pierced are parameters.
+Each has ground or weeds of its own by which it joins a picture; its pose and how much of it is pierced are
+parameters. The fish is drawn about a bent spine, the others by their outlines.
 """
 
 from __future__ import annotations
@@ -11,18 +11,15 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
+from canivet.motifs.bounds import Detail, Facing, FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
-from canivet.parameters import Choice, Seed, Share
+from canivet.parameters import Seed, Share
 
 from ._figures.beasts import CAT, DEER, HARE, draw_cat, draw_deer, draw_hare
 from ._figures.carving import draw_figure
 from ._figures.fins_and_wings import FISH, draw_fish
 
 __all__ = ["cat", "deer", "fish", "hare"]
-
-Facing = Annotated[str, Choice("which way it looks", "right", "left")]
-Detail = Annotated[float, Share("how many of its openings are cut, the chief ones first")]
 
 
 @motif("form")

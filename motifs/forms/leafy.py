@@ -1,8 +1,10 @@
 """Leafy forms: leaf, sprig, branch, fern, berries and grass.
 
-Each is grown from a seed, fills its box and is cut by itself or joined to a picture by its stem or ground.
-Stems taper and never pass under the strap; a leaf that finds no room is left out, so a small form has fewer
-leaves and the same straps. The white between neighbours, too, is never much under a strap.
+Each fills its box and is cut by itself or joined to a picture by its stem or ground. Sprig, branch and
+berries are grown from a seed: stems taper and never pass under the strap, a leaf that finds no room is left
+out, so a small form has fewer leaves and the same straps, and the white between neighbours is never much
+under a strap.
+Leaf, fern and grass are drawn from the proportions at the head of `_figures.classics`, which a seed varies.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
 """Natural forms that make a picture by themselves: blossom, feather, wreath and tree.
 
-Each is grown from a seed, as those of `leafy_forms` are, and fills its box.
+Wreath and tree are grown from a seed, leaf by leaf as there is room; blossom and feather are drawn from the
+proportions at the head of `_figures.classics`, which a seed varies. Each fills its box.
 """
 
 from __future__ import annotations

@@ -10,18 +10,15 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
+from canivet.motifs.bounds import Detail, Facing, FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
-from canivet.parameters import Choice, Seed, Share
+from canivet.parameters import Seed, Share
 
 from ._figures.birds import BIRD, OWL, draw_bird, draw_owl
 from ._figures.carving import draw_figure
 from ._figures.fins_and_wings import BUTTERFLY, draw_butterfly
 
 __all__ = ["butterfly", "owl", "perched_bird"]
-
-Facing = Annotated[str, Choice("which way it looks", "right", "left")]
-Detail = Annotated[float, Share("how many of its openings are cut, the chief ones first")]
 
 
 @motif("form")

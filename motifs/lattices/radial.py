@@ -14,6 +14,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
+from canivet.motifs.shapes.phyllotaxis import GOLDEN_ANGLE, golden_places
 from canivet.parameters import Length, Share
 
 from ._filling.fill import fill_with_shapes
@@ -38,9 +39,6 @@ _BROADEST = 1.45
 
 _BULGE = 0.75
 """How far the outer end of a cell bulges, in half widths."""
-
-_GOLDEN = math.pi * (3 - math.sqrt(5))
-"""From one seed to the next, in radians: the golden section of a full turn."""
 
 _CLEAR = 0.3
 """How far a seed keeps from the edge, in pitches, so that its cell there is not a sliver."""
@@ -239,9 +237,7 @@ def sunflower(radius: float, pitch: float) -> Points:
     (59, 20)
     """
     area = math.sqrt(3) / 2 * pitch**2
-    number = np.arange(math.ceil(math.pi * radius**2 / area)) + 0.5
-    out, turn = np.sqrt(number * area / math.pi), number * _GOLDEN
-    return np.column_stack([out * np.cos(turn), out * np.sin(turn)])
+    return golden_places(math.ceil(math.pi * radius**2 / area), area, turn=GOLDEN_ANGLE / 2)
 
 
 def _middle(region: Polygon | MultiPolygon, across: float, up: float, strap: float) -> Points:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 import numpy as np
 import shapely
@@ -16,6 +16,7 @@ from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part
 
 __all__ = [
     "CHORD_LOSS",
+    "Cut",
     "both",
     "box",
     "circle",
@@ -28,6 +29,9 @@ __all__ = [
     "stroke",
     "worth_ring",
 ]
+
+Cut = Callable[..., list[Points]]
+"""What makes rings of an area: `Ornament.cut` or `Ornament.cut_corner`."""
 
 CHORD_LOSS = 0.01
 """mm added to each strap for the flattening and thinning of the arcs drawn here."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from shapely.affinity import translate
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.lengths import format_length
@@ -143,7 +143,7 @@ class Fretwork:
 
     def corner(self) -> list[Points]:
         """Return the openings of a corner: the top line turns it over a square; coordinates run outward."""
-        a, g, h = self.line, self.channel, self.height
+        a, h = self.line, self.height
         edge, top, size = a / 2 - self.foot, self.levels * self.row, (self.levels - 1) * self.row
         outer = box(edge, edge, h, h).difference(box(-h - 99, -h - 99, top, top))
         outer = outer.difference(box(-99, -99, 0, 0))
@@ -152,7 +152,7 @@ class Fretwork:
             .difference(box(-99, -99, 0, 0))
             .difference(box(-a, -a, size, size))
         )
-        core = box(0, 0, size - a, size - a) if size - a >= 2 * self.smallest else box(0, 0, g, g).buffer(-g)
+        core = box(0, 0, size - a, size - a) if size - a >= 2 * self.smallest else Polygon()
         return [ring for area in (outer, inner, core) for ring in diagonal(area, smallest=self.smallest)]
 
 

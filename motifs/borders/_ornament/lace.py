@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import partial
-from typing import TypeAlias
 
 import shapely
 from shapely.affinity import translate
@@ -15,11 +14,9 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from .areas import both, box, circle, softened, stretched
+from .areas import Cut, both, box, circle, softened, stretched
 
 __all__ = ["Lace", "Scales"]
-
-Cut: TypeAlias = Callable[..., list[Points]]
 
 _SCALE = 1.2
 """Repeat of scales over the height of their two rows: a little wider than high, as on a fish."""
@@ -231,8 +228,8 @@ class Scales(Ornament):
         taken = both(beside.union(box(-2 * repeat, -h, -repeat / 2, h)))
         fan = ground.difference(taken).difference(self._opened_round(repeat, line / 2))
         count = 3 if self._row * math.pi / 6 > line + 2.4 * self.smallest else 2
-        rays = [(self._row, 90 * k / count) for k in range(1, count)]
-        fan = fan.difference(shapely.union_all([_ray(turn, 3 * h, line) for _, turn in rays]))
+        rays = [_ray(90 * k / count, 3 * h, line) for k in range(1, count)]
+        fan = fan.difference(shapely.union_all(rays))
         return self.cut_corner(inner, soft=0.2) + self.cut_corner(fan, soft=0.3)
 
     @property

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TypeAlias
-
 import shapely
 from shapely.affinity import translate
 from shapely.geometry import Polygon
@@ -14,11 +11,9 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import box, polygon
+from .areas import Cut, box, polygon
 
 __all__ = ["Lozenges"]
-
-Cut: TypeAlias = Callable[[BaseGeometry], list[Points]]
 
 _LONG = 1.5
 """Lozenge over height: a little longer than high runs along the band; twice as long looks pressed flat."""

@@ -92,9 +92,8 @@ class Dentils(Ornament):
         half = (repeat - self._tooth(repeat)) / 2
         edge = min(at + half, at + 0.3 * h, low - self.strap)
         gap = box(at - half, low, edge, h)
-        begin = low
-        middle = (begin + h) / 2
-        lozenge = polygon((begin, middle), (middle, begin), (h, middle), (middle, h))
+        middle = (low + h) / 2
+        lozenge = polygon((low, middle), (middle, low), (h, middle), (middle, h))
         dash = box(at + self.strap / 2, 0, foot, foot) if foot else box(0, 0, 0, 0)
         return self.cut_corner(lozenge) + self.cut_corner(both(dash)) + self.cut_corner(both(gap))
 

@@ -12,11 +12,9 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import box
+from .areas import Cut, box
 
 __all__ = ["Steps"]
-
-Cut: TypeAlias = Callable[[BaseGeometry], list[Points]]
 
 Flight: TypeAlias = list[tuple[float, float]]
 """How far each step reaches to either side, and how high it is, mm."""

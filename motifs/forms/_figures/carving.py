@@ -7,7 +7,6 @@ is left out, with its like, where too little of it would be left to be worth the
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 import numpy as np
@@ -17,9 +16,8 @@ from shapely.geometry import Polygon
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.motifs.forms._plant import fit_to_box, natural_box
+from canivet.motifs.forms._plant import faults_in, fit_to_box, natural_box
 from canivet.motifs.forms._strokes import rounded
-from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
 from .pen import Box, Build, Pen
@@ -97,7 +95,7 @@ def draw_figure(
         across, up = natural_box(width, height, broadest=build.broadest, slenderest=build.slenderest)
         pen = _fitted(draw, across, up)
     pen.pierce_leaves()
-    pen.whites = pen.whites[: math.ceil(detail * len(pen.whites))]
+    pen.keep(detail)
     paper = carve(pen, across, up, strap=strap, smallest=smallest)
     if paper is None:
         raise DoesNotFit(
@@ -113,12 +111,13 @@ def draw_figure(
 def _require(build: Build, width: float, height: float, strap: float) -> None:
     """Refuse a box in which the shorter side of the figure would be under its least."""
     least = build.least * strap
-    needs = {"width": least * max(1.0, build.slenderest), "height": least * max(1.0, 1 / build.broadest)}
     if build.range:
-        needs = {"width": least, "height": least}
-    for name, given in (("width", width), ("height", height)):
-        if given < needs[name] - 1e-9:
-            accepted = f"at least {format_length(needs[name], 2)}"
+        across, up = least, least
+    else:
+        across, up = least * max(1.0, build.slenderest), least * max(1.0, 1 / build.broadest)
+    for name, given, needs in (("width", width, across), ("height", height, up)):
+        if given < needs - 1e-9:
+            accepted = f"at least {format_length(needs, 2)}"
             raise DoesNotFit(
                 f"{name} is {format_length(given)}; {build.what} with straps of {format_length(strap)} needs "
                 f"{accepted}. Raise {name} or lower strap.",
@@ -227,12 +226,6 @@ def _is_tip(part: Polygon, stout: Polygon, strap: float) -> bool:
     return len(joints) <= 1 and max(x1 - x0, y1 - y0) < _TIP * strap
 
 
-def _faults(report: StrengthReport) -> Points:
-    found = [n.at for n in report.necks] + [limb.at for limb in report.limbs]
-    found += [o.at for o in report.small_openings]
-    return np.array(found, dtype=float).reshape(-1, 2)
-
-
 def _laid(
     solid: Polygon, groups: list[list[Polygon]], edge: float, strap: float, smallest: float
 ) -> list[list[Polygon]]:
@@ -268,7 +261,7 @@ def _cleared(
 
 def _without_faults(kept: list[list[Polygon]], report: StrengthReport) -> list[list[Polygon]]:
     """Strike the group nearest to each fault."""
-    places = shapely.points(_faults(report))
+    places = shapely.points(faults_in(report))
     away = np.array([shapely.distance(places, shapely.union_all(group)) for group in kept])
     struck = set(away.argmin(axis=0).tolist())
     return [group for k, group in enumerate(kept) if k not in struck]

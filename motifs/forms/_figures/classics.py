@@ -12,11 +12,12 @@ import shapely
 from shapely.affinity import rotate
 from shapely.geometry import Polygon
 
+from canivet.motifs.forms._strokes import directions
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import Box, Build, Pen, closed_curve, lens, open_curve, polar, some, unit_at
+from .pen import Box, Build, Pen, closed_curve, lens, open_curve, polar, some, unit_at, vane
 
 __all__ = [
     "BLOSSOM", "FEATHER", "FERN", "GRASS", "LEAF", "draw_blossom", "draw_feather", "draw_fern", "draw_grass",
@@ -104,13 +105,10 @@ def draw_leaf(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 
 def _toothed(line: Points, step: float, tooth: float) -> Points:
     """Return an edge from foot to tip with teeth that point forward, closed along the axis."""
-    run = distances_along(line)
-    ahead = np.gradient(line, axis=0)
-    ahead /= np.hypot(*ahead.T)[:, None]
-    out = np.column_stack([ahead[:, 1], -ahead[:, 0]])
+    run, left = distances_along(line), directions(line)[1]
     at = np.linspace(0, run[-1], 8 * max(2, round(run[-1] / step)) + 1)
     edge = np.column_stack([np.interp(at, run, line[:, k]) for k in (0, 1)])
-    side = np.column_stack([np.interp(at, run, out[:, k]) for k in (0, 1)])
+    side = np.column_stack([np.interp(at, run, -left[:, k]) for k in (0, 1)])
     saw = (np.arange(len(at)) % 8) / 8
     fade = np.clip(np.minimum(at, run[-1] - at) / (2 * step), 0, 1)
     toothed: Points = edge + side * (tooth * saw * fade)[:, None]
@@ -153,7 +151,7 @@ def _leaflet(pen: Pen, root: Points, tip: Points, half: float, side: float) -> N
         swell *= 1 - LOBE * (1 - np.abs(np.sin(math.pi * lobes * t)) ** 0.7)
     width = np.maximum(half * swell, np.minimum(pen.fine, 0.3 * long * (1 - t)))
     ring = np.vstack([spine + width[:, None] * aside, (spine - width[:, None] * aside)[::-1]])
-    pen.blacks.append(largest_part(shapely.make_valid(Polygon(pen.mm(ring)))))
+    pen.outline(ring)
 
 
 def draw_feather(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
@@ -162,14 +160,10 @@ def draw_feather(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     pen = Pen(box, FEATHER.frame, strap=strap, smallest=smallest)
     hand = float(chance.choice([-1, 1]))
     line = pen.limb([(hand * x, y) for x, y in FEATHER_SHAFT], [1.7, 1.3, 1.0, 0.2], point=True)
-    ahead = np.gradient(line, axis=0)
-    ahead /= np.hypot(*ahead.T)[:, None]
-    aside = np.column_stack([-ahead[:, 1], ahead[:, 0]]) * hand
-    share = np.clip((np.linspace(0, 1, len(line)) - FEATHER_BARE) / (1 - FEATHER_BARE), 0, 1)
-    sides = [size * share**root * (1 - share) ** tip for size, root, tip in FEATHER_VANE]
-    inside = share > 0
-    ring = [(line + aside * sides[0][:, None])[inside], (line - aside * sides[1][:, None])[inside][::-1]]
-    vane = largest_part(shapely.make_valid(Polygon(pen.mm(np.vstack(ring)))))
+    ahead, aside = directions(line)
+    aside = aside * hand
+    sides, ring = vane(line, aside, FEATHER_BARE, FEATHER_VANE)
+    whole = largest_part(shapely.make_valid(Polygon(pen.mm(ring))))
     if 30 * pen.unit > 12 * strap:
         for at, side in SPLITS:
             k = int((at + 0.06 * chance.uniform(-1, 1)) * (len(line) - 1))
@@ -181,8 +175,8 @@ def draw_feather(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
                 end - ahead[k] * 0.6,
                 knee - ahead[k] * 0.6,
             ]
-            vane = largest_part(vane.difference(Polygon(pen.mm(wedge)).buffer(0.15 * strap)))
-    pen.blacks.append(vane)
+            whole = largest_part(whole.difference(Polygon(pen.mm(wedge)).buffer(0.15 * strap)))
+    pen.lay(whole)
     for share_of_bare, side, long in DOWN:
         k = int(share_of_bare * FEATHER_BARE * (len(line) - 1))
         tip = line[k] + (0.55 * ahead[k] + side * 0.84 * aside[k]) * long * some(chance, 0.1)
@@ -232,7 +226,7 @@ def draw_blossom(box: Box, *, petals: int, strap: float, smallest: float, seed: 
     reach = BACK_REACH * some(chance, 0.05)
     back = lens(pen.mm((0, 6)), pen.mm((0, reach)), max(BACK_WIDE * half * pen.unit, strap), 0.0, 0.62)
     core = max(17.0, 1.3 * pen.fine / math.sin(math.pi / petals))
-    pen.blacks = [*_about(back, petals, 0.5), *_about(petal, petals), pen.round((0, 0), core)]
+    pen.lay(*_about(back, petals, 0.5), *_about(petal, petals), pen.round((0, 0), core))
     pupil = max(4.8, pen.slit)
     pen.cut_round((0, 0), pupil)
     bead = max(1.9, 1.05 * pen.slit)
@@ -251,9 +245,8 @@ def draw_blossom(box: Box, *, petals: int, strap: float, smallest: float, seed: 
             -0.10,
             0.62,
         )
-        for white in (side, shapely.transform(side, lambda xy: xy * [-1, 1])):
-            pen.cut(*_about(white, petals))
-        pen.whites[-2:] = [[*pen.whites[-2], *pen.whites[-1]]]
+        other = shapely.transform(side, lambda xy: xy * [-1, 1])
+        pen.cut(*_about(side, petals), *_about(other, petals))
     else:
         pen.cut(
             *_about(

@@ -11,11 +11,12 @@ import numpy as np
 
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.phyllotaxis import golden_places
 
 from .pen import Box, Build, Pen, polar, some, unit_at
 
 __all__ = [
-    "GOLDEN_ANGLE", "POPPY", "SUNFLOWER", "THISTLE", "WHEAT", "draw_poppy", "draw_sunflower", "draw_thistle", "draw_wheat", "seeds",
+    "POPPY", "SUNFLOWER", "THISTLE", "WHEAT", "draw_poppy", "draw_sunflower", "draw_thistle", "draw_wheat",
 ]  # fmt: skip
 
 # fmt: off
@@ -61,10 +62,8 @@ GRAIN_LONG, GRAIN_OUT, GRAIN_HALF = 1.5, 0.66, 0.33
 
 AWN, AWNS_FROM = 2.1, 8.0
 """Length of an awn past its grain in pitches, and the straps in a pitch from which the grains at the sides have awns."""
-SUNFLOWER = Build("a sunflower", (58, 100), least=18)
-GOLDEN_ANGLE = math.degrees(math.pi * (3 - math.sqrt(5)))
-"""Degrees from one seed to the next: 137.508. Nothing else packs seeds of one size as evenly."""
 
+SUNFLOWER = Build("a sunflower", (58, 100), least=18)
 SEED_DISC, RAY_FLORETS, RAY_LONG = 15.0, 21, 13.0
 """Radius of the seeds' disc, petals round it, how long they are."""
 # fmt: on
@@ -198,18 +197,6 @@ def _grain(pen: Pen, root: Points, ahead: Points, side: float, pitch: float, lif
     pen.limb([root + 0.6 * (tip - root), tip + 0.1 * awn, tip + awn], [0.9, 0.5, 0.2], point=True)
 
 
-def seeds(count: int, radius: float) -> Points:
-    """Return where seeds of a flower head lie: each by the golden angle from the one before.
-
-    References
-    ----------
-    H. Vogel, A better way to construct the sunflower head, *Mathematical Biosciences* 44, 1979 (from memory).
-    """
-    k = np.arange(count)
-    far, turn = radius * np.sqrt((k + 0.5) / count), np.radians(GOLDEN_ANGLE * k)
-    return np.column_stack([far * np.cos(turn), far * np.sin(turn)])
-
-
 def draw_sunflower(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a sunflower: seeds by the golden angle in a ring of petals, broad leaves on the stem."""
     chance = np.random.default_rng(seed)
@@ -224,7 +211,8 @@ def draw_sunflower(box: Box, *, strap: float, smallest: float, seed: int) -> Pen
     size = max(1.05, pen.slit)
     room = (2 * size + 2.05 * pen.fine) ** 2 * math.sqrt(3) / 2
     count = int(np.clip(0.74 * math.pi * (SEED_DISC - 1.5) ** 2 / room, 5, 89))
-    for at in seeds(count, SEED_DISC - size - 0.5):
+    room = math.pi * (SEED_DISC - size - 0.5) ** 2 / count
+    for at in golden_places(count, room):
         pen.cut_round(middle + at, size)
     for angle in turn + 360 / florets * np.arange(florets):
         pen.cut_leaf(

@@ -22,7 +22,7 @@ from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-__all__ = ["Box", "Build", "Pen", "closed_curve", "lens", "open_curve", "polar", "some", "unit_at"]
+__all__ = ["Box", "Build", "Pen", "closed_curve", "lens", "open_curve", "polar", "some", "unit_at", "vane"]
 
 Box = tuple[float, float]
 """Width and height: mm, or units of a figure's frame."""
@@ -98,12 +98,8 @@ def polar(angle: float, radius: float = 1.0) -> Points:
     return radius * np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
 
 
-def _ease(points: Points) -> Points:
-    """Return the parameter of each point: the square root of chords, by which no loop comes of close ones."""
-    return distances_along(points) if len(points) < 3 else _centripetal(points)
-
-
 def _centripetal(points: Points) -> Points:
+    """Return the parameter of each point: the square root of chords, by which no loop comes of close ones."""
     steps = np.sqrt(np.maximum(np.hypot(*np.diff(points, axis=0).T), 1e-9))
     return np.concatenate([[0.0], np.cumsum(steps)])
 
@@ -124,7 +120,7 @@ def open_curve(points: Places) -> Points:
     count = _samples(through)
     if len(through) == 2:
         return np.linspace(through[0], through[1], count)
-    ease = _ease(through)
+    ease = _centripetal(through)
     curve: Points = CubicSpline(ease, through, bc_type="natural")(np.linspace(0, ease[-1], count))
     return curve
 
@@ -156,6 +152,21 @@ def lens(start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, wides
     aside = np.array([-chord[1], chord[0]]) / np.hypot(*chord)
     spine = a + t[:, None] * chord + (4 * bend * np.hypot(*chord) * t * (1 - t))[:, None] * aside
     return Polygon(np.vstack([spine + width[:, None] * aside, (spine - width[:, None] * aside)[-2:0:-1]]))
+
+
+def vane(
+    line: Points, aside: Points, bare: float, profile: Sequence[tuple[float, float, float]]
+) -> tuple[list[Points], Points]:
+    """Return how far a feather's vane reaches to either side of its shaft at each sample, and its outline.
+
+    The vane begins at the share `bare` of the shaft; `profile` says of the side `aside` points to, and of the
+    other, its size, how full it is at the root and how full at the tip.
+    """
+    share = np.clip((np.linspace(0, 1, len(line)) - bare) / (1 - bare), 0, 1)
+    sides = [size * share**root * (1 - share) ** tip for size, root, tip in profile]
+    inside = share > 0
+    left, right = line + aside * sides[0][:, None], line - aside * sides[1][:, None]
+    return sides, np.vstack([left[inside], right[inside][::-1]])
 
 
 class Pen:
@@ -212,6 +223,10 @@ class Pen:
 
     # -- black ----------------------------------------------------------------------------------------
 
+    def lay(self, *shapes: Polygon) -> None:
+        """Draw shapes (mm) made elsewhere."""
+        self.blacks += shapes
+
     def limb(self, points: Places, halves: Sequence[float], *, point: bool = False) -> Points:
         """Draw a line through points, so wide to either side at each, in units; return it in units.
 
@@ -226,26 +241,32 @@ class Pen:
             run = distances_along(line)
             wide = np.minimum(wide, _BLUNTEST * (run[-1] - run))
             least = np.minimum(least, np.maximum(POINT * (run[-1] - run), 1e-3))
-        self.blacks.append(stroke(line, np.maximum(wide, least)))
+        self.lay(stroke(line, np.maximum(wide, least)))
         drawn: Points = line / self.scale
         return drawn
 
     def mass(self, points: Places, corners: Sequence[int] = ()) -> Polygon:
         """Draw a closed shape through points, smooth save at the corners."""
         shape = Polygon(closed_curve(self.mm(points), corners)).buffer(0)
-        self.blacks.append(shape)
+        self.lay(shape)
         return shape
 
     def slab(self, points: Places) -> Polygon:
         """Draw a shape with straight sides."""
         shape = Polygon(self.mm(points))
-        self.blacks.append(shape)
+        self.lay(shape)
+        return shape
+
+    def outline(self, points: Places) -> Polygon:
+        """Draw the largest part of a shape whose line of points may cross itself, as a slender one's does."""
+        shape = largest_part(shapely.make_valid(Polygon(self.mm(points))))
+        self.lay(shape)
         return shape
 
     def disc(self, at: ArrayLike, radius: float, *, least: float = 0.0) -> Polygon:
         """Draw a round, true at any proportions; its radius never under `least` straps."""
         shape = self._circle(at, max(radius * self.unit, least * self.strap))
-        self.blacks.append(shape)
+        self.lay(shape)
         return shape
 
     def leaf(
@@ -254,7 +275,7 @@ class Pen:
         """Draw a leaf from its root to its point."""
         a, b = self.mm(start), self.mm(end)
         shape = lens(a, b, max(half * self.unit, 0.8 * self.strap), bend, widest)
-        self.blacks.append(shape)
+        self.lay(shape)
         return shape
 
     def veined(
@@ -267,7 +288,7 @@ class Pen:
             line, max(half * self.unit, 0.8 * self.strap), strap=self.strap, stalk=stalk * self.unit, widest=widest,
             teeth=teeth * self.unit,
         )  # fmt: skip
-        self.blacks.append(leaf.outline)
+        self.lay(leaf.outline)
         if veins:
             self._leaves.append(leaf)
         else:
@@ -327,6 +348,10 @@ class Pen:
         wide = PchipInterpolator(np.linspace(0, 1, len(halves)), np.asarray(halves) * self.unit)(at)
         self.cut(band(line, np.maximum(wide, 0.05 * self.smallest)))
 
+    def keep(self, share: float) -> None:
+        """Keep that share of the openings, the most wanted ones."""
+        self.whites = self.whites[: math.ceil(share * len(self.whites))]
+
     def pierce_leaves(self) -> None:
         """Cut the veined leaves drawn so far, after all else; it takes long, and so is put off till it is wanted."""
         for leaf in self._leaves:
@@ -354,9 +379,7 @@ class Pen:
     def ring(self, at: ArrayLike, radius: float, line: float = 0.0) -> None:
         """Draw a ring whose line is so wide, and never under a strap."""
         thick = max(2.1 * FINEST * self.strap, line * self.unit)
-        self.blacks.append(
-            self.round(at, radius).difference(self._circle(at, max(radius * self.unit - thick, 1e-3)))
-        )
+        self.lay(self.round(at, radius).difference(self._circle(at, max(radius * self.unit - thick, 1e-3))))
 
     def round(self, at: ArrayLike, radius: float) -> Polygon:
         """Return a round in mm, drawn nowhere."""

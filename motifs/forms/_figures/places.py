@@ -65,7 +65,7 @@ def draw_houses(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a row of gabled houses, no two alike, on one street."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, HOUSES.frame, strap=strap, smallest=smallest)
-    pen.slab([(0, 0), (130, 0), (130, 4.5), (0, 4.5)])
+    pen.slab([(0, 0), (130, 0), (130, STREET), (0, STREET)])
     count = int(np.clip(round(130 * pen.unit / (HOUSE_LEAST * strap)), 3, 5))
     widths = chance.uniform(0.85, 1.15, count)
     edges = 3 + 124 * np.concatenate([[0], np.cumsum(widths) / widths.sum()])
@@ -134,17 +134,16 @@ def _house(pen: Pen, chance: np.random.Generator, x0: float, x1: float, eaves: f
     rows = 2 if eaves > 28 else 1
     gap = w / (cols + 0.35)
     top = eaves - 4.2
-    floor = 4.5
     door = int(chance.integers(0, cols))
     arched = chance.uniform() < 0.5
-    tall = (top - floor - 1.0) / (rows + 1)
+    tall = (top - STREET - 1.0) / (rows + 1)
     for row in range(rows + 1):
         base = top - tall * (row + 1) + 0.26 * tall
         for c in range(cols):
             x = m + (c - (cols - 1) / 2) * gap
             hw, h = WINDOW * gap, WINDOW_TALL * tall
             if row == rows and c == door:
-                _arch(pen, x, floor, hw * 1.05, base + h - floor, arched=True)
+                _arch(pen, x, STREET, hw * 1.05, base + h - STREET, arched=True)
             elif row == rows:
                 _light(pen, x, base + 0.1 * h, hw, 0.9 * h, arched)
             else:

@@ -99,13 +99,13 @@ def draw_moon(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a crescent with stars on arcs between its horns."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, MOON.frame, strap=strap, smallest=smallest)
-    pen.blacks.append(pen.round(MIDDLE, LIMB).difference(pen.round(HOLLOW_AT, HOLLOW)))
+    pen.lay(pen.round(MIDDLE, LIMB).difference(pen.round(HOLLOW_AT, HOLLOW)))
     room, tilt = pen.round(HOLLOW_AT, HOLLOW + 1.5), 4 * chance.uniform(-1, 1)
     small = 100 * pen.unit < SMALL_MOON * strap
     for radius, angles, size in ORBITS[:ORBITS_OF_A_SMALL_ONE] if small else ORBITS:
         arc = [np.array(ORBIT_FROM) + polar(angle + tilt, radius) for angle in np.linspace(-72, 72, 60)]
         line = LineString(pen.mm(arc)).buffer(1.04 * FINEST * strap).intersection(room)
-        pen.blacks += list(shapely.get_parts(line))
+        pen.lay(*shapely.get_parts(line))
         for angle in angles:
             at = np.array(ORBIT_FROM) + polar(angle + tilt + 3 * chance.uniform(-1, 1), radius)
             far = max(size * (1.12 if small else 1), pen.units(2.6 * strap))
@@ -124,7 +124,7 @@ def draw_sun(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     rays = int(np.clip(2 * round(0.145 * LONG_RAY * pen.unit / strap) + 1, 7, 15))
     waved, step = chance.uniform() < 0.5, 180 / rays
     high = shapely.box(-1e4, 0, 1e4, 1e4)
-    pen.blacks.append(pen.round((0, 0), SUN_DISC).intersection(high))
+    pen.lay(pen.round((0, 0), SUN_DISC).intersection(high))
     for k in range(rays):
         _ray(pen, step * (k + 0.5), step, long=k % 2 == 0, waved=waved)
     for k in range(0, rays, 2):

@@ -6,14 +6,15 @@ Numbers are units of the figure's frame, about a hundred to its longer side, unl
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
+from canivet.motifs.forms._strokes import directions
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import Box, Build, Pen, polar, some
+from .pen import Box, Build, Pen, polar, some, vane
 
 __all__ = [
     "BOOK", "CANDLE", "KEY", "LANTERN", "QUILL", "draw_book", "draw_candle", "draw_key", "draw_lantern",
@@ -241,18 +242,12 @@ def draw_quill(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 def _feather(pen: Pen, way: ArrayLike, hand: float) -> None:
     """Draw the quill's shaft and vane, and cut slits between its barbs."""
     line = pen.limb(way, [1.3, 1.3, 1.2, 1.0, 0.3], point=True)
-    ahead = np.gradient(line, axis=0)
-    ahead /= np.hypot(*ahead.T)[:, None]
-    aside = np.column_stack([-ahead[:, 1], ahead[:, 0]]) * hand
-    share = np.clip((np.linspace(0, 1, len(line)) - VANE_FROM) / (1 - VANE_FROM), 0, 1)
-    broad, narrow = (size * share**root * (1 - share) ** tip for size, root, tip in VANE)
-    inside = share > 0
-    ring = np.vstack(
-        [(line + aside * broad[:, None])[inside], (line - aside * narrow[:, None])[inside][::-1]]
-    )
-    pen.blacks.append(largest_part(shapely.make_valid(Polygon(pen.mm(ring)))))
+    ahead, aside = directions(line)
+    aside = aside * hand
+    (broad, narrow), ring = vane(line, aside, VANE_FROM, VANE)
+    pen.outline(ring)
     step = max(BARBS, pen.units(2.4 * pen.strap + 2 * pen.smallest))
-    run = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    run = distances_along(line)
     for far in np.arange(0.24 * run[-1], 0.93 * run[-1], step):
         k = int(np.searchsorted(run, far))
         for side, width in ((1, broad[k]), (-1, narrow[k])):

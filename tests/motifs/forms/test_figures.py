@@ -13,10 +13,10 @@ from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
 from canivet.motifs.forms._crown import branch_half
 from canivet.motifs.forms._figures.carving import carve
-from canivet.motifs.forms._figures.field import seeds
 from canivet.motifs.forms._figures.pen import Pen, closed_curve, lens, open_curve
 from canivet.motifs.forms._figures.sky import STAR_NOTCH, star
 from canivet.motifs.registry import catalogue
+from canivet.motifs.shapes.phyllotaxis import golden_places
 
 FIGURES = {
     name: motif
@@ -110,9 +110,9 @@ def test_a_star_of_five_points_is_turned_onto_itself_by_a_fifth():
     assert np.hypot(*corners[1::2].T) == pytest.approx(np.full(5, 10 * STAR_NOTCH))
 
 
-def test_seeds_of_a_sunflower_lie_by_the_golden_angle():
-    """137.50776° (derived: (3 - √5)·180°, check value D); Vogel 1979 (from memory): area per seed is constant."""
-    at = seeds(89, 10.0)
+def test_places_by_the_golden_angle_are_evenly_packed():
+    """137.50776° (derived: (3 - √5)·180°); Vogel 1979 (from memory): area per seed is constant."""
+    at = golden_places(89, np.pi * 10.0**2 / 89)
     turn = np.degrees(np.diff(np.unwrap(np.arctan2(at[:, 1], at[:, 0])))) % 360
     assert turn == pytest.approx(np.full(88, 137.50776), abs=1e-4)
     inside = [(np.hypot(*at.T) <= radius).sum() / radius**2 for radius in (4, 6, 8, 10)]
