@@ -158,9 +158,6 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
             openings = _stand(design, k, figures[k], openings, frame)
         else:
             openings = _word(design, k, lettered[k], openings, frame)
-    lettered_panels = {(words.panel or "").strip().lower() for words in design.lettering}
-    unused = [name for name in frame.panels if name not in lettered_panels]
-    remarks += [f"the frame's panel {name!r} is left without lettering" for name in unused]
     held = make_hold(design, _paper(outline, openings, design), outline, figures)
     cutting = Cutting(
         paper=held.paper, strap=design.strap, title=design.title, description=design.description,

@@ -205,6 +205,9 @@ def _bad(parameter: str, text: object) -> BadValue:
     )  # fmt: skip
 
 
+_VAST = "a whole number of over 300 digits"
+
+
 def shown(given: object) -> str:
     """Return what was given as an error may show it: short, however long it is.
 
@@ -212,8 +215,13 @@ def shown(given: object) -> str:
     --------
     >>> shown("4 in"), shown(10**5000)
     ("'4 in'", 'a whole number of over 300 digits')
+    >>> shown([10**5000])
+    'values with a whole number of over 300 digits'
     """
     if isinstance(given, int) and math.isinf(as_float(given)):
-        return "a whole number of over 300 digits"  # Python may refuse to write it out
-    text = repr(given) if isinstance(given, str) else str(given)
+        return _VAST
+    try:
+        text = repr(given) if isinstance(given, str) else str(given)
+    except ValueError:  # Python does not write out whole numbers of over 4,300 digits
+        return f"values with {_VAST}"
     return text if len(text) <= 60 else text[:57] + "…"

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .errors import BadValue, suggest
-from .lengths import format_mm, parse_size
+from .lengths import format_mm, parse_size, shown
 
 __all__ = ["SHEETS", "Sheet", "find_sheet", "sheets_like", "smallest_sheet_for", "usual_sheets"]
 
@@ -88,7 +88,7 @@ def find_sheet(name: str, *, parameter: str = "sheet") -> Sheet:
     >>> find_sheet("4x6 in").width
     101.6
     """
-    text = " ".join(str(name).split())
+    text = " ".join((name if isinstance(name, str) else shown(name)).split())
     known = _BY_FOLDED_NAME.get(text.casefold())
     if known is not None:
         return known
@@ -96,8 +96,8 @@ def find_sheet(name: str, *, parameter: str = "sheet") -> Sheet:
         width, height = parse_size(text, parameter=parameter)
         return Sheet(text, width, height)
     raise BadValue(
-        f"{parameter} is {name!r}; it takes a name (A0–A8, B0–B8, letter, legal, tabloid, ANSI A–E) or a "
-        f"size such as 4x6 in.{suggest(text, SHEETS)}",
+        f"{parameter} is {shown(name)}; it takes a name (A0–A8, B0–B8, letter, legal, tabloid, ANSI A–E) "
+        f"or a size such as 4x6 in.{suggest(text, SHEETS)}",
         parameter=parameter, value=name, accepted="a sheet's name or a size",
     )  # fmt: skip
 

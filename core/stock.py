@@ -12,7 +12,7 @@ from enum import Enum
 from itertools import pairwise
 
 from .errors import BadValue, suggest
-from .lengths import as_float, format_mm
+from .lengths import as_float, format_mm, shown
 
 __all__ = ["THICKNESS_BY_GRAMMAGE", "USUAL_FACES", "Faces", "Stock", "thickness_for_grammage"]
 
@@ -45,13 +45,15 @@ class Faces(Enum):
         BadValue
             If there is no such kind.
         """
-        text = " ".join(str(name).replace("-", " ").replace("_", " ").split()).casefold()
+        text = " ".join(
+            (name if isinstance(name, str) else shown(name)).replace("-", " ").replace("_", " ").split()
+        ).casefold()
         for kind in cls:
             if kind.value == text:
                 return kind
         names = [kind.value for kind in cls]
         raise BadValue(
-            f"{parameter} is {name!r}; it takes one of: {', '.join(names)}.{suggest(text, names)}",
+            f"{parameter} is {shown(name)}; it takes one of: {', '.join(names)}.{suggest(text, names)}",
             parameter=parameter, value=name, accepted=", ".join(names),
         )  # fmt: skip
 

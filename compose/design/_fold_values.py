@@ -6,13 +6,11 @@ from dataclasses import replace
 from typing import Any, get_args
 
 from canivet.errors import BadValue
-from canivet.lengths import parse_length
+from canivet.lengths import parse_length, shown
 from canivet.motifs.folding.wedge import words
 from canivet.motifs.folding.wedge.rings import Border, Ring
 from canivet.parameters import Bound, Flag, Seed, read_value
 from canivet.sheets import Sheet, find_sheet
-
-from .values.reading import shown
 
 __all__ = [
     "read_above_zero",

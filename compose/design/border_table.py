@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from canivet.errors import BadValue, CanivetError, suggest
-from canivet.lengths import parse_length, parse_size
+from canivet.lengths import parse_length, parse_size, shown
 from canivet.motifs.registry import find_motif
 
 from .motif_table import UsedMotif, read_motif
@@ -145,7 +145,7 @@ def _opening(value: Any, called: str) -> tuple[float, float]:
 def _bands(value: Any, called: str) -> Bands:
     if not isinstance(value, Mapping):
         raise BadValue(
-            f'{called} is {value!r}; it takes a table of sides, as {{left = "9 mm", right = "9 mm", '
+            f'{called} is {shown(value)}; it takes a table of sides, as {{left = "9 mm", right = "9 mm", '
             'top = "9 mm", foot = "12 mm"}.',
             parameter=called, accepted="a table of left, right, top and foot",
         )  # fmt: skip
@@ -168,7 +168,7 @@ def _corner(value: Any, called: str) -> str:
         return str(value)
     hint = suggest(value, CORNERS) if isinstance(value, str) else ""
     raise BadValue(
-        f"{called} is {value!r}; it takes one of: {', '.join(CORNERS)}.{hint}",
+        f"{called} is {shown(value)}; it takes one of: {', '.join(CORNERS)}.{hint}",
         parameter=called, value=value, accepted=", ".join(CORNERS),
     )  # fmt: skip
 

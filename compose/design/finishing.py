@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, model_validator
 
 from canivet.errors import BadValue
-from canivet.lengths import parse_length, parse_size
+from canivet.lengths import parse_length, shown
 from canivet.motifs.registry import find_motif
 
 from .values.colours import Colour
@@ -20,16 +20,16 @@ from .values.reading import (
     Extent,
     Length,
     NotNegative,
+    OneSize,
     Place,
     Positive,
     Table,
     between,
     number_between,
     refused,
-    shown,
     whole_between,
 )
-from .values.written import LENGTH, SHEET
+from .values.written import LENGTH
 
 __all__ = [
     "BESIDE",
@@ -59,10 +59,6 @@ BESIDE = ("chair", "person", "door")
 
 _SIDES = ("top left", "top", "top right", "right", "foot right", "foot", "foot left", "left")
 _PRICED = ("paper", "coloured", "blade", "mat", "board", "glass", "foam", "frame")
-
-
-def _size(value: Any, info: ValidationInfo) -> tuple[float, float]:
-    return value if isinstance(value, tuple) else parse_size(value, parameter=info.field_name or "size")
 
 
 def _raise(value: Any) -> float:
@@ -140,7 +136,7 @@ class MatSettings(Table):
 
     border: Positive | None = None
     foot: Positive | None = None
-    size: Annotated[tuple[float, float], BeforeValidator(_size), WithJsonSchema(SHEET)] | None = None
+    size: OneSize | None = None
     colour: Colour = "#f3efe4"
     ply: Annotated[int, BeforeValidator(whole_between(1, 12))] = 4
 

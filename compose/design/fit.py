@@ -5,15 +5,12 @@ How much a mat covers and how much play a frame leaves are *common practice*, no
 
 from __future__ import annotations
 
-from typing import Annotated, Any
-
-from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_validator
+from pydantic import model_validator
 
 from canivet.errors import BadValue
-from canivet.lengths import format_mm, parse_size
+from canivet.lengths import format_mm
 
-from .values.reading import NotNegative, Positive, Table
-from .values.written import SHEET
+from .values.reading import NotNegative, OneSize, Positive, Table
 
 __all__ = ["FitSettings"]
 
@@ -27,12 +24,6 @@ _REVEAL = 12.0
 """mm of glass that show round a piece pressed between two panes (*common practice*)."""
 
 
-def _size(value: Any, info: ValidationInfo) -> tuple[float, float]:
-    return value if isinstance(value, tuple) else parse_size(value, parameter=info.field_name or "size")
-
-
-Size = Annotated[tuple[float, float], BeforeValidator(_size), WithJsonSchema(SHEET)]
-
 _GOES_WITH = {
     "frame": ("play",), "glass": ("reveal",), "mat": ("border", "overlap"), "mat_opening": ("overlap",),
 }  # fmt: skip
@@ -41,10 +32,10 @@ _GOES_WITH = {
 class FitSettings(Table):
     """What the piece is to fit, one of frame, glass, mat and mat_opening, and how; its size follows."""
 
-    frame: Size | None = None
-    glass: Size | None = None
-    mat: Size | None = None
-    mat_opening: Size | None = None
+    frame: OneSize | None = None
+    glass: OneSize | None = None
+    mat: OneSize | None = None
+    mat_opening: OneSize | None = None
     border: Positive | None = None
     overlap: NotNegative = _OVERLAP
     play: NotNegative = _PLAY

@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from canivet.compose.planning.settings import PlanSettings, read_settings
 from canivet.errors import BadValue, Unreadable
-from canivet.lengths import counted, format_mm, parse_length
+from canivet.lengths import counted, format_mm, parse_length, shown
 from canivet.motifs.registry import find_motif
 from canivet.sources import read_text
 
@@ -38,7 +38,7 @@ from .tables import (
     VignetteSettings,
 )
 from .values.colours import parse_colour
-from .values.reading import Measure, shown
+from .values.reading import Measure
 from .whole import FRAMED, MOTIF_TABLES, OWN, RIM, Design, Layer
 
 __all__ = [
@@ -202,6 +202,9 @@ def _read_layer(
     colour = gap = None
     try:
         colour = parse_colour(own.get("colour", ""))
+    except BadValue as error:
+        told.append(error.message)
+    try:
         gap = parse_length(own.get("gap", 0), parameter="gap")
     except BadValue as error:
         told.append(error.message)

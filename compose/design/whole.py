@@ -116,12 +116,6 @@ class Design(Table):
         return self.strap + 2 * self.slip
 
     @property
-    def back_to_front(self) -> tuple[int, ...]:
-        """Return the silhouettes as places in their list, in the order they are laid: the front one last."""
-        order = [k if placed.order is None else placed.order for k, placed in enumerate(self.silhouette)]
-        return tuple(sorted(range(len(order)), key=order.__getitem__))
-
-    @property
     def laid_in_order(self) -> tuple[tuple[Literal["silhouette", "lettering"], int], ...]:
         """Return silhouettes and words as places in their lists, in the order they are laid, the front last.
 

@@ -98,6 +98,10 @@ def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
         f"frame.{key}: {format_mm(value)}, so that the words fit"
         for key, value in settings.items() if value and key in {frame.rooms[n].key for n in wanted.values()}
     )  # fmt: skip
+    said += tuple(
+        f"the frame's panel {name!r} is left without lettering"
+        for name in frame.panels if name not in wanted.values() and name not in unused
+    )  # fmt: skip
     return Worded(opened_frame(frame, fill=unused), placed, settings, said)
 
 

@@ -16,7 +16,6 @@ from .tones import Ink
 from .words import width_of, wrap_evenly
 
 __all__ = [
-    "face_block",
     "face_sign",
     "face_words",
     "head_block",
@@ -120,18 +119,6 @@ def _stripes(area: Polygon, height: float) -> Iterable[tuple[Point, ...]]:
 def face_words(faces: Faces, width: float) -> Block:
     """What to do, in words alone, where the head has no room for them."""
     return text_block(wrap_evenly(_SAID[faces], BODY, width), width)
-
-
-def face_block(faces: Faces, width: float) -> Block:
-    """The sign for the face that is cut, with what to do in words beside it."""
-    sign = face_sign(faces)
-    room = width - sign.width - 3.0
-    lines = wrap_evenly(f"{'Mirror image. ' if faces.mirrored else ''}{_SAID[faces]}", BODY, room)
-    words = text_block(lines, room)
-    height = max(sign.height, words.height)
-    beside = words.moved(sign.width + 3.0, max(0.0, (sign.height - words.height) / 2))
-    sign = sign.moved(0.0, max(0.0, (height - sign.height) / 2))
-    return Block(width, height, beside.words, sign.marks)
 
 
 def face_sign(faces: Faces) -> Block:

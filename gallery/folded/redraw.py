@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from pathlib import Path
 
+import cairosvg
 import numpy as np
 import shapely
 from shapely.affinity import rotate, scale, translate
@@ -21,7 +22,6 @@ from shapely.geometry import Point, Polygon, box
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.export import piece_svg, write_svg
-from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
 from canivet.export.packet import packet_svg
 from canivet.export.paths import path_data
@@ -437,7 +437,7 @@ def sheet() -> bytes:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}">'
         f'<rect width="100%" height="100%" fill="#fff"/>{shown}</svg>'
     )
-    picture: bytes = load_cairosvg().svg2png(bytestring=svg.encode())
+    picture: bytes = cairosvg.svg2png(bytestring=svg.encode())
     return picture
 
 

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, get_args
 
+import cairosvg
 import svgwrite
 from shapely.geometry import Polygon
 
@@ -26,10 +27,10 @@ from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.errors import CanivetError
-from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
 from canivet.export.page.typeset import outline_words
 from canivet.export.paths import path_data
+from canivet.motifs.borders.band import usual_band
 from canivet.motifs.registry import Family, Motif, catalogue, find_motif
 
 PAGE = Path(__file__).with_name("README.md")
@@ -41,9 +42,6 @@ SMALLEST = 0.5
 PIECES = {"4x6 in": (101.6, 152.4), "A5": (148.0, 210.0), "oval": (101.6, 152.4)}
 SMALL = (50.0, 75.0)
 """mm; a form and an outline stand in no oval and are drawn small instead."""
-
-BAND = 1 / 9
-"""Of the short side: how wide a border is where its motif does not say."""
 
 AIR = 1.5
 """mm between a border and the window that is cut to show it by itself."""
@@ -98,9 +96,7 @@ def draw(motif: Motif, ask: Ask) -> Polygon:
         within = find_motif(shape).draw(width=width, height=height)
         if motif.family == "lattice":
             return motif.draw(**given, within=within)
-        band = min(ask.size) * BAND
-        given |= {} if known["band"].default is None else {"band": band}
-        return windowed(motif.draw(**given, within=within), band)
+        return windowed(motif.draw(**given, within=within), usual_band(within, None))
     if motif.name == "circle":
         return motif.draw(width=width)
     if motif.family == "frame":
@@ -194,7 +190,6 @@ def main() -> None:
     asked.add_argument("names", nargs="*", help="motifs; all of the family if none is named")
     given = asked.parse_args()
     given.folder.mkdir(parents=True, exist_ok=True)
-    cairosvg = load_cairosvg()
     for name, motif in catalogue().items():
         if motif.family == given.family and (not given.names or name in given.names):
             svg = draw_sheet(motif).encode()

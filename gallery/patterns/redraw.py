@@ -8,11 +8,11 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import cairosvg
 import svgwrite
 from shapely.geometry import Polygon
 
 from canivet.audit.strength import check_strength
-from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
 from canivet.export.page.typeset import outline_words
 from canivet.export.paths import path_data
@@ -86,7 +86,6 @@ def draw_sheet(family: str) -> str:
 
 def main() -> None:
     """Write the sheets of the families named, or all, as SVG and as pictures."""
-    cairosvg = load_cairosvg()
     for family in sys.argv[1:] or SIZES:
         svg = draw_sheet(family)
         write_atomically(HERE / f"{family}s.svg", svg.encode())

@@ -11,6 +11,8 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
+import cairosvg
+
 from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
 from canivet.compose.planning.packet import packet_paper, plan_packet_cutting
@@ -19,7 +21,6 @@ from canivet.compose.planning.steps import CuttingPlan
 from canivet.compose.plate import compose_plate
 from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
-from canivet.export._cairo import load_cairosvg
 from canivet.export.files import write_atomically
 from canivet.export.page.typeset import outline_words
 from canivet.export.plan.beside import write_beside
@@ -63,7 +64,7 @@ def redraw() -> None:
         cutting, plan = planned(name)
         kept[name] = figures_of(plan)
         svg, _ = cutting_pages(plan, cutting)[0]
-        drawn = load_cairosvg().svg2png(bytestring=outline_words(svg).encode(), dpi=96, scale=1.5)
+        drawn = cairosvg.svg2png(bytestring=outline_words(svg).encode(), dpi=96, scale=1.5)
         from PIL import Image
 
         out = io.BytesIO()

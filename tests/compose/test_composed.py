@@ -76,7 +76,7 @@ def test_what_is_in_front_is_said_by_order_or_by_the_list(tmp_path):
     (tmp_path / "a.toml").write_text(HEAD + one + other)
     for name in ("heron.svg", "pike.svg"):
         shutil.copy(DRAWINGS / name, tmp_path)
-    assert load_design(tmp_path / "a.toml").back_to_front == (1, 0)
+    assert load_design(tmp_path / "a.toml").laid_in_order == (("silhouette", 1), ("silhouette", 0))
     (tmp_path / "b.toml").write_text(HEAD + one + other.replace("order = 2", "order = 5"))
     with pytest.raises(BadValue, match="order is 5 for heron"):
         load_design(tmp_path / "b.toml")

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import shapely
 from fuzz_groups import Tried
-from fuzz_running import apart, run
+from fuzz_running import Ended, apart, run
 
 from canivet.audit.strength import TOLERANCE
 from canivet.cli.words import describe_report
@@ -63,7 +63,7 @@ def _draw(path: Path) -> int:
     return 0
 
 
-def _audited(ended, folder: Path, needed: float) -> Tried:  # type: ignore[no-untyped-def]
+def _audited(ended: Ended, folder: Path, needed: float) -> Tried:
     if (wrong := ended.fault()) or ended.status != 0:
         return ended, wrong
     told = apart(lambda: _written(folder / "a.svg", needed), folder)

@@ -16,6 +16,7 @@ import numpy as np
 from fuzz_running import Ended, run
 from PIL import Image
 
+from canivet.compose.design.whole import Design
 from canivet.compose.reading.svg import read_paper_path
 from canivet.motifs.registry import catalogue
 
@@ -108,10 +109,9 @@ def bitmap(dice: random.Random, folder: Path) -> Tried:
 
 def toml(dice: random.Random, folder: Path) -> Tried:
     """A design with keys of every table given values of every kind."""
-    keys = ("title", "size", "strap", "rim", "slip", "smallest_opening", "ground", "border", "outline", "frame",
-            "silhouette", "lettering", "series", "join", "repair", "sheet", "paper", "fold", "plan", "vignette", "folder")  # fmt: skip
+    keys = [*Design.model_fields, "patch", "layer", "folder"]
     values = ['"A"', "1", "-1", "1e400", "true", "[]", "{}", '["a"]', '{motif = "scallop"}', '{motif = 3}', '[{file = "a.svg"}]',
-              '{list = "n.csv"}', '"60x90 mm"', '{kind = "medallion"}', "1979-05-27", *(f'"""{h}"""' for h in _HOSTILE if "\0" not in h)]  # fmt: skip
+              '{list = "n.csv"}', '"60x90 mm"', "0x" + 5000 * "f", '{kind = "medallion"}', "1979-05-27", *(f'"""{h}"""' for h in _HOSTILE if "\0" not in h)]  # fmt: skip
     lines = ['title = "A"', 'size = "60x90 mm"'] if dice.random() < 0.7 else []
     lines += [
         f"{key} = {dice.choice(values)}"
@@ -169,6 +169,9 @@ def commands(dice: random.Random, folder: Path) -> Tried:
         ["check", "w.svg", "--marked", dice.choice(("w.svg", "o.pdf", value or "x"))],
         ["fold", dice.choice(("medallion", "accordion", "mirror", value or "x")), "--figure", "w.svg", "-o", dice.choice(("w.svg", "o.svg"))],
         ["plan", "w.svg", "-o", dice.choice(("o.html", "o.json", "w.svg"))],
+        ["estimate", dice.choice(("w.svg", value or "x")), "-o", dice.choice(("w.svg", "o.pdf", value or "x"))],
+        ["motifs", dice.choice(known), "-o", dice.choice(("w.svg", "o.html", value or "x"))],
+        ["start", dice.choice(("w.svg", "o.toml", value or "x")), "--frame", dice.choice((*known, value or "x"))],
     ))  # fmt: skip
     ended, wrong = _plain(run(args, folder))
     return ended, wrong or (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import collections
+import contextlib
 import json
 import re
 import subprocess
@@ -43,7 +44,11 @@ class Record:
     def rows(self) -> list[Row]:
         """Return the last row of every seed."""
         lines = self.file.read_text(encoding="utf-8").splitlines() if self.file.exists() else []
-        last = {(row.group, row.seed): row for row in (Row(**json.loads(line)) for line in lines)}
+        last = {}
+        for line in lines:
+            with contextlib.suppress(json.JSONDecodeError):  # half a line, of a run that was killed
+                row = Row(**json.loads(line))
+                last[row.group, row.seed] = row
         return list(last.values())
 
     def add(self, group: str, seed: int, ended: Ended, wrong: str) -> Row:

@@ -1,8 +1,8 @@
 """Sensible designs by chance, drawn on contact sheets to be graded by eye.
 
 ``python tests/fuzz/sensible.py [COUNT] [FOLDER] [FIRST]`` writes ``sheet-1.png`` … with twelve plates each, and says of
-every design whether it was drawn, refused (with the sentence) or does not hold. The same numbers give the same
-designs. What they were graded stands in ``sensible-grades.md``.
+every design whether it was drawn, refused (with the sentence) or does not hold. COUNT designs are drawn from number
+FIRST on; the same numbers give the same designs while the catalogue has the same motifs. What they were graded stands in ``sensible-grades.md``.
 """
 
 from __future__ import annotations
@@ -92,9 +92,9 @@ def main(count: int, out: Path, begin: int = 0) -> None:
         folder = Path(name)
         for file in FILES:
             (folder / file).write_bytes((DRAWINGS / file).read_bytes())
-        for first in range(begin, count, _EACH):
+        for first in range(begin, begin + count, _EACH):
             sheet = Image.new("RGB", (_WIDE * _ACROSS, _WIDE * (_EACH // _ACROSS)), "white")
-            for k in range(min(_EACH, count - first)):
+            for k in range(min(_EACH, begin + count - first)):
                 said, picture = drawn(first + k, folder)
                 print(f"{first + k}: {said}", flush=True)
                 at = (_WIDE * (k % _ACROSS), _WIDE * (k // _ACROSS))

@@ -132,5 +132,5 @@ def in_our_words(given: object) -> str:
     >>> in_our_words("bottom left"), in_our_words("upper-right")
     ('foot left', 'top right')
     """
-    words = re.split(r"[\s_-]+", str(given).strip().lower()[:40])
+    words = re.split(r"[\s_-]+", (given if isinstance(given, str) else shown(given)).strip().lower()[:40])
     return " ".join(_OTHER_WORDS.get(word, word) for word in words)

@@ -8,8 +8,8 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from canivet.compose.design.motif_table import unknown_key
-from canivet.compose.design.values.reading import shown
 from canivet.errors import CanivetError, suggest
+from canivet.lengths import shown
 
 from .missing import in_our_words
 
@@ -66,8 +66,8 @@ def _keys_of(table: type[BaseModel], hidden: Container[str]) -> list[str]:
 def _told_at(place: str, key: str, error: ValueError) -> str:
     """Return an error's sentence with its place; one that begins with its own key gets the table's name."""
     table = place.rpartition(".")[0]
-    if table and isinstance(error, CanivetError) and error.parameter == key:
-        return f"{table}.{error.message}"
+    if isinstance(error, CanivetError) and error.parameter == key and error.message.startswith(f"{key} "):
+        return f"{table}.{error.message}" if table else error.message
     return f"{place}: {error}" if place else str(error)
 
 

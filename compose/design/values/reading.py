@@ -12,11 +12,11 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, Wit
 
 from canivet.compose.design.limits import MOST_SIZES
 from canivet.errors import BadValue
-from canivet.lengths import parse_length, parse_size
+from canivet.lengths import parse_length, parse_size, shown
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces
 
-from .written import ANGLE, LENGTH, LENGTHS
+from .written import ANGLE, LENGTH, LENGTHS, SHEET
 
 __all__ = [
     "ANCHORS",
@@ -25,6 +25,7 @@ __all__ = [
     "Length",
     "Measure",
     "NotNegative",
+    "OneSize",
     "Place",
     "Positive",
     "Sizes",
@@ -34,7 +35,6 @@ __all__ = [
     "read_faces",
     "read_sheet",
     "refused",
-    "shown",
     "whole_between",
 ]
 
@@ -170,8 +170,12 @@ def _sizes(value: Any, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
     sizes = tuple(_size(one, info) for one in values)
     for k, size in enumerate(sizes):
         if size in sizes[:k]:
-            raise BadValue(f"size names {values[k]!r} twice. Take one of them out.")
+            raise BadValue(f"size names {shown(values[k])} twice. Take one of them out.")
     return sizes
+
+
+def _one_size(value: Any, info: ValidationInfo) -> tuple[float, float]:
+    return value if isinstance(value, tuple) else parse_size(value, parameter=info.field_name or "size")
 
 
 def _size(value: Any, info: ValidationInfo) -> tuple[float, float]:
@@ -204,6 +208,7 @@ NotNegative = Annotated[float, BeforeValidator(_not_below_zero), WithJsonSchema(
 Degrees = Annotated[float, BeforeValidator(_degrees), WithJsonSchema(ANGLE)]
 Place = Annotated[Measure, BeforeValidator(_measure)]
 Extent = Annotated[Measure, BeforeValidator(_extent)]
+OneSize = Annotated[tuple[float, float], BeforeValidator(_one_size), WithJsonSchema(SHEET)]
 Sizes = Annotated[tuple[tuple[float, float], ...], BeforeValidator(_sizes), WithJsonSchema(LENGTHS)]
 
 
@@ -211,9 +216,3 @@ class Table(BaseModel):
     """A table of a design: its own keys and no others, not changed once read."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
-def shown(value: Any) -> str:
-    """Return a value as it was written, cut short where it is long."""
-    shown = repr(value)
-    return shown if len(shown) < 50 else shown[:47] + "…"

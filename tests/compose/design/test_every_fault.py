@@ -3,7 +3,8 @@
 import pytest
 
 from canivet.compose.design.loading import load_design
-from canivet.errors import BadValue, Unreadable
+from canivet.compose.design.whole import Design
+from canivet.errors import BadValue, CanivetError, Unreadable
 
 HEAD = 'title = "Fox"\nsize = "60x90 mm"\n'
 SLIPS = {
@@ -68,3 +69,16 @@ def test_a_number_of_thousands_of_digits_is_said_plainly(tmp_path):
     (tmp_path / "n.toml").write_text(f'title = "N"\nsize = {"9" * 5000}\n')
     with pytest.raises(Unreadable, match="a whole number of thousands of digits"):
         load_design(tmp_path / "n.toml")
+
+
+@pytest.mark.parametrize(
+    "given", ["{vast}", "[{vast}]", "{{motif = {vast}}}", "{{kind = {vast}, size = {vast}}}"]
+)
+def test_a_number_too_long_to_be_written_out_is_told_of_every_key(tmp_path, given):
+    vast = "0x" + 5000 * "f"
+    for key in sorted(set(Design.model_fields) - {"source", "folder"}):
+        lines = {"title": '"A"', "size": '"60x90 mm"', "strap": '"1 mm"'} | {key: given.format(vast=vast)}
+        (tmp_path / "a.toml").write_text("".join(f"{name} = {value}\n" for name, value in lines.items()))
+        with pytest.raises(CanivetError, match=r"a\.toml has \d+ faults?:\n  [a-z]") as told:
+            load_design(tmp_path / "a.toml")
+        assert "set_int_max_str_digits" not in told.value.message
