@@ -97,10 +97,10 @@ def drawn_in(cells: Shapes, distance: float | Floats) -> Shapes:
     >>> drawn_in(np.array([shapely.box(0, 0, 4, 4)]), 1.0)[0].area
     4.0
     """
-    moved: Shapes = shapely.buffer(cells, -np.asarray(distance) * _ROUND_OUT, quad_segs=_QUARTER)
     straight = shapely.area(shapely.convex_hull(cells)) <= shapely.area(cells) * (1 + 1e-12)
-    exact: Shapes = shapely.buffer(cells, -np.asarray(distance), quad_segs=_QUARTER)
-    return np.where(straight, exact, moved)
+    inward = np.asarray(distance) * np.where(straight, 1.0, _ROUND_OUT)
+    moved: Shapes = shapely.buffer(cells, -inward, quad_segs=_QUARTER)
+    return moved
 
 
 def softened(shapes: Shapes, share: float) -> Shapes:
@@ -181,18 +181,19 @@ def trim_cells(
         return np.empty(0, dtype=object)
     shapely.prepare(region)
     inside = _inside(openings, region) & _sound(openings, smallest * (1 - 1e-4))
-    present = inside | shapely.intersects(region, shrunk(cells, 1e-3))
+    present = inside | _reaches_into(cells, region, ~inside)
     cells, openings, inside = cells[present], openings[present], inside[present]
     inset, whole = inset[present], whole[present]
     joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]
-    rest = _clipped(drawn_in(cells, inset), region, ~inside)
+    rest = np.full(len(cells), Polygon(), dtype=object)
+    rest[~inside] = shapely.intersection(drawn_in(cells[~inside], inset[~inside]), region)
     if formed:
         near = _clipped(openings, region, ~inside)
         rest = np.where(shapely.area(near) > _MOSTLY * shapely.area(openings), near, rest)
     good = inside | holds_circle(rest, np.maximum(smallest, worthy * whole))
     cells, taken = _give_away(cells, good, joins, region, worth=_NOTICED if formed else 0.0)
     joined = np.flatnonzero(taken > 0)
-    grown = _clipped(drawn_in(cells[joined], inset[joined]), region, np.ones(len(joined), bool))
+    grown = shapely.intersection(drawn_in(cells[joined], inset[joined]), region)
     tongue = np.maximum(smallest, _STOUT * whole[joined] if formed else 0.0) * 0.9
     rest[joined] = _without_tongues(grown, tongue, sharp=not formed)
     if formed:
@@ -218,6 +219,15 @@ def _inside(openings: Shapes, region: BaseGeometry) -> Flags:
     return inside
 
 
+def _reaches_into(cells: Shapes, region: BaseGeometry, which: Flags) -> Flags:
+    """Say which of the marked cells lie in the region by more than a micrometre somewhere."""
+    reaches = np.zeros(len(cells), bool)
+    reaches[which] = shapely.intersects(region, shapely.point_on_surface(cells[which]))
+    doubtful = which & ~reaches
+    reaches[doubtful] = shapely.intersects(region, shrunk(cells[doubtful], 1e-3))
+    return reaches
+
+
 def _clipped(shapes: Shapes, region: BaseGeometry, which: Flags) -> Shapes:
     """Intersect the marked shapes with the region, the others left empty."""
     out = np.full(len(shapes), Polygon(), dtype=object)
@@ -228,13 +238,26 @@ def _clipped(shapes: Shapes, region: BaseGeometry, which: Flags) -> Shapes:
 def holds_circle(shapes: Shapes, radius: float | Floats) -> Flags:
     """Say of each shape whether a circle of that radius fits inside it.
 
-    No point of a shape lies deeper than its inscribed circle's radius, so area over outline never exceeds
-    that radius; only the shapes this leaves in doubt are shrunk to see.
+    No point of a shape lies deeper than its inscribed circle's radius, so neither area over outline nor the
+    depth of the centroid ever exceeds it; only the shapes these leave in doubt are shrunk to see.
     """
     radius = np.broadcast_to(radius, np.shape(shapes))
     held: Flags = np.asarray(shapely.area(shapes) > radius * shapely.length(shapes))
-    held[~held] = ~shapely.is_empty(shapely.buffer(shapes[~held], -radius[~held], quad_segs=4))
+    for holds in (_deep_at_centroid, _left_when_drawn_in):
+        held[~held] = holds(shapes[~held], radius[~held])
     return held
+
+
+def _deep_at_centroid(shapes: Shapes, radius: Floats) -> Flags:
+    middle = shapely.centroid(shapes)
+    deep: Flags = shapely.contains(shapes, middle)
+    deep[deep] = shapely.distance(middle[deep], shapely.boundary(shapes[deep])) > radius[deep]
+    return deep
+
+
+def _left_when_drawn_in(shapes: Shapes, radius: Floats) -> Flags:
+    left: Flags = ~shapely.is_empty(shapely.buffer(shapes, -radius, quad_segs=4))
+    return left
 
 
 def _sound(shapes: Shapes, radius: float | Floats) -> Flags:
@@ -281,10 +304,13 @@ def _give_away(
         home[list(settled)] = list(settled.values())
     taken = np.where(good | (home == -1), 0, -1)
     grown = cells.copy()
-    for host, parts in gifts.items():
-        swollen = shapely.buffer(np.array([cells[host], *parts]), _HAIR, join_style="mitre")
-        grown[host] = shapely.union_all(swollen).simplify(_HAIR)
-        taken[host] = len(parts)
+    joining = np.array(list(gifts), np.intp)
+    taken[joining] = [len(parts) for parts in gifts.values()]
+    joined = np.full((len(gifts), int(taken[joining].max(initial=0)) + 1), None, dtype=object)
+    for row, (host, parts) in enumerate(gifts.items()):
+        joined[row, : len(parts) + 1] = [cells[host], *parts]
+    swollen = shapely.buffer(joined, _HAIR, join_style="mitre")
+    grown[joining] = shapely.simplify(shapely.union_all(swollen, axis=1), _HAIR)
     return grown, taken
 
 
@@ -298,7 +324,8 @@ def _shared_edges(
     giver = loose[first]
     giver, host = giver[giver != host], host[giver != host]
     share = np.ones(len(cells))
-    ragged = ~shapely.covered_by(cells, region)
+    ragged = np.union1d(giver, host)
+    ragged = ragged[~shapely.covered_by(cells[ragged], region)]
     share[ragged] = shapely.area(shapely.intersection(cells[ragged], region)) / shapely.area(cells[ragged])
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
