@@ -22,7 +22,20 @@ __all__ = ["cli", "main"]
 
 DOES_NOT_HOLD = 3
 
-COMMANDS = ("start", "make", "draw", "motifs", "check", "join", "fold", "plan", "estimate")
+COMMANDS = {
+    "start": "Write DESIGN.toml, a commented design that can be drawn at once.",
+    "make": "Draw what DESIGN asks for: SVG and PDF at true size, and a PNG of the finished front.",
+    "draw": "Draw MOTIF into a file: the bare piece as SVG, a true-size page as PDF, a picture as PNG.",
+    "motifs": "List the motifs, say what MOTIF takes, or write the pattern book.",
+    "check": "Say whether FILE holds: a drawing (SVG, PNG, JPEG) or a design (TOML).",
+    "join": "Make FILE (SVG, PNG, JPEG) one piece that holds: mend what is too thin, bridge what is loose.",
+    "fold": "Fold a sheet, cut a wedge, open it: draw the opened piece and the sheet to cut it from.",
+    "plan": "Plan how FILE is cut: a drawing (SVG, PNG, JPEG) or a design (TOML).",
+    "estimate": "Reckon what DESIGN takes: hours and sittings, blades, papers, boards and glass, and its "
+    "price.",
+}
+"""What each command says first of itself, here too so that a call for help need not load them all; a test
+sees to it that the two agree."""
 
 
 class _Fault(click.ClickException):
@@ -61,6 +74,10 @@ class _Group(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's own signature
         return list(COMMANDS)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
         # Each command is loaded when it is called: `motifs` need not wait for what `make` imports.

@@ -11,6 +11,7 @@ import pytest
 import shapely
 from support import assert_one_piece
 
+from canivet.cli.main import COMMANDS, cli
 from canivet.compose.reading.svg import read_paper_path
 
 LOOSE = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">
@@ -302,3 +303,9 @@ def test_what_a_command_hands_on_has_its_parts_by_role(run, here, command, names
     assert run(*command, "-o", "out.svg").exit_code == 0
     drawing = Path("out.svg").read_text(encoding="utf-8")
     assert re.findall(r'<g id="([a-z]+)"', drawing[drawing.index('id="parts"') :]) == names
+
+
+def test_the_list_of_commands_says_of_each_what_it_says_of_itself():
+    for name, said in COMMANDS.items():
+        command = cli.get_command(None, name)
+        assert command.get_short_help_str(limit=200) == said
