@@ -5,14 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
-from shapely.geometry import LineString, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
 
-from .crossings import crossings_of
-from .openings import openings_from
 from .strands import Strands
 from .woven import Guilloche
 
@@ -116,16 +111,3 @@ class Knot(Guilloche):
             self.strands, q / 2, self.height - q / 2, repeat / _EVERY[self.strands], False,
             _OPEN * (q + self.strap),
         )  # fmt: skip
-
-    def _openings(self, lines: list[LineString], region: BaseGeometry, *, bent: bool) -> list[Polygon]:  # noqa: ARG002 - crossings are found along the lines
-        q, w = self.ribbon, self.strap
-        ribbons = [line.buffer(q / 2, cap_style="flat", quad_segs=12) for line in lines]
-        broad = shapely.union_all([line.buffer(q / 2 + w, quad_segs=12) for line in lines])
-        for crossing in crossings_of(lines):
-            reach = min(2.4 * (q + w), 0.6 * crossing.clear)
-            near = lines[crossing.over].intersection(crossing.at.buffer(reach))
-            gap = near.buffer(q / 2 + w, cap_style="flat", quad_segs=12)
-            ribbons[crossing.under] = ribbons[crossing.under].difference(gap)
-        parts = [*ribbons, region.difference(broad)]
-        cells = [p for part in parts for p in shapely.get_parts(part.intersection(region)) if p.area > 0]
-        return openings_from(cells, share=self.soft, strap=w, smallest=self.smallest)

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import combinations
 
-import numpy as np
 import shapely
-from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.rounds import inscribed_about
@@ -173,7 +171,7 @@ class Guilloche:
     def bay(self, repeat: float) -> list[Polygon]:
         """Return ribbons, eyes and spandrels of one repeat."""
         strip = box(-3 * repeat, 0, 4 * repeat, self.height)
-        whole = self._openings(self._lines(repeat).lines(-4 * repeat, 5 * repeat), strip, bent=False)
+        whole = self._openings(self._lines(repeat).lines(-4 * repeat, 5 * repeat), strip)
         return [o for o in whole if 0 <= o.centroid.x + 0.01 * repeat < repeat]
 
     def beside_corner(self, _repeat: float, /) -> int:
@@ -184,42 +182,20 @@ class Guilloche:
         """Return ribbons, eyes and spandrels of a corner."""
         d, reach = self.height, 4 * repeat
         bend = shapely.union_all([box(-reach, 0, d, d), box(0, -reach, d, d)])
-        whole = self._openings(self._lines(repeat).round_corner(reach + repeat), bend, bent=True)
+        whole = self._openings(self._lines(repeat).round_corner(reach + repeat), bend)
         crumb = _CRUMB * min(shape.area for shape in self.bay(repeat))
         near = -(self.beside_corner(repeat) + 0.25) * repeat
         return [o for o in whole if min(o.centroid.x, o.centroid.y) > near and o.area > crumb]
 
-    def _openings(self, lines: list[LineString], region: BaseGeometry, *, bent: bool) -> list[Polygon]:
+    def _openings(self, lines: list[LineString], region: BaseGeometry) -> list[Polygon]:
         q, w = self.ribbon, self.strap
         ribbons = [line.buffer(q / 2, cap_style="flat", quad_segs=12) for line in lines]
         broad = shapely.union_all([line.buffer(q / 2 + w, quad_segs=12) for line in lines])
-        gaps: list[list[BaseGeometry]] = [[] for _ in lines]
-        for i, j in combinations(range(len(lines)), 2):
-            points = shapely.get_parts(lines[i].intersection(lines[j]))
-            apart = shapely.distance(points[:, None], points) + 1e9 * np.eye(len(points))
-            for point, clear in zip(
-                points, apart.min(axis=1) if len(points) > 1 else [1e9] * len(points), strict=True
-            ):
-                over, under = (i, j) if self._goes_over(lines[i], lines[j], point, bent) else (j, i)
-                near = lines[over].intersection(point.buffer(min(2.4 * (q + w), 0.6 * clear)))
-                gaps[under].append(near.buffer(q / 2 + w, cap_style="flat", quad_segs=12))
-        white = [ribbon.difference(shapely.union_all(gap)) for ribbon, gap in zip(ribbons, gaps, strict=True)]
-        parts = [*white, region.difference(broad)]
-        cells = [p for part in parts for p in shapely.get_parts(part.intersection(region))]
+        for crossing in crossings_of(lines):
+            reach = min(2.4 * (q + w), 0.6 * crossing.clear)
+            near = lines[crossing.over].intersection(crossing.at.buffer(reach))
+            gap = near.buffer(q / 2 + w, cap_style="flat", quad_segs=12)
+            ribbons[crossing.under] = ribbons[crossing.under].difference(gap)
+        parts = [*ribbons, region.difference(broad)]
+        cells = [p for part in parts for p in shapely.get_parts(part.intersection(region)) if p.area > 0]
         return openings_from(cells, share=self.soft, strap=w, smallest=self.smallest)
-
-    def _goes_over(self, one: LineString, other: LineString, point: Point, bent: bool) -> bool:
-        """Say which goes over: the rising one in the lower row of crossings, the falling one in the next."""
-        if self.strands == 3 and (max(point.x, point.y) if bent else point.y) > self.height / 2:
-            one, other = other, one
-        return self._climb(one, point, bent) > self._climb(other, point, bent)
-
-    @staticmethod
-    def _climb(line: LineString, point: Point, bent: bool) -> float:
-        """Return how steeply a line goes outward where it passes a point, going round clockwise."""
-        at = line.project(point)
-        a, b = (line.interpolate(at + step) for step in (-0.05, 0.05))
-        du, dv = b.x - a.x, b.y - a.y
-        if bent and point.x > point.y:
-            du, dv = -dv, du
-        return math.atan2(dv, du)
