@@ -37,7 +37,7 @@ from .band import (
     turning,
 )
 
-__all__ = ["Circuit", "Mitre", "fine_step", "lay_circuit"]
+__all__ = ["Circuit", "Mitre", "bent_round", "fine_step", "lay_circuit", "lay_corner"]
 
 _TURNS = (math.radians(25), math.radians(125))
 """What a corner may turn by: under this a curve, past this its mitre is a spike."""
@@ -98,13 +98,7 @@ class Circuit:
         """
         corner = self.turns[index]
         assert isinstance(corner, Corner)
-        before, after = self.runs[index - 1], self.runs[index]
-        x, y = densified(_split(shape + rise), min(fine_step(before), fine_step(after))).T
-        laid = corner.at + np.column_stack([x, y]) @ corner.axes
-        for run, s, t in ((before, before.length + x, y), (after, -y, x)):
-            beside = (x if run is before else y) < 0
-            laid[beside] = run.place(s[beside], t[beside])
-        return laid[None]
+        return lay_corner(corner, self.runs[index - 1], self.runs[index], shape, rise=rise)
 
     def stretched(self, counts: Sequence[int], repeat: float, over: Sequence[tuple[float, float]]) -> Circuit:
         """Return the circuit with distances so rescaled that every repeat is as long as the shortest.
@@ -180,6 +174,22 @@ def fine_step(run: Run) -> float:
     far = np.maximum(*(np.hypot(*np.diff(edge, axis=0).T) for edge in (run.outer, inner)))
     sharpest = float(np.max(turn * far / np.diff(run.along) ** 2))
     return math.sqrt(8 * CHORD_TOLERANCE / sharpest)
+
+
+def lay_corner(corner: Corner, before: Run, after: Run, shape: Points, *, rise: float) -> Points:
+    """Lay one opening round a square corner, coordinates outward from `rise`; returns shape (1, m, 2)."""
+    fine = densified(_split(shape + rise), min(fine_step(before), fine_step(after)))
+    return bent_round(corner, before, after, fine)[None]
+
+
+def bent_round(corner: Corner, before: Run, after: Run, outward: Points) -> Points:
+    """Return where points beside a square corner lie; a negative coordinate is a distance along that run."""
+    x, y = outward.T
+    laid: Points = corner.at + outward @ corner.axes
+    on_before, on_after = x < 0, y < 0
+    laid[on_before] = before.place(before.length + x[on_before], y[on_before])
+    laid[on_after] = after.place(-y[on_after], x[on_after])
+    return laid
 
 
 def _split(ring: Points) -> Points:

@@ -16,7 +16,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.lengths import format_length
-from canivet.motifs.borders._circuit import Circuit, fine_step
+from canivet.motifs.borders._circuit import fine_step, lay_corner
 from canivet.motifs.borders._refusals import Ornamented, check_repeat
 from canivet.motifs.borders.band import Band
 from canivet.motifs.borders.counting import recount_together
@@ -203,10 +203,8 @@ def lay_fretwork(band: Band, fretwork: Fretwork, *, rail: float, repeat: float |
         for shape in fretwork.half_side(length / count, count // halves):
             fine = densified(shape, fine_step(run))
             openings.append(rings_from(run.lay(fine, at, rise=rail, mirrored=np.arange(len(at)) % 2 == 1)))
-    circuit = Circuit(band.runs, band.corners or (None,), np.zeros(1))
-    corner = fretwork.corner() if band.corners else []
-    return openings + [
-        rings_from(circuit.lay_corner(index, shape, rise=rail))
-        for index in range(len(band.corners))
-        for shape in corner
-    ]
+    turned = fretwork.corner() if band.corners else []
+    for index, corner in enumerate(band.corners):
+        beside = band.runs[index - 1], band.runs[index]
+        openings += [rings_from(lay_corner(corner, *beside, shape, rise=rail)) for shape in turned]
+    return openings

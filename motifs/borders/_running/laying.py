@@ -20,6 +20,7 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from canivet.lengths import format_length
+from canivet.motifs.borders._circuit import bent_round
 from canivet.motifs.borders._refusals import check_repeat
 from canivet.motifs.borders.band import Band, Run, usual_band
 from canivet.motifs.shapes.openings import Points, Rings, densified, pierce, rings_from
@@ -265,9 +266,5 @@ def lay_corners(band: Band, shapes: Sequence[Points], rail: float, stretch: Poin
             u, v = densified(shape, step).T
             u = rail + np.where(u < 0, u * stretch[i - 1], u)
             v = rail + np.where(v < 0, v * stretch[i], v)
-            points = corner.at + np.column_stack([u, v]) @ corner.axes
-            on_before, on_after = u < 0, v < 0
-            points[on_before] = before.place(before.length + u[on_before], v[on_before])
-            points[on_after] = after.place(-v[on_after], u[on_after])
-            openings.append(rings_from(points[None]))
+            openings.append(rings_from(bent_round(corner, before, after, np.column_stack([u, v]))[None]))
     return openings
