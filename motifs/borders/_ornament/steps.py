@@ -1,8 +1,7 @@
-"""Stepped pyramids nested in each other, and ziggurats opened round the corners."""
+"""Stepped pyramids nested in each other, and dark blocks with a stepped lozenge in the corners."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TypeAlias
 
 import shapely
@@ -12,7 +11,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import Cut, box
+from .areas import Cut, both, box
 
 __all__ = ["Steps"]
 
@@ -22,14 +21,14 @@ Flight: TypeAlias = list[tuple[float, float]]
 _BROAD = 2.1
 """Repeat over height: broad enough for a pyramid within a pyramid, still taller than a roof."""
 
-_WALL = 0.1
+_WALL = 0.11
 """Paper between pyramids over height: in a wide band the zigzag of it is the strongest line."""
 
-_CHANNEL = 0.13
-"""White between a pyramid and the one in it over height: finer than the wall reads as its echo."""
+_CHANNEL = 0.17
+"""White between a pyramid and the dark one in it over height: wide enough to be read as a line of its own."""
 
-_BOLD = 0.2
-"""The same where there is no room for a core: the dark pyramid then stands in a white one."""
+_ECHO = 0.12
+"""Paper of the dark pyramid round its core over height, or it is a wire."""
 
 _CORE = 0.14
 """Radius of the largest circle in the core over height, at least: smaller cores are crumbs."""
@@ -64,23 +63,28 @@ class Steps(Ornament):
 
     @property
     def over(self) -> float:
-        """Return where the last pyramid stands: on the inner corner itself."""
+        """Return where the last pyramid hangs: over the inner corner, opened round it."""
         return self.strap
 
     def bay(self, repeat: float) -> list[Points]:
-        """Return the pyramid that hangs."""
-        hanging = shapely.transform(
-            self._nested(repeat, self._upright), lambda p: p * (1, -1) + (0, self.height)
-        )
-        return self._cut(hanging, self.cut)
+        """Return the pyramid that stands: a side begins and ends with a whole one."""
+        return self._cut(self._nested(repeat), self.cut)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the pyramid that stands."""
-        return self._cut(self._nested(repeat, self._upright), self.cut)
+        """Return the pyramid that hangs."""
+        hanging = shapely.transform(self._nested(repeat), lambda p: p * (1, -1) + (0, self.height))
+        return self._cut(hanging, self.cut)
 
     def corner(self, repeat: float) -> list[Points]:
-        """Return the pyramid that stands on the inner corner, seen from three sides."""
-        return self._cut(self._nested(repeat, self._opened_round), self.cut_corner)
+        """Return the pyramid that hangs in the corner: white steps round a dark block, pierced."""
+        steps = self._steps(repeat)
+        white = self._channel
+        dark = _inset(steps, white, least=-self.height, low=self.strap)
+        ring = self._opened_round(steps).difference(self._opened_round(dark))
+        near = self.wall + white
+        half = (self.height - near) / 2 - self.strap
+        lozenge = _stepped_lozenge((self.height + near) / 2, half, self._count(half, half))
+        return self._cut(ring, self.cut_corner) + self._cut(lozenge, self.cut_corner)
 
     def _cut(self, whites: BaseGeometry, cut: Cut) -> list[Points]:
         return [ring for white in shapely.get_parts(whites) for ring in cut(white)]
@@ -93,31 +97,52 @@ class Steps(Ornament):
     def _steps(self, repeat: float) -> Flight:
         """Return the steps of a pyramid, lowest first."""
         rise, half = self.height - self.wall, repeat / 2 - self.wall
-        tread = max(_TREAD, 2 * self.smallest)
-        count = max(2, min(_MOST, int(rise / tread), int(half / tread)))
+        count = self._count(rise, half)
         return [(half * (1 - (k + 0.5) / count), rise * (k + 1) / count) for k in range(count)]
 
-    def _nested(self, repeat: float, body: Callable[[Flight], BaseGeometry]) -> BaseGeometry:
+    def _count(self, rise: float, half: float) -> int:
+        """Return how many steps so high and so wide a flight has."""
+        tread = max(_TREAD, 2 * self.smallest)
+        return max(2, min(_MOST, int(rise / tread), int(half / tread)))
+
+    @property
+    def _channel(self) -> float:
+        return max(2.1 * self.smallest, _CHANNEL * self.height)
+
+    def _nested(self, repeat: float) -> BaseGeometry:
         """Return what is cut of a pyramid: all but a dark one in it, and of that its core."""
         steps = self._steps(repeat)
-        fine, bold = (max(2.1 * self.smallest, share * self.height) for share in (_CHANNEL, _BOLD))
-        core = body(_inset(steps, fine + self.strap, least=self.smallest, low=2 * self.smallest))
+        white, echo = self._channel, max(self.strap, _ECHO * self.height)
+        core = _upright(_inset(steps, white + echo, least=self.smallest, low=2 * self.smallest))
         if fits(core, max(1.5 * self.smallest, _CORE * self.height)):
-            # only steps that the core has too, or what is left of one is a spike, and at a corner a block
-            ring = body(steps).difference(
-                body(_inset(steps, fine, least=self.strap + self.smallest, low=self.strap))
+            # only steps that the core has too, or what is left of one is a spike
+            ring = _upright(steps).difference(
+                _upright(_inset(steps, white, least=echo + self.smallest, low=echo))
             )
             return shapely.GeometryCollection([ring, core])
-        return body(steps).difference(body(_inset(steps, bold, least=self.strap / 2, low=self.strap)))
-
-    def _upright(self, steps: Flight) -> BaseGeometry:
-        """Return a pyramid; its fellow, upside down half a repeat away, keeps a wall from it all the way."""
-        return shapely.union_all([box(-half, 0, half, top) for half, top in steps])
+        return _upright(steps).difference(
+            _upright(_inset(steps, white, least=self.strap / 2, low=self.strap))
+        )
 
     def _opened_round(self, steps: Flight) -> BaseGeometry:
-        """Return a pyramid about the inner corner, as steep to either side."""
-        boxes = [box(-half, -half, top, top) for half, top in steps]
-        return shapely.union_all(boxes).difference(box(-1e3, -1e3, 0, 0))
+        """Return a pyramid that hangs over the inner corner, as steep to either side of the diagonal."""
+        h = self.height
+        return both(shapely.union_all([box(-half, h - top, h, h) for half, top in steps]))
+
+
+def _upright(steps: Flight) -> BaseGeometry:
+    """Return a pyramid; its fellow, upside down half a repeat away, keeps a wall from it all the way."""
+    return shapely.union_all([box(-half, 0, half, top) for half, top in steps])
+
+
+def _stepped_lozenge(middle: float, half: float, count: int) -> BaseGeometry:
+    """Return a lozenge about a point of the diagonal that climbs and falls by so many steps."""
+    reach = [half * (k + 1) / count for k in range(count)]
+    boxes = [
+        box(middle - wide, middle - tall, middle + wide, middle + tall)
+        for wide, tall in zip(reach, reach[::-1], strict=True)
+    ]
+    return shapely.union_all(boxes)
 
 
 def _inset(steps: Flight, by: float, *, least: float, low: float) -> Flight:
