@@ -1,22 +1,51 @@
-"""Zigzags: a ribbon of straight lines that climbs and falls."""
+"""Zigzags: a ribbon of straight lines that climbs and falls between white triangles and pierced dark ones."""
 
 from __future__ import annotations
 
 import math
+from typing import TypeAlias
 
 import shapely
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import box, polygon, stroke
+from .areas import Cut, box, circle, polygon, worth_ring
 
 __all__ = ["Zigzag"]
 
+_LINE = 0.14
+"""Width of the ribbon over height: in a wide band a strap would be a wire."""
+
+_STOUT = 1.44
+"""The same in straps, at least: so stout that the triangles of two runs part at an inner corner."""
+
+_CHANNEL = 0.17
+"""White between the ribbon and a dark triangle over height."""
+
+_PIERCED = 0.62
+"""Radius of what pierces a dark triangle over that of its largest circle."""
+
+_FILLED = 1.15
+"""The same where the dark triangle fills all that is over a valley: lobes reach into its corners."""
+
+_WORTH = 1.3
+"""The same in smallest openings, at least, where the dark triangle stands in a white one."""
+
+_FOIL = 2.0
+"""Radius in smallest openings from which a round is a trefoil, or a quatrefoil in a corner."""
+
+_LOBE = 0.54
+"""Radius of a lobe over that of its foil."""
+
+Round: TypeAlias = tuple[float, float, float]
+"""Middle and radius of a circle, mm."""
+
 
 class Zigzag(Ornament):
-    """A ribbon that climbs and falls, slit along its middle where it is wide, and triangles beside it."""
+    """A ribbon that climbs and falls, white triangles under it, dark ones over it with a foil in each."""
 
     what = "a zigzag"
     turned = True
@@ -24,99 +53,107 @@ class Zigzag(Ornament):
     @property
     def least_height(self) -> float:
         """Return the height of triangles that can just be cut, as steep as the shortest repeat makes them."""
-        return 1.1 * self.strap + 3.3 * self.smallest
+        return 1.5 * self.strap + 3.6 * self.smallest
 
     @property
     def natural(self) -> float:
         """Return the repeat of a zigzag that climbs at a little over half a right angle."""
-        return max(1.3 * self.height, 2.6 * self.strap + 5.2 * self.smallest)
+        return max(1.4 * self.height, self.shortest)
 
     @property
     def shortest(self) -> float:
         """Return the repeat whose triangles can just be cut, and no steeper than the eye follows."""
-        return max(2 * self.strap + 3.6 * self.smallest, 0.36 * self.height)
+        return max(2.4 * self.strap + 4.4 * self.smallest, 0.5 * self.height)
 
-    def slit(self) -> float:
-        """Return the width of the slit, 0 where it would leave too little of the triangles."""
-        wide = max(2 * self.smallest, 0.17 * self.height)
-        return wide if 1.6 * (wide + 2 * self.strap) < 0.75 * self.height else 0.0
+    @property
+    def over(self) -> float:
+        """Return where the last valley lies: on the inner corner itself."""
+        return self.strap
 
     def bay(self, repeat: float) -> list[Points]:
-        """Return a triangle under each peak, and the two halves of the slit over it."""
-        slit = self.slit()
-        line = self._line(repeat, slit)
-        area = box(-repeat / 2, 0, repeat / 2, self.height)
-        parts = [self._under(repeat)]
-        if slit:
-            ties = [
-                box(x - self.strap / 2, 0, x + self.strap / 2, self.height)
-                for x in (-repeat / 2, 0, repeat / 2)
-            ]
-            parts.append(stroke(line, slit).intersection(area).difference(shapely.union_all(ties)))
-        return [ring for part in parts for ring in self.cut(part)]
+        """Return the triangle under a peak."""
+        under = shapely.transform(self._triangles(repeat)[0], lambda p: p * (1, -1) + (0, self.height))
+        return self.cut(under)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the triangle over each valley."""
-        return self.cut(shapely.transform(self._under(repeat), lambda p: p * (1, -1) + (0, self.height)))
+        """Return what is cut of the triangle over a valley: a chevron along the ribbon, and a foil."""
+        shapes = self._triangles(repeat)
+        return self._cut_pierced(repeat, shapes, [_largest_round(shape) for shape in shapes], 3, self.cut)
+
+    def end(self, repeat: float) -> list[Points]:
+        """Return half a triangle, whole in itself."""
+        half = self._triangles(repeat)[0].intersection(box(-repeat, 0, -self.strap / 2, self.height))
+        return worth_ring(half, self.smallest, 0.0)
 
     def corner(self, repeat: float) -> list[Points]:
-        """Return two triangles over a leg that runs out along the mitre, and the slit of that leg."""
-        slit = self.slit()
-        foot, h = self._foot(repeat, slit), self.height
-        at = self.over - self.strap
-        legs = [[(at - repeat / 2, h - foot), (at, foot)], [(foot, at), (h - foot, at - repeat / 2)]]
-        long = [_drawn_out(leg, repeat) for leg in (legs[0], legs[1][::-1])]
-        mitre = [(0.0, 0.0), (2 * h, 2 * h)]
-        wide = self._wide(slit)
-        over = polygon(
-            long[0][0], long[0][1], (0, 0), long[1][1], long[1][0], (h, -repeat), (h, h), (-repeat, h)
+        """Return a chevron mitred about the diagonal, and a foil in the dark kite that it encloses."""
+        slope, steep = self._slope(repeat)
+        kites, rounds = [], []
+        for off in (self._line / 2, self._line / 2 + self._channel):
+            tip, far = off * steep / (1 + slope), (off * steep - self.height) / slope
+            kites.append(polygon((tip, tip), (self.height, far), (self.height,) * 2, (far, self.height)))
+            middle = (self.height + off) * steep / (1 + slope + steep)
+            rounds.append((middle, middle, self.height - middle))
+        return self._cut_pierced(repeat, kites, rounds, 4, self.cut_corner)
+
+    def _triangles(self, repeat: float) -> list[Polygon]:
+        """Return the triangle over a valley, and the dark one in it."""
+        return [self._triangle(repeat, off) for off in (self._line / 2, self._line / 2 + self._channel)]
+
+    def _triangle(self, repeat: float, off: float) -> Polygon:
+        """Return the triangle over a valley, so far off the middle of the ribbon."""
+        slope, steep = self._slope(repeat)
+        tip = off * steep
+        half = (self.height - tip) / slope
+        return polygon((0, tip), (half, self.height), (-half, self.height)) if half > 0 else Polygon()
+
+    def _cut_pierced(
+        self, repeat: float, shapes: list[Polygon], rounds: list[Round], lobes: int, cut: Cut
+    ) -> list[Points]:
+        """Return what is cut of a shape: the white round a dark one, and the foil."""
+        white, dark = shapes
+        if self._nests(repeat):
+            x, y, radius = rounds[1]
+            foil = self._foil(x, y, min(_PIERCED * radius, radius - self.strap), lobes)
+            return cut(white.difference(dark)) + cut(foil)
+        x, y, radius = rounds[0]
+        return cut(self._foil(x, y, _FILLED * radius, lobes).intersection(white)) or cut(white)
+
+    def _nests(self, repeat: float) -> bool:
+        """Say whether a dark triangle stands in a white one: whether there is room to pierce it."""
+        _, _, radius = _largest_round(self._triangles(repeat)[1])
+        return min(_PIERCED * radius, radius - self.strap) >= _WORTH * self.smallest
+
+    def _foil(self, x: float, y: float, radius: float, lobes: int) -> BaseGeometry:
+        """Return a foil with one lobe towards the inner rail, or a round where lobes would be lost."""
+        if radius < _FOIL * self.smallest:
+            return circle(x, y, radius)
+        lobe = _LOBE * radius
+        turns = [math.atan2(-y, -x) + 2 * math.pi * k / lobes for k in range(lobes)]
+        away = radius - lobe
+        return shapely.union_all(
+            [circle(x + away * math.cos(turn), y + away * math.sin(turn), lobe) for turn in turns]
         )
-        edge = at - repeat / 2 + self.strap / 2
-        block = box(edge, edge, h, h)
-        lines = [stroke(line, wide) for line in (*long, mitre)]
-        parts = [over.buffer(0).intersection(block).difference(shapely.union_all(lines))]
-        if slit:
-            beside = shapely.union_all([stroke(line, slit) for line in long]).buffer(
-                self.strap, join_style="mitre"
-            )
-            leg = stroke([(0, 0), (h - foot, h - foot)], slit).intersection(block)
-            parts.append(leg.difference(beside))
-        return [ring for part in parts for ring in self.cut_corner(part)]
 
-    def _under(self, repeat: float) -> BaseGeometry:
-        slit = self.slit()
-        line = self._line(repeat, slit)
-        low = polygon(*line, (line[-1][0], -self.height), (line[0][0], -self.height))
-        return low.intersection(box(-repeat / 2, 0, repeat / 2, self.height)).difference(
-            stroke(line, self._wide(slit))
-        )
+    def _slope(self, repeat: float) -> tuple[float, float]:
+        """Return how steeply the ribbon climbs, and how much taller it is upright than across."""
+        slope = 2 * self.height / repeat
+        return slope, math.hypot(1, slope)
 
-    def _wide(self, slit: float) -> float:
-        return slit + 2 * self.strap if slit else max(self.strap, 0.2 * self.height)
+    @property
+    def _line(self) -> float:
+        return max(_STOUT * self.strap, _LINE * self.height)
 
-    def _foot(self, repeat: float, slit: float) -> float:
-        """Return how far the line's feet stand off, so that the slit just reaches the rail and the rim.
-
-        The steeper the line, the taller the slit is across it; found by halving.
-        """
-        low, high = 0.0, self.height / 2
-        for _ in range(40):
-            foot = (low + high) / 2
-            climb = 2 * (self.height - 2 * foot) / repeat
-            reach = slit / 2 * math.hypot(1, climb) - self.strap / 2 * climb
-            low, high = (foot, high) if reach > foot else (low, foot)
-        return high
-
-    def _line(self, repeat: float, slit: float) -> list[tuple[float, float]]:
-        foot = self._foot(repeat, slit)
-        peak = self.height - foot
-        return [(-repeat, peak), (-repeat / 2, foot), (0, peak), (repeat / 2, foot), (repeat, peak)]
+    @property
+    def _channel(self) -> float:
+        return max(2.1 * self.smallest, _CHANNEL * self.height)
 
 
-def _drawn_out(leg: list[tuple[float, float]], by: float) -> list[tuple[float, float]]:
-    (ax, ay), (bx, b_y) = leg
-    scale = by / math.hypot(bx - ax, b_y - ay)
-    return [
-        (ax - (bx - ax) * scale, ay - (b_y - ay) * scale),
-        (bx + (bx - ax) * scale, b_y + (b_y - ay) * scale),
-    ]
+def _largest_round(triangle: Polygon) -> Round:
+    """Return the largest circle in a triangle on its point: its middle and its radius."""
+    if triangle.is_empty:
+        return 0.0, 0.0, 0.0
+    low_x, low, high_x, high = triangle.bounds
+    half, tall = (high_x - low_x) / 2, high - low
+    radius = half * tall / (half + math.hypot(half, tall))
+    return 0.0, high - radius, radius
