@@ -1,6 +1,8 @@
-"""A chain of lozenges, each with a dark one in it."""
+"""A chain of dark lozenges, each pierced by a light one, whole or quartered."""
 
 from __future__ import annotations
+
+import math
 
 import shapely
 from shapely.affinity import translate
@@ -11,7 +13,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import Cut, box, polygon
+from .areas import both, box, polygon, stroke
 
 __all__ = ["Lozenges"]
 
@@ -24,17 +26,21 @@ _LONGEST = 2.0
 _LINE = 0.1
 """Paper between lozenges over height: the chain is the strongest line of a wide band."""
 
-_DARK = 0.16
-"""Paper of the dark lozenge round its heart over height: broader than the chain, or it is a wire too."""
+_DARK = 0.15
+"""Paper of a dark lozenge round its heart over height: broader than the chain, or it is a wire too."""
 
-_CHANNEL = 0.15
-"""White round the dark lozenge over height: about as wide as the strap round it."""
+_HEART = 1.3
+"""Radius of a heart in smallest openings, at least: the paper round it gives way first."""
+
+_QUARTER = 2.2
+"""Radius of a quarter of a heart in smallest openings, at least: smaller quarters are pin-pricks."""
 
 
 class Lozenges(Ornament):
-    """A chain of lozenges point to point, a dark lozenge with a light heart in each, triangles beside."""
+    """A chain of dark lozenges point to point round every corner, a light heart in each."""
 
     what = "a chain of lozenges"
+    turned = True
 
     @property
     def least_height(self) -> float:
@@ -56,42 +62,45 @@ class Lozenges(Ornament):
         """Return the repeat of a lozenge as long as looks well."""
         return max(_LONGEST * self.height, 1.6 * self.shortest)
 
+    @property
+    def over(self) -> float:
+        """Return where the last lozenge ends: its point meets that of the square in the corner."""
+        return self.strap
+
     def bay(self, repeat: float) -> list[Points]:
         """Return what is cut of a lozenge."""
-        tie = box(-self.strap / 2, 0, self.strap / 2, self.height)
-        return self._cut_nested(self._lozenge(repeat / 2), tie, self.cut)
+        half, middle = repeat / 2, self.height / 2
+        return self.cut(self._heart(self._lozenge(half), (0.0, middle), (half, middle)))
 
     def post(self, repeat: float) -> list[Points]:
         """Return the triangles above and below the points of two lozenges."""
         return self.cut(self._beside(repeat))
 
-    def end(self, repeat: float) -> list[Points]:
-        """Return the triangles above and below the point of the last lozenge."""
-        half = self._beside(repeat).intersection(box(-repeat, 0, -self.strap / 2, self.height))
-        return [
-            shapely.get_coordinates(part.exterior)[:-1]
-            for part in shapely.get_parts(half)
-            if part.area > 0 and fits(part, self.smallest)
-        ]
-
-    def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
-        """Return a square set on its point, nested as the lozenges are, with a triangle in each corner."""
+    def corner(self, repeat: float) -> list[Points]:
+        """Return a square on its point, nested as the lozenges are, and the triangles about it."""
         middle, h = self.height / 2, self.height
         square = polygon((0, middle), (middle, 0), (h, middle), (middle, h))
-        rest = box(0, 0, h, h).difference(square.buffer(self._line / 2, join_style="mitre"))
-        half = self.strap / 2
-        ties = box(0, middle - half, h, middle + half).union(box(middle - half, 0, middle + half, h))
-        return self._cut_nested(square, ties, self.cut_corner) + self.cut_corner(rest)
+        beside = translate(self._lozenge(repeat / 2), -repeat / 2)
+        taken = shapely.union_all(
+            [shape.buffer(self._line / 2, join_style="mitre") for shape in (square, both(beside))]
+        )
+        free = box(-repeat / 2, 0, h, h).union(box(0, -repeat / 2, h, h)).difference(taken)
+        heart = self._heart(square, (middle, middle), (middle, middle))
+        return self.cut_corner(heart) + self.cut_corner(free)
 
-    def _cut_nested(self, whole: BaseGeometry, ties: BaseGeometry, cut: Cut) -> list[Points]:
-        """Return what is cut of a lozenge: a channel parted by ties round a dark one, and its heart."""
-        white = whole.buffer(-self._line / 2, join_style="mitre")
-        channel = max(2.1 * self.smallest, _CHANNEL * self.height)
-        dark = white.buffer(-channel, join_style="mitre")
-        if not fits(dark, self.strap / 2):
-            return cut(white)
-        heart = dark.buffer(-max(self.strap, _DARK * self.height), join_style="mitre")
-        return cut(white.difference(dark.union(ties))) + (cut(heart) if fits(heart, self.smallest) else [])
+    def _heart(
+        self, whole: BaseGeometry, middle: tuple[float, float], half: tuple[float, float]
+    ) -> BaseGeometry:
+        """Return what is cut of a lozenge, given its middle and half its width and height."""
+        (x, y), (wide, tall) = middle, half
+        room = wide * tall / math.hypot(wide, tall) - _HEART * self.smallest
+        dark = max(self._line / 2, min(max(self.strap, _DARK * self.height), room))
+        white = whole.buffer(-dark, join_style="mitre")
+        bars = [
+            stroke([(x - wide, y + turn * tall), (x + wide, y - turn * tall)], self.strap) for turn in (-1, 1)
+        ]
+        quarters = white.difference(shapely.union_all(bars))
+        return quarters if fits(quarters, _QUARTER * self.smallest) else white
 
     @property
     def _line(self) -> float:
