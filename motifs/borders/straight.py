@@ -27,7 +27,7 @@ def zigzag(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A zigzag ribbon slit along its middle, with triangles beside it; mitred corners.
+    """A zigzag ribbon, white triangles under it, dark ones with a trefoil over it; mitred corners.
 
     Parameters
     ----------
@@ -43,8 +43,8 @@ def zigzag(
         About how far it is from one peak to the next: mm, 1 to 400; re-counted so that whole ones fit.
         Left out, it climbs at a little over half a right angle.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; where a slit would leave
-        triangles too small, the ribbon is solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; where dark triangles would
+        leave no white beside the ribbon, they fill all that is over it.
 
     Returns
     -------
@@ -82,7 +82,7 @@ def stepped(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Stepped pyramids that stand and others that hang between, each in another; ziggurats in corners.
+    """Stepped pyramids that stand and others that hang between, each in another; pierced corner blocks.
 
     Parameters
     ----------
@@ -141,7 +141,7 @@ def diamond_chain(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A chain of lozenges point to point, a dark one in each, triangles above and below their points.
+    """A chain of dark lozenges point to point round every corner, a light heart in each.
 
     Parameters
     ----------
@@ -157,8 +157,8 @@ def diamond_chain(
         About how far it is from one lozenge to the next: mm, 1 to 400; re-counted so that whole ones fit.
         Left out, lozenges are half as long again as high.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; where the heart of a
-        dark lozenge would be smaller, it is solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; hearts are quartered where
+        their quarters are clearly larger.
 
     Returns
     -------
@@ -191,7 +191,7 @@ def dentil(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Square teeth that hang from the rim, each with a lozenge in it, over a row of dashes.
+    """Teeth that hang from the rim over a channel, every third down to the rail; a lozenge in each.
 
     Parameters
     ----------
@@ -204,11 +204,11 @@ def dentil(
     strap : float
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
-        About how far it is from one tooth to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, teeth and gaps are about as wide as they are high.
+        About how far it is from one tooth that stands on the rail to the next: mm, 1 to 400; re-counted so
+        that whole ones fit. Left out, two teeth hang between them, each about two thirds as wide as high.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; lozenges and dashes that
-        come out smaller are left solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; lozenges that come out
+        smaller are left solid.
 
     Returns
     -------

@@ -47,68 +47,107 @@ _LOOSE = 1.6
 """Longest repeat over the shortest: looser and the beads stand by themselves."""
 
 
+_ABREAST = 2
+"""Teeth that hang between two that stand: one is a picket, three are a comb."""
+
+_ASPECT = 0.62
+"""Width of a tooth over its height, as Vitruvius has it, about two to three."""
+
+_TOOTH = 0.58
+"""Width of a tooth over the distance from one to the next."""
+
+_CHANNEL = 0.2
+"""Height of the channel under the teeth over that of the band."""
+
+_LOZENGE = 2.4
+"""Height of the lozenge in a tooth over its width, at most."""
+
+_LEAF = 0.42
+"""Width of a leaf in a corner block over its length."""
+
+
 class Dentils(Ornament):
-    """Square teeth that hang from the rim, each with a lozenge in it, over a row of dashes."""
+    """Teeth that hang from the rim over an open channel; every third stands down to the rail and parts it."""
 
     what = "a row of teeth"
     turned = True
 
     @property
     def least_height(self) -> float:
-        """Return the height of a gap that can just be cut."""
-        return 2.02 * self.smallest
+        """Return the height of a channel and the stump of a tooth over it."""
+        return 2.02 * self.smallest + self.strap
 
     @property
     def natural(self) -> float:
-        """Return the repeat of a gap and a tooth about as wide."""
-        return max(1.1 * self.height, self.shortest)
+        """Return the repeat of three teeth, each rather over half as wide as high."""
+        return max((_ABREAST + 1) * self._pitch, self.shortest)
 
     @property
     def shortest(self) -> float:
-        """Return the repeat whose gaps can just be cut."""
-        return self.strap + 2.02 * self.smallest
-
-    def bay(self, repeat: float) -> list[Points]:
-        """Return the lozenge in a tooth, and the dash under it."""
-        half, low = self._tooth(repeat) / 2 - self.strap, self._low()
-        middle, tall = (low + self.height) / 2, min((self.height - low) / 2, 2.2 * half)
-        lozenge = polygon((-half, middle), (0, middle - tall), (half, middle), (0, middle + tall))
-        dash = box((self.strap - repeat) / 2, 0, (repeat - self.strap) / 2, self._foot())
-        return self.cut(dash) + (self.cut(lozenge) if half > 0 else [])
-
-    def post(self, repeat: float) -> list[Points]:
-        """Return the gap between two teeth."""
-        half = (repeat - self._tooth(repeat)) / 2
-        return self.cut(box(-half, self._low(), half, self.height))
+        """Return the repeat of one hanging tooth, its gaps just wide enough to be cut."""
+        return 2 * (self.strap + 2.02 * self.smallest)
 
     @property
     def over(self) -> float:
-        """Return where the last gap stands: short of the end, so that a dash can bend round the corner."""
-        return -self.strap
+        """Return where the last standing tooth would be: the corner block is one, and past the inner corner.
 
-    def corner(self, repeat: float) -> list[Points]:
-        """Return the last gap of either run, a dash bent round the corner, and the corner tooth's lozenge."""
-        h, low, foot, at = self.height, self._low(), self._foot(), -2 * self.strap
-        half = (repeat - self._tooth(repeat)) / 2
-        edge = min(at + half, at + 0.3 * h, low - self.strap)
-        gap = box(at - half, low, edge, h)
-        middle = (low + h) / 2
-        lozenge = polygon((low, middle), (middle, low), (h, middle), (middle, h))
-        dash = box(at + self.strap / 2, 0, foot, foot) if foot else box(0, 0, 0, 0)
-        return self.cut_corner(lozenge) + self.cut_corner(both(dash)) + self.cut_corner(both(gap))
+        The channels of two runs end there, a strap from each other.
+        """
+        return 0.75 * self.strap
 
-    def _tooth(self, repeat: float) -> float:
-        """Return the width of a tooth: half the repeat, or less where a gap would be too narrow to cut."""
-        return min(max(self.strap, 0.5 * repeat), repeat - 2.02 * self.smallest)
+    def bay(self, repeat: float) -> list[Points]:
+        """Return the white about the teeth that hang between two that stand, and their lozenges."""
+        count, tooth = self._teeth(repeat)
+        pitch = repeat / (count + 1)
+        teeth = [pitch * (k + 1) - repeat / 2 for k in range(count)]
+        hanging = [box(x - tooth / 2, self._channel, x + tooth / 2, self.height) for x in teeth]
+        white = box((tooth - repeat) / 2, 0, (repeat - tooth) / 2, self.height)
+        pierced = [translate(self._lozenge(tooth), x) for x in teeth]
+        return self.cut(white.difference(shapely.union_all(hanging))) + self.cut(shapely.union_all(pierced))
 
-    def _low(self) -> float:
-        """Return how far from the inner rail the teeth end."""
-        return self._foot() + self.strap if self._foot() else 0.0
+    def post(self, repeat: float) -> list[Points]:
+        """Return the lozenge of a tooth that stands."""
+        return self.cut(self._lozenge(self._teeth(repeat)[1]))
 
-    def _foot(self) -> float:
-        """Return the height of the dashes, 0 where they would leave the teeth too short."""
-        tall = max(2 * self.smallest, 0.2 * self.height)
-        return tall if self.height - tall - self.strap > max(2 * self.smallest, 0.4 * self.height) else 0.0
+    def end(self, repeat: float) -> list[Points]:  # noqa: ARG002 - no lozenge is chopped in two
+        """Return nothing: half a tooth is left solid."""
+        return []
+
+    def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
+        """Return four leaves in the square block that stands in a corner."""
+        middle, reach = self.height / 2, self.height / 2 - self.strap
+        near, far = 0.75 * self.strap, math.sqrt(2) * reach
+        leaf = lens(0, near, far, _LEAF * (far - near)) if far > near else circle(0, 0, 0)
+        leaves = [rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)]
+        whole = translate(shapely.union_all(leaves), middle, middle)
+        found = self.cut_corner(whole)
+        return found if len(found) == 4 else self.cut_corner(_square_on_point(middle, reach))
+
+    @property
+    def _channel(self) -> float:
+        """Return the height of the channel the teeth hang over."""
+        return max(2.02 * self.smallest, _CHANNEL * self.height)
+
+    @property
+    def _pitch(self) -> float:
+        """Return from tooth to tooth, of the usual proportions."""
+        return max(_ASPECT * (self.height - self._channel) / _TOOTH, self.strap + 2.02 * self.smallest)
+
+    def _teeth(self, repeat: float) -> tuple[int, float]:
+        """Return how many teeth hang between two that stand, and how wide all of them are."""
+        most = int(repeat / (self.strap + 2.02 * self.smallest) + 1e-9) - 1
+        count = max(1, min(most, round(repeat / self._pitch) - 1))
+        pitch = repeat / (count + 1)
+        return count, min(max(self.strap, _TOOTH * pitch), pitch - 2.02 * self.smallest)
+
+    def _lozenge(self, tooth: float) -> BaseGeometry:
+        """Return the lozenge in a tooth, a strap from its sides and its foot."""
+        half, low = tooth / 2 - self.strap, self._channel + self.strap
+        middle = (self._channel + self.height) / 2
+        tall = min(self.height - middle, middle - low, _LOZENGE * half)
+        if half <= 0 or tall <= 0:
+            return circle(0, 0, 0)
+        return polygon((-half, middle), (0, middle - tall), (half, middle), (0, middle + tall))
 
 
 class Beads(Ornament):
@@ -275,6 +314,12 @@ class Eggs(Ornament):
         low, high = ball.intersection(box(-2, -2, 2, 0)), ball.intersection(box(-2, 0, 2, 2))
         below = shapely.transform(low, lambda p: p * (half, waist - foot) + (0, waist))
         return below.union(shapely.transform(high, lambda p: p * (half, self.height - waist) + (0, waist)))
+
+
+def _square_on_point(middle: float, reach: float) -> BaseGeometry:
+    """Return a square on its point about a point of the diagonal, empty where its reach is not above 0."""
+    low, high = middle - max(reach, 0.0), middle + max(reach, 0.0)
+    return polygon((low, middle), (middle, low), (high, middle), (middle, high))
 
 
 def _drop(apex: float, reach: float, radius: float, turn: float) -> BaseGeometry:
