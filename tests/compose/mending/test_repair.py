@@ -288,3 +288,14 @@ def test_a_large_lattice_is_mended_about_its_weak_places_alone(monkeypatch):
     changed = mended.paper.symmetric_difference(weak).buffer(-0.002)
     assert changed.distance(Point(101.5, 102)) < 5
     assert changed.within(Point(101.5, 102).buffer(12))
+
+
+def test_a_point_that_holds_stays_a_point_while_mending_goes_on_elsewhere():
+    pointed = union_all([Point(-30, 0).buffer(5), Polygon([(-34.9, -0.5), (-34.9, 0.5), (-38.1, 0)])])
+    assert check_strength(pointed, strap=STRAP).holds
+    paper = union_all([pointed, box(-26, -2, 0, 2), box(-1, -0.4, 10, 0.4), box(9, -5, 20, 5)])
+    mended, changed = thickening.thicken_once(paper, STRAP, thickening._POINTWISE + 2, thickening.Seen())
+    assert changed
+    added = mended.difference(paper)
+    assert added.area > 1
+    assert added.intersection(pointed.envelope).area < 0.01
