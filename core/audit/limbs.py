@@ -91,7 +91,7 @@ def find_limbs(
     # An overlay may begin a ring anywhere.
     keys = list(zip(shapely.to_wkb(shapely.normalize(rings)).tolist(), outside.tolist(), strict=True))
     fresh = [k for k, key in enumerate(keys) if key not in known]
-    pieces, owner = _thin_pieces(rings[fresh], outside[fresh], strap)
+    pieces, owner = _thin_pieces(rings[fresh], outside[fresh], strap, slender)
     found: list[list[Limb]] = [[] for _ in fresh]
     for piece, k in zip(pieces, owner.tolist(), strict=True):
         limb = _limb(piece, rings[fresh[k]], strap)
@@ -111,8 +111,8 @@ def _sides(b: Boundary) -> tuple[Shapes, Flags]:
     return rings, ~shapely.is_ccw(rings)
 
 
-def _thin_pieces(rings: Shapes, outside: Flags, strap: float) -> tuple[Shapes, Ints]:
-    """Return what a disc a little narrower than the strap cannot touch, and the ring each is on."""
+def _thin_pieces(rings: Shapes, outside: Flags, strap: float, slender: float) -> tuple[Shapes, Ints]:
+    """Return what a disc a little narrower than the strap cannot touch and might be a limb; its ring too."""
     solid = shapely.buffer(shapely.polygons(rings), 0)
     inward = np.where(outside, -1.0, 1.0) * strap / 2 * _NEARLY
     rolled = shapely.buffer(shapely.buffer(solid, -inward, quad_segs=16), inward * _OVER, quad_segs=16)
@@ -122,8 +122,9 @@ def _thin_pieces(rings: Shapes, outside: Flags, strap: float) -> tuple[Shapes, I
     pieces, owner = shapely.get_parts(
         shapely.buffer(shapely.buffer(residue, -thread), thread), return_index=True
     )
-    # Half a piece's outline is the most its length can be.
-    worth = shapely.length(pieces) > 2 * strap
+    # Half a piece's outline is the most its length can be, and its area over that its least width.
+    longest = shapely.length(pieces) / 2
+    worth = (longest > strap) & (longest**2 > slender * shapely.area(pieces))
     return pieces[worth], owner[worth]
 
 
