@@ -187,7 +187,7 @@ def fern(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A fern frond: leaflets in even pairs that shorten to a fine tip, lobed where there is room.
+    """A fern frond: leaflets in pairs that shorten to a leaf at the tip, toothed where there is room.
 
     Parameters
     ----------
@@ -287,7 +287,7 @@ def grass(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A strip of ground from side to side with tufts of grass: arcs from one root, some bent over.
+    """A strip of ground from side to side with tufts of grass: blades tall and short by turns, some bent.
 
     Parameters
     ----------

@@ -33,7 +33,7 @@ def blossom(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A blossom of equal petals round a beaded eye, two drops in each, a second whorl behind.
+    """A blossom of equal notched petals round a beaded eye, two openings in each, sepals between them.
 
     Parameters
     ----------

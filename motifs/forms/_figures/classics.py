@@ -37,14 +37,23 @@ VEIN_STEP, VEIN_ANGLE, VEIN_STOP = 9.0, 44.0, 0.84
 
 FERN = Build("a fern", (50, 100), least=7, range=(0.32, 0.7))
 RACHIS = [(-2.5, 0), (-2, 30), (-1, 65), (4, 100)]
-LEAFLET_FROM, LEAFLET_FULL = 0.13, 0.30
+LEAFLET_FROM, LEAFLET_FULL = 0.13, 0.34
 """Share of the stem below the first pair, and at which leaflets are longest: a fern's outline is a lance."""
 
-LEAFLET_LONG, LEAFLET_ANGLES, PAIRS = 25.0, (74.0, 42.0), 13
-"""Longest leaflet, degrees off the stem at foot and tip, pairs at a usual size: they shorten and lean in evenly to a fine tip."""
+LEAFLET_LONG, LEAFLET_ANGLES, PAIRS = 25.0, (70.0, 46.0), 15
+"""Longest leaflet, degrees off the stem at foot and tip, pairs at the most."""
 
-LOBES, LOBE = 5, 0.34
-"""Lobes along a leaflet and how deep they cut."""
+LEAFLET_STEP, STEP_FROM = 7.8, 0.5
+"""Step between pairs at the least, and the share of the stem from which steps shrink with the way left to the tip."""
+
+END_HALF = 0.12
+"""Half the width of the leaflet at the end, as a share of its length."""
+
+LEAFLET_AIR, LEAFLET_SLIM = 0.24, 0.14
+"""White between neighbouring leaflets, as a share of the step between them; half a leaflet's width at the most, of its length."""
+
+TOOTH_DEEP, TOOTH_AHEAD = 0.42, 0.5
+"""How deep the teeth of a leaflet are, as a share of its half-width; how far they point ahead, as a share of their step."""
 
 FEATHER = Build("a feather", (27, 100), least=7, range=(0.22, 0.34))
 FEATHER_SHAFT = [(4.6, 0), (0.2, 28), (-1.2, 62), (3.0, 100)]
@@ -61,18 +70,33 @@ DOWN = ((0.96, 1, 10.0), (0.94, -1, 8.5), (0.70, 1, 7.0), (0.68, -1, 6.0))
 """Loose barbs below the vane: where on the bare quill, on which side, how long. They tell a feather from a leaf."""
 
 BLOSSOM = Build("a blossom", (100, 100), least=7, give=0)
-PETAL_EDGE = [(0, 12), (0.50, 22), (0.90, 33), (1.0, 41), (0.80, 47.2), (0.42, 49.7), (0, 50)]
-"""Right edge of a petal: across as a share of its half-width, and how far out. One outline for all."""
+PETAL_EDGE = ((0, 12), (0.96, 22), (1.0, 33), (0.93, 41.5), (0.70, 48), (0.42, 50), (0.16, 49), (0, 46))
+"""Half of a petal's edge: across as a share of its sector, and how far out. Two arcs and a notch; one outline for all."""
 
-BACK_REACH, BACK_WIDE = 47.0, 0.66
-"""Reach of the whorl behind, which shows between the petals, and its width as a share of theirs."""
+SEPAL_REACH, SEPAL_WIDE = 49.0, 11.8
+"""Reach of the sepals, whose points show between the petals, and half their width by radian of a sector."""
+
+EYE, PUPIL, BEAD = 17.5, 5.0, 1.9
+"""Radius of the eye where openings of the petals begin, of its middle, and of the beads round that."""
+
+PETAL_DROP = (0.30, 0.50, 43.5, 0.225)
+"""The pair of openings in a petal: at root and at tip how far off its axis, how far out, half how wide: shares of its sector."""
 
 GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
-GROUND, TUFT_STEP = 2.6, 27.0
+GROUND, TUFT_STEP = 2.4, 27.0
 """Height of the ground, and about how far apart tufts stand: as wide as they are tall, so that they touch at the tips only."""
 
-BLADES, FAN, BENT = (7, 11), 50.0, 0.3
-"""Blades of a tuft, fewest and most; degrees to which the outer ones lean; how many are bent over."""
+BLADES, BLADE_HALF, SHORTER = (6, 9), 2.2, 0.82
+"""Blades of a tuft, fewest and most; half the width of one where it is broadest, in hundredths of the height of its tuft;
+how high every other one is, as a share: tall and short by turns.
+"""
+
+STAND, BENT = 0.5, 0.6
+"""Share of a tuft's room over which its blades stand, each from a root of its own; how many outer ones are bent over."""
+
+UPRIGHT = ((0.05, 0.28), (0.45, 0.72), (1.0, 1.0))
+BENT_OVER = ((0.10, 0.32), (0.46, 0.62), (0.82, 0.62), (1.0, 0.42))
+"""Way of a blade from its root: shares of how far out it reaches and how high."""
 # fmt: on
 
 
@@ -116,42 +140,58 @@ def _toothed(line: Points, step: float, tooth: float) -> Points:
 
 
 def draw_fern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a frond: lobed leaflets in even pairs that shorten to a fine tip."""
+    """Return a frond: toothed leaflets in even pairs that shorten to a fine tip."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, FERN.frame, strap=strap, smallest=smallest)
     hand, bow = float(chance.choice([-1, 1])), some(chance, 0.6)
-    stem = pen.limb([(hand * x * bow, y) for x, y in RACHIS], [1.5, 1.2, 0.9, 0.1], point=True)
+    stem = pen.limb([(hand * x * bow, y) for x, y in RACHIS], [1.6, 1.3, 0.8, 0.1], point=True)
+    pen.trim([(-20, -20), (20, -20), (20, 2.5), (-20, -2.5)])
     run = float(distances_along(stem)[-1])
-    pairs = int(np.clip(round((1 - LEAFLET_FROM) * run / max(6.4, pen.units(4.2 * strap))), 3, PAIRS))
-    shares = LEAFLET_FROM + (0.97 - LEAFLET_FROM) * (1 - (1 - np.arange(pairs) / pairs) ** 1.25)
-    pitch = np.diff([*shares, 0.985]) * run
-    for share, room in zip(shares, pitch, strict=True):
+    shares = _pairs(run, max(LEAFLET_STEP, pen.units(5.0 * strap)), pen.units(4.2 * strap))
+    last = unit_at(stem, float(shares[-1]))[0]
+    pen.leaf(last, stem[-1], max(1.1 * pen.fine, END_HALF * float(np.hypot(*(stem[-1] - last)))), 0.0, 0.4)
+    full, lean = LEAFLET_LONG * some(chance, 0.05), np.array(LEAFLET_ANGLES) + 5 * chance.uniform(-1, 1)
+    for share, room in zip(shares[:-1], np.diff(shares) * run, strict=True):
         at, ahead = unit_at(stem, float(share))
-        rise = min(1.0, 0.6 + 0.4 * share / LEAFLET_FULL)
-        long = LEAFLET_LONG * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) ** 0.85 * some(chance, 0.03)
-        lean = LEAFLET_ANGLES[0] + (LEAFLET_ANGLES[1] - LEAFLET_ANGLES[0]) * share
-        half = 0.5 * (room * math.sin(math.radians(lean)) - 0.8 * pen.gap)
+        rise = min(1.0, 0.62 + 0.38 * (share - LEAFLET_FROM) / (LEAFLET_FULL - LEAFLET_FROM))
+        long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) * some(chance, 0.02)
+        off = float(np.interp(share, [LEAFLET_FROM, 1], lean))
+        half = 0.5 * (room * math.sin(math.radians(off)) - max(1.3 * pen.gap, LEAFLET_AIR * room))
+        half = max(1.1 * pen.fine, min(half, LEAFLET_SLIM * long))
         for side in (-1, 1):
-            angle = math.degrees(math.atan2(ahead[1], ahead[0])) + side * lean
-            if long > pen.units(2.2 * strap):
-                _leaflet(pen, at, at + polar(angle, long), max(half, 1.4 * pen.fine), side)
+            angle = math.degrees(math.atan2(ahead[1], ahead[0])) + side * off
+            _leaflet(pen, at, at + polar(angle, long), half, side)
     return pen
 
 
+def _pairs(run: float, step: float, least: float) -> Points:
+    """Return the shares of a stem at which pairs spring, and the end leaflet after them.
+
+    They are even at first, then closer in proportion to the way left.
+    """
+    shares, at = [], LEAFLET_FROM * run
+    step = max(step, run * (1 - LEAFLET_FROM) / PAIRS)
+    while at < run - 1.9 * least:
+        shares.append(at / run)
+        at += max(least, step * min(1.0, (1 - at / run) / (1 - STEP_FROM)))
+    return np.array(shares)
+
+
 def _leaflet(pen: Pen, root: Points, tip: Points, half: float, side: float) -> None:
-    """Draw a lobed leaflet that bends up to its tip, a slit along its rib where it has room."""
+    """Draw a leaflet that bends up to its point, its edge in teeth where it has room."""
     chord = tip - root
     long = float(np.hypot(*chord))
     aside = np.array([-chord[1], chord[0]]) / long
-    t = np.linspace(0, 1, 61)
-    spine = root + t[:, None] * chord - (side * 0.20 * long * t * (1 - t))[:, None] * aside
-    lobes = LOBES if long > 5 * half and half > 2.3 * pen.fine else 0
-    swell = np.clip(t / 0.12, 0.55, 1) * np.clip(1 - t, 0, 1) ** 0.55
-    if lobes:
-        swell *= 1 - LOBE * (1 - np.abs(np.sin(math.pi * lobes * t)) ** 0.7)
-    width = np.maximum(half * swell, np.minimum(pen.fine, 0.3 * long * (1 - t)))
-    ring = np.vstack([spine + width[:, None] * aside, (spine - width[:, None] * aside)[::-1]])
-    pen.outline(ring)
+    teeth = round(long / max(3.4, pen.units(3.4 * pen.strap))) if half > 1.9 * pen.fine else 0
+    t = np.linspace(0, 1, 10 * max(teeth, 6) + 1)
+    saw = (t * teeth) % 1.0 if teeth else np.ones_like(t)
+    taper = half * np.interp(t, [0, 0.16, 0.3, 1], [0.6, 0.96, 1, 0])
+    deep = TOOTH_DEEP * np.clip(taper / pen.fine - 1, 0, 1)
+    width = np.maximum(taper * (1 - deep * (1 - saw)), np.minimum(pen.fine, 0.3 * long * (1 - t)))
+    ahead = (TOOTH_AHEAD / max(teeth, 1)) * saw * deep / TOOTH_DEEP if teeth else 0 * t
+    spine = root + t[:, None] * chord - (side * 0.24 * long * t * (1 - t))[:, None] * aside
+    edges = [spine + ahead[:, None] * chord + way * width[:, None] * aside for way in (1, -1)]
+    pen.outline(np.vstack([edges[0], edges[1][::-1]]))
 
 
 def draw_feather(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
@@ -213,55 +253,52 @@ def _barb(root: Points, ahead: Points, aside: Points, width: float) -> list[Poin
 
 
 def draw_blossom(box: Box, *, petals: int, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a blossom: one petal outline, two drops in each, a second whorl behind; symmetric as D_n."""
+    """Return a blossom: notched petals, sepals between them, openings that follow both; symmetric as D_n."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, BLOSSOM.frame, strap=strap, smallest=smallest)
-    room = math.tan(math.pi / petals)
-    half = min(19.0, 38 * room * (0.70 + 0.08 * chance.uniform(-1, 1)))
-    point = chance.uniform(0.0, 2.4)
-    right = [(x * half, y + (point if x == 0 and y > 40 else 0)) for x, y in PETAL_EDGE]
-    petal = Polygon(
-        pen.mm(closed_curve(right + [(-x, y) for x, y in right[-2:0:-1]], [0, 6] if point > 0.8 else [0]))
-    )
-    reach = BACK_REACH * some(chance, 0.05)
-    back = lens(pen.mm((0, 6)), pen.mm((0, reach)), max(BACK_WIDE * half * pen.unit, strap), 0.0, 0.62)
-    core = max(17.0, 1.3 * pen.fine / math.sin(math.pi / petals))
-    pen.lay(*_about(back, petals, 0.5), *_about(petal, petals), pen.round((0, 0), core))
-    pupil = max(4.8, pen.slit)
-    pen.cut_round((0, 0), pupil)
-    bead = max(1.9, 1.05 * pen.slit)
-    if (
-        core > pupil + 2.4 * pen.fine + 2 * bead
-        and (pupil + 2.1 * pen.fine + bead) * math.sin(math.pi / petals) > bead + pen.fine
-    ):
-        pen.cut(*_about(pen.round((0, pupil + 2.1 * pen.fine + bead), bead), petals))
-    inner, outer = max(18.0, pupil + 4.4 * pen.fine + 2 * bead), 46.0
-    wide = 0.19 * half
-    if 0.28 * half > max(wide, pen.slit) + 1.05 * pen.fine:
-        side = lens(
-            pen.mm((0.16 * half, inner)),
-            pen.mm((0.40 * half, outer - 1.5)),
-            max(wide, pen.slit) * pen.unit,
-            -0.10,
-            0.62,
-        )
-        other = shapely.transform(side, lambda xy: xy * [-1, 1])
-        pen.cut(*_about(side, petals), *_about(other, petals))
-    else:
-        pen.cut(
-            *_about(
-                lens(
-                    pen.mm((0, inner)), pen.mm((0, outer - 2)), max(0.34 * half, pen.slit) * pen.unit, 0, 0.6
-                ),
-                petals,
-            )
-        )
-    pen.cut(
-        *_about(
-            lens(pen.mm((0, reach - 14)), pen.mm((0, reach - 4)), max(1.1, pen.slit) * pen.unit), petals, 0.5
-        )
-    )
+    sector, notch = 180 / petals, 2.2 * chance.uniform(-1, 1)
+    edge = [
+        polar(90 - sector * across, far + (notch if across == 0 and far > 40 else 0))
+        for across, far in PETAL_EDGE
+    ]
+    ring = [*edge, *([-x, y] for x, y in edge[-2:0:-1])]
+    petal = Polygon(pen.mm(closed_curve(ring, [0, len(edge) - 1])))
+    pen.lay(*_about(petal, petals), pen.round((0, 0), 30))
+    half = SEPAL_WIDE * math.radians(sector)
+    if half > 1.9 * pen.fine:
+        sepal = lens(pen.mm((0, 20)), pen.mm((0, SEPAL_REACH)), half * pen.unit, 0.0, 0.56)
+        pen.lay(*_about(sepal, petals, 0.5))
+    _blossom_eye(pen, petals)
+    _petal_openings(pen, petals, PETAL_DROP[2] + 0.8 * notch, some(chance, 0.1))
+    joint = lens(pen.mm((0, EYE + 2)), pen.mm((0, 40)), max(1.3, pen.slit) * pen.unit, 0.0, 0.62)
+    pen.cut(*_about(joint, petals, 0.5))
     return pen
+
+
+def _blossom_eye(pen: Pen, petals: int) -> None:
+    """Cut the eye: a round, and beads about it where they find room."""
+    pupil, bead = max(PUPIL, pen.slit), max(BEAD, 1.05 * pen.slit)
+    far = pupil + 2.1 * pen.fine + bead
+    pen.cut_round((0, 0), pupil)
+    if far + bead + 2.1 * pen.fine < EYE and far * math.sin(math.pi / petals) > bead + pen.fine:
+        pen.cut(*_about(pen.round((0, far), bead), petals))
+
+
+def _petal_openings(pen: Pen, petals: int, far: float, wide: float) -> None:
+    """Cut a pair of drops that bow out with the petal's edge, or one where a pair would not fit."""
+    root, tip, _, half = PETAL_DROP
+    sector = 180 / petals
+    across = 36 * math.radians(sector)
+    start, end = polar(90 - sector * root, EYE), polar(90 - sector * 0.8 * tip, far)
+    whole = lens(pen.mm(start), pen.mm(end), max(half * wide * across, pen.slit) * pen.unit, -0.09, 0.62)
+    room = Polygon(pen.mm([(0, 0), polar(90 - sector, 60), polar(90, 60)])).buffer(-pen.fine * pen.unit)
+    side = largest_part(whole.intersection(room))
+    if side.area < 0.8 * whole.area or half * across < pen.slit:
+        one = lens(pen.mm((0, EYE)), pen.mm((0, far - 1)), 0.42 * across * pen.unit, 0.0, 0.66)
+        pen.cut(*_about(one, petals))
+        return
+    other = shapely.transform(side, lambda xy: xy * [-1, 1])
+    pen.cut(*_about(side, petals), *_about(other, petals))
 
 
 def _about(shape: Polygon, count: int, shift: float = 0.0) -> list[Polygon]:
@@ -270,55 +307,45 @@ def _about(shape: Polygon, count: int, shift: float = 0.0) -> list[Polygon]:
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a strip of ground with tufts of seven to eleven arcs from one root, some bent over."""
+    """Return a strip of ground with tufts of blades, each from a root of its own, some bent over."""
     chance = np.random.default_rng(seed)
     frame = (100 * box[0] / box[1], 100.0)
     pen = Pen(box, frame, strap=strap, smallest=smallest)
     width, ground = frame[0], max(100 * GROUND / GRASS.frame[1], 2.6 * pen.fine)
-    x = np.linspace(0, width, 60)
-    waves = 2 * np.pi * (x / width * max(1, round(width / 90)) + chance.uniform())
-    top = ground * (1 + 0.2 * np.sin(waves))
-    pen.slab([*zip(x, top, strict=True), (width, 0), (0, 0)])
     tufts = max(1, round(width / max(100 * TUFT_STEP / GRASS.frame[1], pen.units(13 * strap))))
     tallest = int(chance.integers(0, tufts))
-    for k in range(tufts):
-        root = np.array([width * (k + 0.5 + 0.12 * chance.uniform(-1, 1)) / tufts, 0.5 * ground])
-        tall = 100.0 if k == tallest else 100 * chance.uniform(0.55, 0.88)
-        _tuft(pen, chance, root, tall, 0.51 * width / tufts, width)
+    roots = [width * (k + 0.5 + 0.1 * chance.uniform(-1, 1)) / tufts for k in range(tufts)]
+    x = np.linspace(0, width, 80)
+    swell = sum(np.exp(-(((x - root) / (0.3 * width / tufts)) ** 2)) for root in roots)
+    pen.slab([*zip(x, 0.72 * ground * (1 + 0.7 * swell), strict=True), (width, 0), (0, 0)])
+    for k, root in enumerate(roots):
+        tall = 100.0 if k == tallest else 100 * chance.uniform(0.6, 0.85)
+        _tuft(pen, chance, np.array([root, 0.9 * ground]), tall, 0.5 * width / tufts, width)
     return pen
 
 
 def _tuft(
     pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float, width: float
 ) -> None:
-    """Draw arcs that fan from one root: the tallest in the middle, the outer ones lower and leaning out.
+    """Draw blades side by side: the tallest off the middle, the outer ones lower and leaning out.
 
     None leans out over the ends of the ground, which is so wide.
     """
-    most = int(np.clip(2 * room / (5.4 * pen.fine + 0.9 * pen.gap), BLADES[0] - 2, BLADES[1]))
+    thick = max(1.6 * pen.fine, BLADE_HALF * tall / 100)
+    stand = STAND * room
+    most = int(np.clip(1 + 2 * stand / (2 * thick + 1.2 * pen.gap), 3, BLADES[1]))
     count = int(chance.integers(min(BLADES[0], most), most + 1))
+    middle = 0.2 * chance.uniform(-1, 1)
+    chief = int(np.argmin(abs(np.linspace(-1, 1, count) - middle)))
     for k, u in enumerate(np.linspace(-1, 1, count)):
-        high = (
-            (tall - root[1]) * (1 - 0.52 * abs(u) ** 1.3) * (1.0 if k == count // 2 else some(chance, 0.09))
-        )
-        out = room * 0.92 * np.sign(u) * abs(u) ** 0.85
-        thick = max(1.5 * pen.fine, 0.020 * tall)
-        foot = root + (1.2 * pen.fine * u * count / 2, 0)
-        foot = np.array([np.clip(foot[0], thick, width - thick), max(foot[1], 1.25 * thick)])
-        out = np.clip(foot[0] + out, 0.5 * thick, width - 0.5 * thick) - foot[0]
-        bent = abs(u) > 0.3 and chance.uniform() < BENT
-        if bent:
-            way = [
-                foot,
-                foot + (0.30 * out, 0.60 * high),
-                foot + (0.68 * out, 0.82 * high),
-                foot + (out, 0.62 * high),
-            ]
-        else:
-            way = [
-                foot,
-                foot + (0.22 * out, 0.45 * high),
-                foot + (0.60 * out, 0.80 * high),
-                foot + (out, high),
-            ]
-        pen.limb(way, [1.25 * thick, thick, 0.8 * thick, 0.1], point=True)
+        off = u - middle
+        high = (tall - root[1]) * (1 - 0.5 * abs(off)) * (1.0 if (k - chief) % 2 == 0 else SHORTER)
+        foot = root + (stand * u, 0)
+        out = np.clip(foot[0] + (room - stand) * u, thick, width - thick) - foot[0]
+        bent = k in (0, count - 1) and chance.uniform() < BENT
+        rise = BENT_OVER if bent else UPRIGHT
+        way = [
+            foot - (0, 0.2 * root[1]),
+            *(foot + np.array(at) * (out, high * some(chance, 0.03)) for at in rise),
+        ]
+        pen.limb(way, [0.8 * thick, thick, 0.8 * thick, 0.1], point=True)

@@ -263,6 +263,10 @@ class Pen:
         self.lay(shape)
         return shape
 
+    def trim(self, points: Places) -> None:
+        """Cut the shape drawn last to length: what lies in this shape with straight sides is taken off it."""
+        self.blacks[-1] = largest_part(self.blacks[-1].difference(Polygon(self.mm(points))))
+
     def disc(self, at: ArrayLike, radius: float, *, least: float = 0.0) -> Polygon:
         """Draw a round, true at any proportions; its radius never under `least` straps."""
         shape = self._circle(at, max(radius * self.unit, least * self.strap))
