@@ -316,8 +316,9 @@ def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     tallest = int(chance.integers(0, tufts))
     roots = [width * (k + 0.5 + 0.1 * chance.uniform(-1, 1)) / tufts for k in range(tufts)]
     x = np.linspace(0, width, 80)
-    swell = sum(np.exp(-(((x - root) / (0.3 * width / tufts)) ** 2)) for root in roots)
-    pen.slab([*zip(x, 0.72 * ground * (1 + 0.7 * swell), strict=True), (width, 0), (0, 0)])
+    off = (x - np.array(roots)[:, None]) / (0.3 * width / tufts)
+    swell: Points = np.exp(-(off**2)).sum(axis=0)
+    pen.slab([*np.column_stack([x, 0.72 * ground * (1 + 0.7 * swell)]), (width, 0), (0, 0)])
     for k, root in enumerate(roots):
         tall = 100.0 if k == tallest else 100 * chance.uniform(0.6, 0.85)
         _tuft(pen, chance, np.array([root, 0.9 * ground]), tall, 0.5 * width / tufts, width)
