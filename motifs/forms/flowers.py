@@ -332,7 +332,7 @@ def wheat(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """An ear of wheat: grains in two rows with their awns, and two long leaves.
+    """An ear of wheat: grains in two rows, with awns where there is room for all, and two long leaves.
 
     Parameters
     ----------

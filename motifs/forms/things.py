@@ -36,7 +36,7 @@ def book(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """An open book: two pages that curve, lines of print, page edges, a ribbon.
+    """An open book: two pages that curve, print that follows them, a block of leaves, a ribbon.
 
     Parameters
     ----------
@@ -63,7 +63,7 @@ def book(
 
     Notes
     -----
-    Lines of print are counted by the strap, three to nine; chance gives it an initial. It is about 1.5
+    Lines of print are counted by the strap, three to seven, and end by chance. It is about 1.5
     times as broad as high; a box of other proportions gets the largest that fits.
 
     Examples

@@ -73,7 +73,7 @@ def pine(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A pine: tiers of hanging boughs, drops of light between their needles.
+    """A pine: boughs in tiers that hang to a point, needles below, a light in each.
 
     Parameters
     ----------

@@ -54,14 +54,22 @@ BUD_AT = (24.0, 51.0)
 """The bud and where it nods: below the flower and well out, so that its stem makes a crook."""
 
 WHEAT = Build("an ear of wheat", (41, 112), least=12)
-EAR, ROWS = 0.5, 5.0
-"""Share of the stem that bears grains; rows of them at a usual size."""
+EAR, ROW = 0.44, 6.2
+"""Share of the stem that bears grains; straps from one row of them to the next at the least."""
 
-GRAIN_LONG, GRAIN_OUT, GRAIN_HALF = 1.5, 0.66, 0.33
-"""Length of a grain in pitches, how far it leans out, half its width in pitches: fat grains, or it is barley."""
+GRAIN_LONG, GRAIN_ANGLE, GRAIN_HALF = 1.75, 38.0, 0.36
+"""Length of a grain in pitches, degrees it leans out, half its width in pitches: fat grains, or it is barley."""
 
-AWN, AWNS_FROM = 2.1, 8.0
-"""Length of an awn past its grain in pitches, and the straps in a pitch from which the grains at the sides have awns."""
+GRAIN_LIGHT = (0.25, 0.15)
+"""The light in a grain: half its length as a share of the grain's, half its width in pitches; smaller where it has less room."""
+
+AWN, AWN_ANGLE, AWNS_FROM = 2.6, 20.0, 9.5
+"""Length of an awn past its grain in pitches, degrees it leans out, and the straps in a pitch from which there are awns:
+all or none.
+"""
+
+WHEAT_LEAVES = ((-1, 12, 40, 20), (1, 25, 33, 18))
+"""On which side a leaf springs, how high, how far it rises and reaches."""
 
 SUNFLOWER = Build("a sunflower", (58, 100), least=18)
 SEED_DISC, RAY_FLORETS, RAY_LONG = 15.0, 21, 13.0
@@ -159,42 +167,44 @@ def _feathered(pen: Pen, root: Points, side: float, long: float) -> None:
 
 
 def draw_wheat(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return an ear of wheat: grains in two rows with awns, two long leaves."""
+    """Return an ear of wheat: grains in two rows, awns on all of them or on none, two long leaves."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, WHEAT.frame, strap=strap, smallest=smallest)
-    hand = float(chance.choice([-1, 1]))
-    bow = some(chance, 0.35)
-    way: list[Box] = [(-3, 0), (-3.2, 25), (-1, 55), (3.5 * bow, 82), (6.5 * bow, 92)]
-    stem = pen.limb([(hand * a, b) for a, b in way], [1.5, 1.2, 1.1, 1.1])
+    hand, bow = float(chance.choice([-1, 1])), some(chance, 0.35)
+    way: list[Box] = [(-2, 0), (-2.4, 25), (-1.4, 52), (0.4 * bow, 78), (1.8 * bow, 92)]
+    stem = pen.limb([(hand * a, b) for a, b in way], [1.7, 1.3, 1.1, 1.0])
+    pen.trim([(-20, -20), (20, -20), (20, hand * 1.5), (-20, -hand * 1.5)])
     run = float(distances_along(stem)[-1])
-    rows = int(np.clip(round(ROWS * (8 * pen.unit / (4 * strap + 2.5)) ** 0.6), 3, 7))
-    pitch = EAR * run / (rows - 0.35)
+    rows = int(np.clip(round(EAR * run / pen.units(ROW * strap)), 3, 7))
+    pitch = EAR * run / (rows - 0.5)
+    awns = pitch > pen.units(AWNS_FROM * strap)
     for k in range(2 * rows - 1):
         side = hand if k % 2 == 0 else -hand
-        share = 1 - EAR + k * pitch / 2 / run
-        _grain(pen, *unit_at(stem, min(share, 1.0)), side, pitch, some(chance, 0.05))
+        at, ahead = unit_at(stem, 1 - EAR + k * pitch / 2 / run)
+        _grain(pen, at, ahead, side, pitch, AWN * some(chance, 0.04) if awns else 0.0)
     end, ahead = unit_at(stem, 1.0)
-    pen.leaf(end - ahead, end + ahead * pitch * 1.4, GRAIN_HALF * pitch)
-    pen.cut_leaf(end + ahead * pitch * 0.3, end + ahead * pitch * 1.1, 0.12 * pitch)
-    pen.limb([end, end + ahead * pitch * 1.4, end + ahead * pitch * 3.4], [0.9, 0.6, 0.2], point=True)
-    for side, low, tall, out in ((-hand, 14, 40, 17), (hand, 26, 30, 19)):
+    _grain(pen, end - 0.2 * pitch * ahead, ahead, 0, pitch, AWN if awns else 0.0)
+    for side, low, tall, out in WHEAT_LEAVES:
         root, high = stem[int(np.searchsorted(stem[:, 1], low))], tall * some(chance, 0.08)
-        bent: list[Box] = [(0, 0), (0.3, 0.62), (0.72, 0.80), (1, 0.50)]
-        pen.veined([root + (side * a * out, b * high) for a, b in bent], 2.7, widest=0.4, veins=False)
+        bent = [(0, 0), (0.34 * out, 0.64 * high), (0.70 * out, 0.86 * high), (out, 0.52 * high)]
+        blade = pen.limb([root + (side * hand * a, b) for a, b in bent], [0.6, 2.6, 2.6, 0.1], point=True)
+        white = max(0.8, pen.slit)
+        pen.cut_line(blade[int(0.28 * len(blade)) : int(0.7 * len(blade))], [0.1, white, white, 0.1])
     return pen
 
 
-def _grain(pen: Pen, root: Points, ahead: Points, side: float, pitch: float, life: float) -> None:
-    """Draw a grain to one side of the stem, with its awn."""
-    aside = np.array([-ahead[1], ahead[0]]) * side
-    long = pitch * GRAIN_LONG
-    tip = root + (math.sqrt(1 - GRAIN_OUT**2) * ahead + GRAIN_OUT * aside) * long
+def _grain(pen: Pen, root: Points, ahead: Points, side: float, pitch: float, awn: float) -> None:
+    """Draw a grain to one side of the stem, or at its end where the side is 0, with an awn so many pitches long."""
+    up = math.degrees(math.atan2(ahead[1], ahead[0]))
+    tip = root + polar(up + side * GRAIN_ANGLE, GRAIN_LONG * pitch)
     pen.leaf(root, tip, GRAIN_HALF * pitch, -0.10 * side, 0.5)
-    pen.cut_leaf(root + 0.3 * (tip - root), root + 0.82 * (tip - root), 0.125 * pitch, -0.05 * side)
-    if pitch < pen.units(AWNS_FROM * pen.strap):
-        return
-    awn = (0.94 * ahead + 0.34 * aside) * pitch * AWN * life
-    pen.limb([root + 0.6 * (tip - root), tip + 0.1 * awn, tip + awn], [0.9, 0.5, 0.2], point=True)
+    room = min(1.0, GRAIN_HALF / GRAIN_LIGHT[1] - 2.2 * pen.fine / (GRAIN_LIGHT[1] * pitch))
+    reach, half = GRAIN_LIGHT[0] * room * (tip - root), GRAIN_LIGHT[1] * room * pitch
+    pen.cut_leaf(0.5 * (root + tip) - reach, 0.5 * (root + tip) + reach, half, -0.06 * side)
+    if awn:
+        far = tip + polar(up + side * AWN_ANGLE, awn * pitch)
+        start = root + 0.62 * (tip - root)
+        pen.limb([start, tip + 0.06 * (far - tip), far], [1.7 * pen.fine, 1.3 * pen.fine, 0.1], point=True)
 
 
 def draw_sunflower(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:

@@ -26,13 +26,20 @@ BOOK = Build("a book", (110, 73), least=17)
 PAGE = 52.0
 """Width of a page."""
 
-PAGE_TOP, PAGE_FOOT = (56.0, 9.5, 5.0, 4.5), (15.0, 8.0, 3.5, 4.0)
-"""Height of a page's edge, how far it dips to the spine, how far it falls to the outside, its swell: a book that lies open."""
+PAGE_LOW, PAGE_HIGH, PAGE_RISE = 14.0, 40.0, 8.5
+"""Foot of a page at the spine, its height, how far its edge rises in a round: every line of it is the same curve."""
 
-PRINT, MARGINS = 36.0, (6.5, 46.0)
-"""Height of the print on a page, and where lines begin and end: wide margins look like a good book."""
+BLOCK, COVER = 3.3, (3.0, 2.6)
+"""Step from one edge of the block of leaves to the next; how far the cover stands out beyond, and how thick it is."""
 
-RIBBON = [(0, 8), (2.2, 3), (1.4, -5), (3.2, -11)]
+MARGINS, PRINT = (0.12, 0.90), (5.5, 3.0)
+"""Where lines of print begin and end, as shares of the page; what is left free above and below them."""
+
+RAGGED, LAST_LINE = 0.16, 0.5
+"""How far a line may stop short, as a share of its length, and how long the last one is."""
+
+RIBBON = [(0, 12), (1.6, 4), (0.4, -3), (2.4, -10)]
+"""The ribbon that hangs out of the spine; its end is forked."""
 
 CANDLE = Build("a candle", (63, 101), least=18, give=0.08)
 FLAME_AT, HALO = (0.0, 70.0), 13.5
@@ -86,61 +93,48 @@ STUB, TAPER = 37.0, [(0, 53.5), (1.6, 49), (2.9, 45), (2.3, 41.4), (1.0, 39.8), 
 # fmt: on
 
 
-def _edge(x: float, shape: tuple[float, float, float, float]) -> float:
-    """Return the height of a page's edge at so far from the spine."""
-    high, dip, fall, swell = shape
-    u = x / PAGE
-    return high - dip * (1 - u) ** 3 - fall * u**2 + swell * float(np.sin(np.pi * min(1.0, u)))
+def _page_line(start: float = 0.0, end: float = 1.0, up: float = 0.0) -> Points:
+    """Return the curve of a page from the spine outward, up in a round and gently down, so far above its foot."""
+    u = np.linspace(start, end, 40)
+    rise = PAGE_RISE * (np.sin(np.pi * u**0.62) * (1.2 - 0.35 * u) + 0.25 * u)
+    return np.column_stack([PAGE * u, PAGE_LOW + rise + up])
 
 
 def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return an open book: two leaves that curve, lines of print, page edges, a ribbon."""
+    """Return an open book: two pages that curve, print that follows them, a block of leaves below, a ribbon."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, BOOK.frame, strap=strap, smallest=smallest)
-
-    xs = np.linspace(0, PAGE, 30)
-    page = [(x, _edge(x, PAGE_TOP)) for x in xs] + [(x, _edge(x, PAGE_FOOT)) for x in xs[::-1]]
-    pen.slab(page)
-    # block of leaves and cover below
-    pen.slab(
-        [
-            (0, 9),
-            *[(x, _edge(x, PAGE_FOOT) + 1) for x in xs],
-            (55, _edge(52, PAGE_FOOT) - 1),
-            (55, 2.5),
-            (32, 4.2),
-            (16, 4.0),
-            (6, 0.4),
-            (0, -0.8),
-        ]
-    )
-    pen.slab([(50, 47), (52, 47.5), (55, 45), (55, 2.5), (50, 4.5)])
-    for k in (0, 1):
-        edge = [(x, _edge(x, PAGE_FOOT) - 2.6 - 3.0 * k) for x in np.linspace(5 + 7 * k, 47, 16)]
-        pen.cut_line(edge, [0.1, 0.9, 0.9, 0.1])
-    lines = int(
-        np.clip(round(PRINT * pen.unit / (2.0 * strap + 2.6 * smallest + 0.012 * 110 * pen.unit)), 3, 9)
-    )
-    pitch = PRINT / lines
-    initial = chance.uniform() < 0.6
-    for k in range(lines):
-        drop = -6.2 - pitch * k
-        x0 = MARGINS[0]
-        x1 = MARGINS[1] * (0.5 + 0.2 * chance.uniform() if k == lines - 1 else 1.0)
-        if initial and k < 2 and lines > 4:
-            x0 = 7.5 + 2.1 * pitch
-        t = np.linspace(0, 1, 14)
-        line = [(x0 + (x1 - x0) * s, _edge(x0 + (x1 - x0) * s, PAGE_TOP) + drop) for s in t]
-        half = 0.21 * pitch
-        pen.cut_line(line, [0.1, half, half, half, half, 0.1])
-    if initial and lines > 4:
-        at = np.array([6.0 + 0.95 * pitch, _edge(8, PAGE_TOP) - 6.0 - 0.5 * pitch])
-        for a in (90, 210, 330) if pitch < 5 else (90, 162, 234, 306, 18):
-            pen.cut_drop(at + polar(a, 0.22 * pitch), at + polar(a, 0.95 * pitch), 0.26 * pitch)
+    edges = 2 if 110 * pen.unit > 50 * strap else 1
+    down = max(BLOCK, pen.units(1.15 * strap + 2.2 * smallest))
+    deep = edges * down + 2.4 * pen.fine
+    pen.slab([*_page_line(up=PAGE_HIGH), *_page_line(up=-deep)[::-1]])
+    cover = _page_line(up=-deep) + np.linspace(0, 1, 40)[:, None] * (COVER[0], 0)
+    pen.slab([*cover, *(cover - (0, max(COVER[1], 2.2 * pen.fine)))[::-1]])
+    for k in range(edges):
+        white = max(0.8, pen.slit)
+        pen.cut_line(
+            _page_line(0.06, 0.97, -(k + 0.5) * down - 0.5 * pen.fine), [0.1, white, white, white, 0.1]
+        )
+    _print_lines(pen, chance)
     pen.mirror(0)
     hand = float(chance.choice([-1, 1]))
-    pen.limb([(hand * x * some(chance, 0.5), y) for x, y in RIBBON], [1.6, 1.7, 1.9, 2.2])
+    pen.limb([(hand * x * some(chance, 0.3), y) for x, y in RIBBON], [1.9, 1.9, 2.3, 3.2])
+    x, y = hand * RIBBON[-1][0], RIBBON[-1][1]
+    pen.trim([(x - 8, y - 1.5), (x, y + 2.2), (x + 8, y - 1.5), (x + 8, y - 9), (x - 8, y - 9)])
     return pen
+
+
+def _print_lines(pen: Pen, chance: np.random.Generator) -> None:
+    """Cut the print of a page: lines along its curve, even at the spine and ragged outside, the last one short."""
+    high = PAGE_HIGH - sum(PRINT)
+    lines = int(np.clip(round(high / max(4.8, pen.units(1.7 * pen.strap + 2.8 * pen.smallest))), 3, 7))
+    pitch = high / lines
+    for k in range(lines):
+        full = MARGINS[1] - MARGINS[0]
+        long = full * (LAST_LINE * some(chance, 0.2) if k == lines - 1 else 1 - RAGGED * chance.uniform())
+        line = _page_line(MARGINS[0], MARGINS[0] + long, PAGE_HIGH - PRINT[0] - (k + 0.5) * pitch)
+        white = max(0.19 * pitch, pen.slit)
+        pen.cut_line(line, [0.5 * white, white, white, white, white, 0.5 * white])
 
 
 def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:

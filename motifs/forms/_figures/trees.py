@@ -9,9 +9,10 @@ import math
 
 import numpy as np
 
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 
-from .pen import Box, Build, Pen, open_curve, polar, some
+from .pen import Box, Build, Pen, open_curve, polar, some, unit_at
 
 __all__ = ["OAK", "PINE", "draw_oak", "draw_pine"]
 
@@ -29,11 +30,21 @@ LIGHTS, LIGHT = 7, (0.30, 0.74, 0.105)
 """Drops of light in a clump; from and to what share of its radius, and their half-width as a share of it."""
 
 PINE = Build("a pine", (60, 100), least=14)
-TIERS, PINE_FOOT, PINE_TIP = 7, 13.0, 97.0
-"""Tiers of boughs, height of the lowest, height of the tip."""
+TIERS, PINE_FOOT, PINE_TIP = 7, 15.0, 99.0
+"""Tiers of boughs at the most, height of the lowest, height of the tip."""
 
-BOUGH, DROOP = 28.0, 0.34
-"""Reach of the lowest bough and how far boughs hang, as a share of their reach; snow would slide off."""
+BOUGH, DROOP = 29.0, 0.30
+"""Reach of the lowest bough and how far its point hangs, as a share of its reach; snow would slide off."""
+
+LIGHT_OF_BOUGH = 0.105
+"""Half the width of the light in a bough, in steps between tiers."""
+
+NEEDLE, NEEDLE_DEEP = 4.4, 0.55
+"""Step between the teeth of a bough's lower edge at the least, and how deep they are, as a share of it."""
+
+BOLE = [(-4.4, 0.5), (-2.6, 5), (-1.9, 14), (-1.3, 50), (-0.7, 90), (0.7, 90), (1.3, 50), (1.9, 14), (2.6, 5), (4.4, 0.5)]
+"""The trunk, which flares into the ground."""
+
 # fmt: on
 
 
@@ -68,48 +79,41 @@ def _clump(pen: Pen, at: Points, radius: float, turn: float) -> None:
 
 
 def draw_pine(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a pine: tiers of hanging boughs, drops of light between their needles."""
+    """Return a pine: tiers of boughs that hang to a point, needles along their lower edge, a light in each."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, PINE.frame, strap=strap, smallest=smallest)
-    tiers = int(np.clip(round(100 * pen.unit / (6.5 * strap)), 4, TIERS))
-    pen.slab([(-2.6, 0), (-1.9, 30), (-0.8, 90), (0.8, 90), (1.9, 30), (2.6, 0)])
-    step = (PINE_TIP - PINE_FOOT) / (tiers + 0.35)
+    tiers = int(np.clip(round(100 * pen.unit / (8.5 * strap)), 4, TIERS))
+    pen.slab(BOLE)
+    pen.leaf((-17, 1.2), (17, 1.2), 1.8)
+    step = (PINE_TIP - PINE_FOOT) / (tiers + 0.5)
     for k in range(tiers):
-        y, reach = PINE_FOOT + step * k, BOUGH * (1 - k / (tiers + 0.6)) ** 0.9
+        y, reach = PINE_FOOT + step * k, BOUGH * (1 - k / (tiers + 0.4)) ** 0.85
         for side in (-1, 1):
-            long = reach * some(chance, 0.06)
-            _bough(pen, y, step, side, long)
-    pen.slab([(-3.2, PINE_TIP - 1.15 * step), (0, 101), (3.2, PINE_TIP - 1.15 * step)])
-    pen.mass([(-13, 0), (0, 3.4), (13, 0), (0, -1.2)], [0, 2])
+            _bough(pen, y, step, side, reach * some(chance, 0.07))
+    top = PINE_TIP - 1.2 * step
+    pen.slab([(-0.16 * step - 1, top), (0, 101), (0.16 * step + 1, top)])
     return pen
 
 
 def _bough(pen: Pen, y: float, step: float, side: float, long: float) -> None:
-    """Draw a bough to one side: a bow that hangs, its lower edge in needles."""
-    drop = DROOP * long
-    top = open_curve(
-        [
-            (0, y + 1.25 * step),
-            (side * 0.45 * long, y + 0.62 * step - 0.2 * drop),
-            (side * long, y - 0.55 * drop),
-        ]
-    )
-    count = max(2, round(long / max(4.6, pen.units(3.0 * pen.strap))))
-    low = [(side * long, y - 0.55 * drop)]
-    for k in range(count, 0, -1):
-        x = long * (k - 0.55) / count
-        base = y - 0.42 * drop * (x / long) ** 1.4
-        low += (
-            [(side * (x + 0.30 * long / count), base + 0.05 * step), (side * x, base - 0.30 * step)]
-            if k < count
-            else [(side * x, base - 0.2 * step)]
-        )
-    pen.slab([*top, *low, (0, y + 0.1 * step)])
-    for k in range(count - 1):
-        x = long * (k + 0.62) / count
-        base = y - 0.30 * drop * (x / long) ** 1.4
-        pen.cut_drop(
-            (side * (x - 0.3), base + 0.62 * step * (1 - 0.5 * x / long)),
-            (side * (x + 0.5), base + 0.06 * step),
-            0.13 * long / count + 0.35,
-        )
+    """Draw a bough to one side: it leaves the trunk, hangs, and ends in one point."""
+    tip = np.array([side * long, y - DROOP * long])
+    high, low = np.array([0, y + 0.98 * step]), np.array([0, y + 0.12 * step])
+    top = open_curve([high, (side * 0.42 * long, y + 0.46 * step - 0.10 * long), tip])
+    under = open_curve([low, (side * 0.50 * long, y - 0.09 * long), tip])
+    pen.slab([*top, *_needles(pen, under[::-1], side)])
+    middle = [0.55 * unit_at(top, s)[0] + 0.45 * unit_at(under, s)[0] for s in (0.16, 0.32, 0.48, 0.64)]
+    white = LIGHT_OF_BOUGH * step
+    pen.cut_line(middle, [0.1, white, 0.8 * white, 0.1])
+
+
+def _needles(pen: Pen, line: Points, side: float) -> Points:
+    """Return a bough's lower edge with teeth that hang outward; its point stays as it is."""
+    run = distances_along(line)
+    count = max(3, round(run[-1] / max(NEEDLE, pen.units(3.4 * pen.strap))))
+    at = np.linspace(0, run[-1], 2 * count + 1)
+    edge = np.column_stack([np.interp(at, run, line[:, k]) for k in (0, 1)])
+    deep = NEEDLE_DEEP * run[-1] / count
+    edge[4:-1:2] += np.linspace(0.5, 1, count - 2)[:, None] * (side * 0.45 * deep, -deep)
+    saw: Points = np.delete(edge, 1, axis=0)
+    return saw
