@@ -78,10 +78,9 @@ def test_a_panel_the_maker_has_sized_stays_and_the_refusal_names_its_key(tmp_pat
     assert refused.value.parameter == "frame.panel"
 
 
-@pytest.mark.parametrize("mode", ["cut out"])
-def test_a_word_of_sixty_letters_is_refused_in_a_sentence(tmp_path, mode):
+def test_a_word_of_sixty_letters_is_refused_in_a_sentence(tmp_path):
     with pytest.raises(DoesNotFit, match=r"^lettering\.1.*(does not fit|takes .* mm|lose their form)"):
-        compose_plate(plate(tmp_path, "double-rule", named("Saltmere" * 8, mode)))
+        compose_plate(plate(tmp_path, "double-rule", named("Saltmere" * 8, "cut out")))
 
 
 def test_a_panel_the_frame_does_not_have_is_refused_with_those_it_has(tmp_path):
