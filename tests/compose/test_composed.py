@@ -14,7 +14,6 @@ from shapely.geometry import Point, Polygon, box
 from canivet.compose.design.loading import PlacedSilhouette, load_design
 from canivet.compose.figures.arranging import arrange, mirrored_about
 from canivet.compose.figures.clearing import clear_ground
-from canivet.compose.figures.homing import bring_home, touch_of
 from canivet.compose.mending.areas import filled
 from canivet.compose.plate import compose_plate
 from canivet.errors import BadValue, CanivetError, DoesNotFit
@@ -187,18 +186,6 @@ def test_a_window_mirrors_about_one_axis_or_both():
         whole = mirrored_about(area, WINDOW, symmetry)
         assert len(shapely.get_parts(whole)) == images
         assert whole.equals(affinity.scale(whole, -1, 1, origin=(50, 70)))
-
-
-@given(
-    x=st.floats(10, 90), y=st.floats(8, 120), wide=st.floats(8, 60), high=st.floats(8, 60),
-)  # fmt: skip
-@settings(max_examples=60, deadline=None)
-def test_a_figure_brought_home_is_firmly_held_or_told_to_float(x, y, wide, high):
-    figure = Polygon(affinity.scale(Point(x, y).buffer(1, quad_segs=24), wide / 2, high / 2).exterior)
-    area, said = bring_home(figure, WINDOW, strap=1.2, name="stone")
-    assert (touch_of(area, WINDOW, strap=1.2) > 0) != any("floats" in one for one in said)
-    if not said:
-        assert area is figure
 
 
 def test_a_floating_figure_low_in_its_window_stands_on_ground_and_the_plate_needs_no_wires(tmp_path):

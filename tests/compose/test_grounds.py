@@ -7,7 +7,6 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from canivet.compose.design.loading import load_design
-from canivet.compose.figures.homing import bring_home, stand_inside
 from canivet.compose.plate import compose_plate
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs.lattices._filling.phase import inner_lines
@@ -97,25 +96,3 @@ def test_a_share_of_one_side_of_the_window_stays_within_the_other(tmp_path):
     left, _, right, _ = plate.parts.window.bounds
     assert x1 - x0 <= right - left + 1.2  # thin ends are mended outward
     assert any("so that its width stays within it" in remark for remark in plate.remarks)
-
-
-def test_a_branch_and_a_bank_are_drawn_on_to_both_sides_and_a_point_is_not():
-    window = box(0, 0, 100, 140)
-    bank = box(25, 50, 75, 56) | box(40, 50, 60, 90)
-    area, said = bring_home(bank, window, strap=1.2, name="bank")
-    assert said == ["bank: what it stands on drawn on to both sides of its window"]
-    added = area.difference(bank)
-    assert area.bounds[0] < 0 < 100 < area.bounds[2]
-    assert added.bounds[1] >= 50 - 1e-6
-    assert min(part.buffer(-1.19).area for part in added.geoms) > 0
-    fish = Polygon([(25, 60), (50, 50), (75, 60), (50, 70)])
-    assert not any("drawn on" in one for one in bring_home(fish, window, strap=1.2, name="fish")[1])
-
-
-def test_a_figure_is_raised_out_of_the_foot_of_an_oval_until_its_ends_meet_the_sides():
-    oval = find_motif("oval").draw(width=80, height=120)
-    bank = box(15, 0, 65, 8)
-    area, said = stand_inside(bank, oval, name="bank")
-    assert said[0].startswith("bank: raised by")
-    assert area.difference(oval).area < 0.03 * area.area
-    assert stand_inside(area, oval, name="bank") == (area, [])

@@ -2,15 +2,13 @@
 
 import math
 
-import numpy as np
 import pytest
 import shapely
-from scipy.optimize import LinearConstraint, milp
+from pad_checks import fewest, share_hidden
 from shapely import box
 
 from canivet.audit.sag import longest_for_sag, measure_sag
-from canivet.compose.finish._along import Along
-from canivet.compose.finish.pads import hidden_places, pad_square, place_pads, reaches_of
+from canivet.compose.finish.pads import place_pads
 from canivet.errors import DoesNotFit
 from canivet.motifs.registry import find_motif
 from canivet.stock import Stock
@@ -36,22 +34,6 @@ def laid(paper):
     return place_pads(paper, **ASKED, span=SPAN)
 
 
-def share_hidden(paper, laid, angle_deg, azimuths=36):
-    """Cast rays from all round at an angle to points of every pad's sides, from its foot to its top."""
-    shapely.prepare(paper)
-    hidden = rays = 0
-    for pad in laid.pads:
-        outline = pad_square(pad.at, laid.side, pad.turn_deg).exterior
-        points = shapely.get_coordinates(shapely.segmentize(outline, 0.25))
-        for depth in np.linspace(0, laid.raise_, 9):
-            away = depth * math.tan(math.radians(angle_deg))
-            for azimuth in np.arange(azimuths) * math.tau / azimuths:
-                at = points + away * np.array([math.cos(azimuth), math.sin(azimuth)])
-                hidden += int(shapely.contains_xy(paper, at[:, 0], at[:, 1]).sum())
-                rays += len(at)
-    return hidden / rays
-
-
 def test_no_ray_at_the_viewing_angle_meets_a_pad(paper, laid):
     assert share_hidden(paper, laid, ASKED["viewed_deg"]) == 1.0
 
@@ -68,16 +50,6 @@ def test_every_part_is_within_the_span_of_a_pad_along_the_paper(laid):
 def test_the_span_is_what_beam_theory_lets_sink_by_no_more_than_was_asked():
     # cantilever sag δ = w·L⁴/(8·B): beam theory
     assert measure_sag(SPAN, stock=Stock.of(grammage=90)) == pytest.approx(0.5)
-
-
-def fewest(paper, laid):
-    """Return a number of pads that no choice can do with less, from one point of the paper in thirty."""
-    grow = laid.raise_ * math.tan(math.radians(laid.viewed_deg))
-    places, turns, _ = hidden_places(paper, side=laid.side, grow=grow)
-    reaches = reaches_of(Along.of(paper), places, turns, span=laid.span)
-    covers = np.unique(np.isfinite(reaches.away)[:, ::30], axis=1).T.astype(float)
-    one = np.ones(covers.shape[1])
-    return round(milp(one, constraints=LinearConstraint(covers, lb=1), integrality=one, bounds=(0, 1)).fun)
 
 
 def test_there_is_at_most_one_pad_more_than_any_choice_needs(paper, laid):

@@ -43,11 +43,3 @@ def test_every_motif_has_a_page_and_variations(name):
     shown = show_motif(find_motif(name))
     assert shown.main is not None, shown.fault
     assert shown.variations or shown.motif.family == "outline"
-
-
-def test_a_lying_plate_too_small_for_its_words_is_refused_in_a_sentence():
-    from canivet.errors import DoesNotFit
-
-    for size in ((30.5, 20.3), (45.7, 30.5), (62.0, 48.0)):
-        with pytest.raises(DoesNotFit, match="mm"):
-            find_motif("landscape-plate").draw(width=size[0], height=max(30.0, size[1]))

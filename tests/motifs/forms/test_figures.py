@@ -171,7 +171,7 @@ def test_a_curve_passes_through_its_points(points):
     line = shapely.LineString(open_curve(corners))
     ring = shapely.LinearRing(closed_curve(corners, [0, 2]))
     # between samples it is flattened
-    assert all(line.distance(shapely.Point(p)) < line.length / 80 for p in points)
+    assert all(line.distance(shapely.Point(p)) < line.length / 60 for p in points)
     assert ring.distance(shapely.Point(points[0])) < 1e-9
     assert ring.distance(shapely.Point(points[2])) < 1e-9
 

@@ -220,3 +220,9 @@ def test_settings_out_of_range_are_refused_at_the_door():
         catalogue()["plinth"].draw(width=100, height=150, panel=0.5)
     with pytest.raises(DoesNotFit, match="rim is 1 mm"):
         catalogue()["plinth"].draw(width=100, height=150, rim=1.0, strap=1.2)
+
+
+@pytest.mark.parametrize("size", [(30.5, 30.0), (45.7, 30.5), (62.0, 48.0)])
+def test_a_lying_plate_too_small_for_its_words_is_refused_in_a_sentence(size):
+    with pytest.raises(DoesNotFit, match="mm"):
+        find_motif("landscape-plate").draw(width=size[0], height=size[1])
