@@ -127,7 +127,7 @@ def clouds(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A bank of clouds: rolling heads with curls cut into them, streaks of wind below.
+    """A bank of clouds: heads that curl to either side, a nearer bank before them, bands of mist below.
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def clouds(
 
     Notes
     -----
-    It is about 1.8 times as broad as high; a box of other proportions gets the largest that fits.
+    It is about 1.8 to 2.5 times as broad as high; a box of other proportions gets the largest that fits.
 
     Examples
     --------
@@ -175,7 +175,7 @@ def mountains(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """Mountain ridges one before another: snow on the peaks, mist, firs along the foot.
+    """Mountains that run down to the ground: snow on three peaks, two hills before them, firs in groups.
 
     Parameters
     ----------

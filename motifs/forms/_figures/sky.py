@@ -11,11 +11,13 @@ import math
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike
-from shapely.geometry import LineString
+from shapely.affinity import translate
+from shapely.geometry import LineString, Polygon
 
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import FINEST, Box, Build, Pen, open_curve, polar, some
+from .pen import FINEST, Box, Build, Pen, lens, open_curve, polar, some
 
 __all__ = ["CLOUDS", "MOON", "MOUNTAINS", "SUN", "draw_clouds", "draw_moon", "draw_mountains", "draw_sun"]
 
@@ -48,40 +50,50 @@ RAY_BELLY = {True: (38.0, 0.40), False: (30.0, 0.30)}
 RINGS = ((17.2, 11.8), (7.5, 0.0))
 """White half rings of the disc, from and to what radius; beams break the outer one."""
 
-CLOUDS = Build("a bank of clouds", (109, 61), least=15)
-HEADS = (((67, 41), 20.5), ((38, 35), 14.5), ((90, 28), 12.5), ((21, 26), 11))
-"""Middle and radius of each rolling head: one is chief, off the middle; the others fall away from it."""
+CLOUDS = Build("a bank of clouds", (130, 61), least=15, give=0.2)
+HEADS = (((57, 43), 20.5), ((30, 38), 14.5), ((83, 37), 14.0), ((14, 26.5), 10.5), ((98, 26), 9.5))
+"""Middle and radius of each rolling head: one is chief; the others fall away from it to both sides."""
 
-CURL_TURNS, CURL_FROM, CURL_TO, CURL_WHITE = 1.35, 0.76, 0.20, 0.10
-"""Turns of the curl in a head, the radii it winds between, half the width of its white: shares of the head's radius."""
+CURL_TURNS, CURL_START, CURL_FROM, CURL_TO, CURL_WHITE = 1.35, 205.0, 0.80, 0.18, 0.10
+"""Turns of the curl in a head, the degree at which it begins, the radii it winds between, half the width of its white:
+shares of the head's radius. Curls roll outwards, to the left in the left half.
+"""
 
-CLOUD_FILL = [(22, 12), (22, 28), (44, 40), (70, 36), (88, 28), (92, 14), (60, 8.5)]
-WINDS = (
-    ([(96, 15.5), (76, 13), (54, 9.5), (28, 8), (2, 9.5)], 2.2),
-    ([(34, 13), (52, 8), (68, 4.5), (86, 3), (104, 4.5)], 2.2),
-    ([(6, 16.8), (60, 16.4), (110, 16.8)], 2.0),
+BANK, BANK_FOOT, BANK_WHITE = (((35, 11), 11.5), ((58, 10.5), 13.0), ((81, 11), 11.5)), 14.0, 2.8
+"""A nearer bank: middle and radius of its heads, and its foot; how thick the white behind it is, which tapers to both sides."""
+
+BANK_LEAST = 45
+"""Straps of width under which there is no nearer bank."""
+
+CLOUD_FILL = [(8, 15.5), (14, 26), (40, 40), (72, 40), (98, 26), (104, 15.5)]
+WINDS = (((-8, 15), (110, 15.5), 3.8, -0.006), ((12, 8.8), (122, 8.6), 3.6, 0.006), ((28, 2.8), (98, 2.8), 2.9, 0.0))
+"""Bands of mist under the bank: from, to, half the height, bend. Each ends in points, and they touch in the middle only."""
+
+MOUNTAINS = Build("mountains", (130, 70), least=16)
+PEAKS = ((28, 43), (58, 69), (97, 54))
+VALLEYS = ((0, 5), (41, 31), (79, 34), (130, 5))
+"""The far ridge: a chief peak off the middle and two lower ones, of unlike slopes, that run down to the ground."""
+
+SNOW = ((0, 0.40), (0.20, 0.27), (0.34, 0.48), (0.48, 0.33), (0.64, 0.64), (0.76, 0.47), (0.90, 0.86), (1, 0.86))
+"""Lower edge of the snow on a peak: across from its left slope to its right one, and down as a share of them: it lies
+farther down on the lit side.
+"""
+
+SNOW_REACH, SLOPE = 0.84, 1.6
+"""How far down the snow comes, as a share of the slope, farther where lines are stout; how wide the paper along the slope is at the least."""
+
+CRESTS = (
+    [(-2, 9), (16, 18), (36, 21), (58, 14), (76, 8)],
+    [(44, 8), (68, 16), (94, 22), (116, 17), (132, 8)],
 )
-"""Streaks of wind that part from the bank's foot, and half their width: they run out in points, or the bank is a loaf."""
+CREST_WHITE = 1.7
+"""Lines of the near hills, left and right, which overlap; half the width of the white along each, which tapers to its ends."""
 
-MOUNTAINS = Build("mountains", (130, 70), least=20)
-PEAKS = ((27, 45), (61, 69), (101, 56))
-VALLEYS = ((0, 25), (41, 34), (82, 36), (130, 28))
-"""The far ridge: a chief peak off the middle and two lower ones, of unlike slopes."""
+FIRS = ((15, 9.5), (21.5, 6.5), (37, 7.0), (43.5, 10.5), (50, 7.0), (83, 6.5), (89.5, 10.0), (96, 7.5), (113, 7.5))
+"""Where firs stand and how high: tall ones and short in groups, with ground between."""
 
-CREST = ((0, 16), (18, 22.5), (40, 15), (64, 21), (90, 13.5), (112, 19), (130, 14))
-"""The near ridge, which rolls; mist lies on it."""
-
-SNOW = ((0.34, 1.2), (0.62, 1.1), (0.90, 1.1), (0.64, 3.4))
-"""Edge of the snow on a slope: how far down, how far in from it. It runs down in tongues."""
-
-SNOW_INSET, SNOW_LIGHT, SNOW_SHADE = 2.3, 1.0, 0.62
-"""Paper kept along the slope, and how far down snow reaches on the lit side and the other."""
-
-MIST, MISTS = 4.8, (3, 4)
-"""How thick the mist is at most; into how many banks it is broken, small and large."""
-
-FIR, FIR_STEP = 9.5, 8.5
-"""Height of the firs along the foot, and the step between them."""
+FIR_EDGE = ((0.30, 0), (0.13, 0.42), (0.22, 0.42), (0, 1))
+"""Right edge of a fir: across and up as shares of its height."""
 # fmt: on
 
 
@@ -156,52 +168,54 @@ def _ray(pen: Pen, angle: float, step: float, *, long: bool, waved: bool) -> Non
 
 
 def draw_clouds(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a bank of clouds: rolling heads with curls, and streaks of wind below."""
+    """Return a bank of clouds that curl to either side, a nearer one before it, bands of mist below."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, CLOUDS.frame, strap=strap, smallest=smallest)
-    heads = [
-        (np.array([x + 0.8 * chance.uniform(-1, 1), y + 1.5 * chance.uniform(-1, 1)]), r * some(chance, 0.07))
-        for (x, y), r in HEADS
-    ]
+    heads = [(np.array(at) + chance.uniform(-1, 1, 2), r * some(chance, 0.06)) for at, r in HEADS]
     for at, radius in heads:
         pen.disc(at, radius)
+        _curl(pen, at, radius, 1 if at[0] > heads[0][0][0] - 1 else -1)
     pen.slab(CLOUD_FILL)
-    for line, half in WINDS:
-        pen.limb(line, [1.0, half, half, 1.4, 0.1], point=True)
-    for at, radius in heads:
-        wind = np.linspace(0, 1, 26)
-        curl = [
-            at + polar(35 + 360 * CURL_TURNS * s, radius * (CURL_FROM + (CURL_TO - CURL_FROM) * s))
-            for s in wind
-        ]
-        white = CURL_WHITE * radius
-        pen.cut_line(curl, [0.1, 0.85 * white, white, white, 0.8 * white, 0.1])
+    if CLOUDS.frame[0] * pen.unit > BANK_LEAST * strap:
+        bank = shapely.union_all([pen.round(at, r * some(chance, 0.05)) for at, r in BANK])
+        behind = translate(bank, 0, BANK_WHITE * pen.scale[1]).difference(bank)
+        pen.cut(largest_part(behind.intersection(shapely.box(-1e4, BANK_FOOT * pen.scale[1], 1e4, 1e4))))
+    for start, end, half, bend in WINDS:
+        pen.lay(lens(pen.mm(start), pen.mm(end), half * pen.scale[1], bend))
     return pen
 
 
+def _curl(pen: Pen, at: Points, radius: float, side: float) -> None:
+    """Cut the curl of a head: over its top to the side, and in."""
+    share = np.linspace(0, 1, 30)
+    far = radius * (CURL_FROM + (CURL_TO - CURL_FROM) * share**0.8)
+    curl = [
+        at + polar(CURL_START - 360 * CURL_TURNS * s, r) * (side, 1) for s, r in zip(share, far, strict=True)
+    ]
+    white = CURL_WHITE * radius
+    pen.cut_line(curl, [0.1, 0.7 * white, white, white, 0.75 * white, 0.1])
+
+
 def draw_mountains(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return ridges one before another, snow on the far one, mist and firs on the near."""
+    """Return peaks that run down to the ground, snow in their lit facets, two hills with firs before them."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, MOUNTAINS.frame, strap=strap, smallest=smallest)
-    peaks = [(x + 4 * chance.uniform(-1, 1), y * some(chance, 0.06)) for x, y in PEAKS]
-    pen.slab([*_ridge(chance, peaks), (130, 0), (0, 0)])
+    peaks = [(x + 3 * chance.uniform(-1, 1), y * some(chance, 0.05)) for x, y in PEAKS]
+    range_ = pen.slab([*_ridge(chance, peaks), (130, 0), (0, 0)])
+    inner = range_.buffer(-max(1.1 * strap, SLOPE * pen.unit), join_style="mitre")
+    crests = [open_curve(np.array(crest) + (0, 1.2 * chance.uniform(-1, 1))) for crest in CRESTS]
+    for crest in crests[::-1]:
+        white = max(CREST_WHITE, 1.3 * pen.slit)
+        pen.cut_line(crest[2:-2], [0.1, 0.8 * white, white, 0.8 * white, 0.1])
+    reach = SNOW_REACH + max(0.0, 0.2 * (pen.fine - 1.2))
     for k, peak in enumerate(peaks):
-        _snow(pen, peak, VALLEYS[k + 1], SNOW_LIGHT)
-        _snow(pen, peak, VALLEYS[k], SNOW_SHADE)
-    crest = np.array(CREST, dtype=float)
-    crest[:, 1] += 1.6 * chance.uniform(-1, 1, len(crest))
-    line = open_curve(crest)
-    large = 130 * pen.unit > 60 * strap
-    for a, b in itertools.pairwise(np.linspace(2, 128, MISTS[large] + 1)):
-        x = np.linspace(a + 1.6, b - 1.6, 20)
-        low = np.interp(x, *line.T) + 1.6
-        thick = MIST * np.sin(np.pi * np.linspace(0, 1, 20)) ** 0.7
-        pen.cut_slab(np.vstack([np.column_stack([x, low]), np.column_stack([x, low + thick])[-2:0:-1]]))
-    for at in np.arange(9, 124, max(FIR_STEP, pen.units(2.2 * strap) + 5)):
-        tall = min(FIR, float(np.interp(at, *line.T)) - 4.5) * some(chance, 0.15)
-        if tall > 5:
-            right = np.array([(2.9, 0), (1.6, 0.4 * tall), (2.1, 0.4 * tall), (0, tall)])
-            pen.cut_slab(np.vstack([right, right[-2::-1] * [-1, 1]]) + (at, 2.6))
+        left, right = (np.array(valley) - peak for valley in VALLEYS[k : k + 2])
+        snow = [peak + reach * down * ((1 - across) * left + across * right) for across, down in SNOW]
+        pen.cut(largest_part(Polygon(pen.mm([peak, *snow])).intersection(inner)))
+    for at, tall in FIRS:
+        x, high = at + 1.2 * chance.uniform(-1, 1), tall * some(chance, 0.08)
+        right = np.array(FIR_EDGE) * high
+        pen.cut_slab(np.vstack([right, right[-2::-1] * [-1, 1]]) + (x, 2.6))
     return pen
 
 
@@ -214,13 +228,3 @@ def _ridge(chance: np.random.Generator, peaks: list[Box]) -> list[Box]:
             line.append((x0 + share * (x1 - x0), y0 + share * (y1 - y0) + shift * some(chance, 0.5)))
         line.append((x1, y1))
     return line
-
-
-def _snow(pen: Pen, peak: Box, valley: Box, reach: float) -> None:
-    """Cut the snow on the slope from a peak towards a valley."""
-    (x, y), dx, dy = peak, valley[0] - peak[0], peak[1] - valley[1]
-    inset = -math.copysign(SNOW_INSET, dx)
-    edge = [(x + dx * down * reach + inset * into, y - dy * down * reach) for down, into in SNOW]
-    tongues = [(0.40, 0.80), (0.26, 0.56), (0.12, 0.72)]
-    inner = [(x + a * dx * reach, y - b * dy * reach) for a, b in tongues]
-    pen.cut_slab([(x + 0.03 * dx, y - (4.6 if reach == SNOW_LIGHT else 6.8)), *edge, *inner])
