@@ -223,7 +223,7 @@ def _set_in_cut(
     if along == "line":
         fit = partial(
             fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap, between=between,
-            bands=partial(rail_bands, strap=strap, rails=rails) if mode == "raised" else None,
+            bands=partial(_rails_at, strap=strap, rails=rails) if mode == "raised" else None,
             stands=mode == "raised" and rails == "foot", **setting,
         )  # fmt: skip
     else:
@@ -236,6 +236,11 @@ def _set_in_cut(
     body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
     paper = body.difference(shapely.union_all(made.openings))
     return PlacedLettering(made.openings, paper, used, letters, _said(letters, made, cut))
+
+
+def _rails_at(letters: Letters, size: float, *, strap: float, rails: Rails) -> list[tuple[float, float]]:
+    """Return the rails that letters would have at a height, from the same letters 1 mm high."""
+    return [(size * low, size * high) for low, high in rail_bands(letters, strap / size, rails)]
 
 
 def add_lettering(

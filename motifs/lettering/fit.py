@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import combinations
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
+import numpy as np
+import shapely
 from shapely import affinity
 from shapely.geometry import Polygon, box
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 
-from .layout import letter_on_line, line_spacing
+from .layout import MeasuredLine, letter_on_line, line_spacing, measure_line
 from .shaping import require_text
 from .text import BETWEEN_LETTERS, Letters, require_size, shape_text, space_by_eye
 
@@ -40,9 +42,19 @@ Made = TypeVar("Made")
 _CLOSE = 0.005
 """Sizes are found to this share."""
 
+Bands = Callable[[Letters, float], Sequence[tuple[float, float]]]
 
-def fit_size(make: Callable[[float], Letters | None], *, least: float, most: float) -> Letters | None:
-    """Return the lettering at the largest size between `least` and `most` for which `make` gives one."""
+
+class _Moved(NamedTuple):
+    """A height at which a block finds a place, and how it is moved there; mm."""
+
+    size: float
+    dx: float
+    dy: float
+
+
+def fit_size(make: Callable[[float], Made | None], *, least: float, most: float) -> Made | None:
+    """Return what `make` gives at the largest size between `least` and `most` at which it gives anything."""
     best = make(most)
     if best is not None:
         return best
@@ -126,7 +138,7 @@ def fit_lettering(
     margin: float = 0.0,
     gap: float = 0.0,
     between: float = 0.0,
-    bands: Callable[[Letters], Sequence[tuple[float, float]]] | None = None,
+    bands: Bands | None = None,
     stands: bool = False,
     face: str | Path | None = None,
     weight: float | None = None,
@@ -152,7 +164,8 @@ def fit_lettering(
     between : float
         At least so much between the foot of a line and the head of the next, mm, default 0.
     bands : callable, optional
-        Gives the rails of a lettering, bottom and top of each above the baseline, mm: they need room too.
+        Gives the rails of letters at a height, bottom and top of each above the baseline, mm: they need room
+        too. It is given the letters 1 mm high, and the height.
     stands : bool
         Whether the last line stands on ground that fills the panel below it: then there is no margin at its
         feet, and the white over the heads is no higher than half a letter.
@@ -172,8 +185,9 @@ def fit_lettering(
 
     Notes
     -----
-    Spaced by eye; lines stand 1.9, 1.5 or 1.3 letter heights apart (ISO 3098, type B). Between layouts that
-    fit, the largest letters win, then the fewest lines.
+    Heights are tried by measure: letters, their spacing and rails scale, so only the block that is chosen is
+    drawn. Spaced by eye; lines stand 1.9, 1.5 or 1.3 letter heights apart (ISO 3098, type B). Between layouts
+    that fit, the largest letters win, then the fewest lines.
 
     Examples
     --------
@@ -194,27 +208,29 @@ def fit_lettering(
             f"lines is {lines!r}; it takes 1 to {MOST_LINES}.", parameter="lines", value=lines,
             accepted=f"1 to {MOST_LINES}",
         )  # fmt: skip
-    if stands:
-        place = partial(_block_standing, panel, margin)
-    else:
-        place = partial(_block_inside, panel.buffer(-margin) if margin > 0 else panel, bands)
-    best: Letters | None = None
-    layouts = lay_out(require_text(text, lines=True), lines)
+    move = (
+        partial(_moved_standing, panel, margin)
+        if stands
+        else partial(_moved_inside, panel.buffer(-margin) if margin > 0 else panel)
+    )
     setting: dict[str, Any] = {
-        "gap": gap, "between": between, "face": face, "weight": weight, "width": width,
-        "small_capitals": small_capitals,
+        "face": face, "weight": weight, "width": width, "small_capitals": small_capitals,
     }  # fmt: skip
-    for rows in layouts:
-        set_ = partial(_block, rows, **setting)
-        made = fit_size(partial(_placed, place, set_), least=least, most=most)
-        if made is not None and (best is None or made.size > best.size * (1 + 2 * _CLOSE)):
-            best = made
-    if best is None:
-        blocks = [_block(rows, least, **setting) for rows in layouts]
-        raise _too_long(
-            text, panel, [_taken(block, None if stands else bands)[0] for block in blocks], least, margin
+    measured = [
+        _Measured(
+            rows, [measure_line(row, **setting) for row in rows], gap, between, None if stands else bands
         )
-    return best
+        for rows in lay_out(require_text(text, lines=True), lines)
+    ]
+    best: tuple[_Moved, _Measured] | None = None
+    for block in measured:
+        moved = fit_size(partial(_moved, move, block), least=least, most=most)
+        if moved is not None and (best is None or moved.size > best[0].size * (1 + 2 * _CLOSE)):
+            best = moved, block
+    if best is None:
+        raise _too_long(text, panel, [block.taken(least).hull for block in measured], least, margin)
+    (size, dx, dy), block = best
+    return _block(block.rows, size, gap=gap, between=between, **setting).moved(dx, dy)
 
 
 _UNBROKEN = r"[^\s-]+-+(?=\w)|\S+\s*?(?:\s|$)"
@@ -249,7 +265,7 @@ def _block(
     weight: float | None, width: float, small_capitals: bool,
 ) -> Letters:  # fmt: skip
     """Set lines under each other, centred on x = 0, the foot of the last on y = 0."""
-    apart = max(line_spacing("".join(rows[1:]) or rows[0], size), size + between)
+    apart = _apart(rows, size, between)
     set_ = []
     for k, row in enumerate(rows):
         shaped = shape_text(
@@ -270,61 +286,84 @@ def block_of(lines: Sequence[Letters]) -> Letters:
     )  # fmt: skip
 
 
-def _taken(
-    block: Letters, bands: Callable[[Letters], Sequence[tuple[float, float]]] | None
-) -> tuple[Polygon, float, float]:
-    """Return what letters and rails take, and where the eye sees the foot and the head of the block."""
-    left, _, right, _ = block.area.bounds
-    rails = bands(block) if bands else []
-    low = min([0.0, *(bottom for bottom, _ in rails)])
-    high = block.baselines[0].coords[0][1] + max([block.size, *(top for _, top in rails)])
-    return block.area.union(box(left, low, right, high)).convex_hull, low, high
+class _Taken(NamedTuple):
+    """What letters and rails take at a height, and where the eye sees the foot and the head of the block."""
+
+    hull: Polygon
+    low: float
+    high: float
+    size: float
 
 
-def _placed(
-    place: Callable[[Letters], Letters | None], set_: Callable[[float], Letters], size: float
-) -> Letters | None:
-    """Return the block at a size, where it finds a place."""
-    return place(set_(size))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Measured:
+    """Lines under each other, measured at any height from letters 1 mm high: nothing is drawn anew."""
+
+    rows: Sequence[str]
+    lines: Sequence[MeasuredLine]
+    gap: float
+    between: float
+    bands: Bands | None
+
+    def taken(self, size: float) -> _Taken:
+        apart = _apart(self.rows, size, self.between)
+        tops = [(len(self.lines) - 1 - k) * apart for k in range(len(self.lines))]
+        reach = [
+            size * line.reach(self.gap / size) + (0.0, top)
+            for line, top in zip(self.lines, tops, strict=True)
+        ]
+        points = np.concatenate(reach)
+        rails = self.bands(block_of([line.letters for line in self.lines]), size) if self.bands else []
+        low = min([0.0, *(bottom for bottom, _ in rails)])
+        high = tops[0] + max([size, *(top for _, top in rails)])
+        left, right = points[:, 0].min(), points[:, 0].max()
+        corners = [(left, low), (left, high), (right, low), (right, high)]
+        return _Taken(shapely.multipoints(np.vstack([points, corners])).convex_hull, low, high, size)
 
 
-def _block_inside(
-    clear: Polygon, bands: Callable[[Letters], Sequence[tuple[float, float]]] | None, block: Letters
-) -> Letters | None:
-    """Return the block where it lies inside the clear area; None if it does not fit there."""
+def _moved(move: Callable[[_Taken], _Moved | None], block: _Measured, size: float) -> _Moved | None:
+    """Return how a block at a height is moved into its place, where it finds one."""
+    return move(block.taken(size))
+
+
+def _apart(rows: Sequence[str], size: float, between: float) -> float:
+    """Return the distance from one baseline to the next."""
+    return max(line_spacing("".join(rows[1:]) or rows[0], size), size + between)
+
+
+def _moved_inside(clear: Polygon, taken: _Taken) -> _Moved | None:
+    """Return by how much the block is moved to lie inside the clear area; None if it does not fit there."""
     if clear.is_empty:
         return None
     x0, y0, x1, y1 = clear.bounds
-    taken, low, high = _taken(block, bands)
-    a0, b0, a1, b1 = taken.bounds
+    a0, b0, a1, b1 = taken.hull.bounds
     if a1 - a0 > x1 - x0 or b1 - b0 > y1 - y0:
         return None
-    hull = taken.buffer(AIR * block.size)
+    hull = taken.hull.buffer(AIR * taken.size)
     middle = clear.centroid
     # The eye centres letters and rails, whatever hangs below or stands above them.
-    seen = (low + high) / 2
+    seen = (taken.low + taken.high) / 2
     for lift in _LIFTS:
         dx, dy = middle.x - (a0 + a1) / 2, middle.y - seen + lift * (y1 - y0)
         if clear.covers(affinity.translate(hull, dx, dy)):
-            return block.moved(dx, dy)
+            return _Moved(taken.size, dx, dy)
     return None
 
 
-def _block_standing(panel: Polygon, margin: float, block: Letters) -> Letters | None:
-    """Return the block where it lies inside the panel, with air on all sides but the one it stands on."""
-    taken, _, _ = _taken(block, None)
-    a0, b0, a1, b1 = taken.bounds
+def _moved_standing(panel: Polygon, margin: float, taken: _Taken) -> _Moved | None:
+    """Return by how much it is moved to have air on all sides but the one it stands on, inside the panel."""
+    a0, b0, a1, b1 = taken.hull.bounds
     x0, y0, x1, y1 = panel.bounds
     room = (y1 - y0) - (b1 - b0)
-    air = AIR * block.size + margin
+    air = AIR * taken.size + margin
     if a1 - a0 > x1 - x0 or room < 0:
         return None
-    hull = taken.buffer(air).intersection(box(a0 - air, b0, a1 + air, b1 + air))
-    dx, high = panel.centroid.x - (a0 + a1) / 2, max(air, _sky(room, block.size))
+    hull = taken.hull.buffer(air).intersection(box(a0 - air, b0, a1 + air, b1 + air))
+    dx, high = panel.centroid.x - (a0 + a1) / 2, max(air, _sky(room, taken.size))
     for lift in (0.0, *(lift for lift in _LIFTS if lift)):
         dy = y1 - high - b1 + lift * (y1 - y0)
         if panel.covers(affinity.translate(hull, dx, dy)):
-            return block.moved(dx, dy)
+            return _Moved(taken.size, dx, dy)
     return None
 
 

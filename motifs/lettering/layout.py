@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from dataclasses import replace
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 import numpy as np
+import shapely
 from shapely import affinity
 from shapely.geometry import LineString
 
@@ -16,15 +17,17 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.shapes.lines import distances_along
 
-from .text import Letter, Letters
+from .text import BETWEEN_LETTERS, Letter, Letters, shape_text, space_by_eye
 
 __all__ = [
     "LINE_SPACING",
+    "MeasuredLine",
     "Side",
     "letter_on_arc",
     "letter_on_line",
     "letter_round_oval",
     "line_spacing",
+    "measure_line",
 ]
 
 Side = Literal["top", "foot"]
@@ -57,6 +60,49 @@ def line_spacing(text: str, size: float) -> float:
     if marked:
         return accents * size
     return (small if text != text.upper() else capitals) * size
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MeasuredLine:
+    """A line of letters 1 mm high, from which its reach at any height is measured.
+
+    Attributes
+    ----------
+    letters : Letters
+        As they were shaped, 1 mm high.
+    white : float
+        Mean white between neighbours, in letter heights.
+    hulls : tuple of (n, 2) float array
+        Corners of each letter's convex hull, spaces left out.
+    """
+
+    letters: Letters
+    white: float
+    hulls: tuple[Floats, ...]
+
+    def reach(self, gap: float) -> Floats:
+        """Return points whose hull the letters take, no two nearer than `gap`; in letter heights.
+
+        The middle of the baseline lies at the origin.
+
+        Examples
+        --------
+        >>> drawn = space_by_eye(shape_text("Ada", size=9), gap=1)
+        >>> measured = 9 * measure_line("Ada").reach(1 / 9)
+        >>> bool(np.isclose(np.ptp(measured[:, 0]), drawn.area.bounds[2] - drawn.area.bounds[0]))
+        True
+        """
+        spaced = space_by_eye(self.letters, gap=gap, white=self.white)
+        places = [one.at for one in spaced.each if not one.blank]
+        points = [hull + at for hull, at in zip(self.hulls, places, strict=True)]
+        return np.concatenate(points) - (spaced.advance / 2, 0.0)
+
+
+def measure_line(text: str, *, width: float = 1.0, **setting: Any) -> MeasuredLine:
+    """Shape a line once, to measure it at any height; settings as for `shape_text`."""
+    letters = shape_text(text, size=1.0, width=width, **setting)
+    hulls = [shapely.get_coordinates(one.shape.convex_hull) for one in letters.each if not one.blank]
+    return MeasuredLine(letters, BETWEEN_LETTERS * width, tuple(hulls))
 
 
 def letter_on_line(
