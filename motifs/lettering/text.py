@@ -9,21 +9,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
-import numpy as np
 import shapely
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon
 
-from canivet.audit.boundary import Floats, Paper
+from canivet.audit.boundary import Paper
 from canivet.errors import BadValue
 from canivet.lengths import format_mm
 
-from ._outlines import as_multi
+from ._outlines import NO_FORM, Form, as_multi, beside, form_of
 from .faces import Face, open_face
 from .shaping import Direction, PlacedGlyph, require_drawn, require_text, shape_glyphs
 
@@ -49,20 +47,6 @@ HIGHEST = 500.0
 FAR = 4000.0
 """mm a straight guide runs on past the text: over the edge of any panel."""
 
-_ROWS = 60
-"""Levels at which the white between two letters is measured."""
-
-_NUDGES, _LEAST = 120, 0.01
-"""Steps in which a letter is moved off its neighbour, and the least one in letter heights: from under the
-arm of a T the gap hardly grows at first."""
-
-_DEEP = 0.15
-"""Letter heights: white further than this behind a letter's outermost point is no part of the gap the eye
-sees, as under the arm of an L (by eye)."""
-
-_NEAREST = 0.5
-"""Of the mean white, what must be left where two letters come nearest, so that open pairs do not crowd."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Letter:
@@ -82,9 +66,8 @@ class Letter:
         How far the frame is turned, in radians, anticlockwise.
     joined : bool
         Whether it touches its neighbours, as in Arabic; its place is then the face's to say.
-    edges : (2, 60) float array
-        How far it reaches to the left and to the right at 60 levels from the foot to the height of a
-        capital, in letter heights.
+    form : Form
+        What it is spaced by, in letter heights.
     """
 
     text: str
@@ -93,7 +76,7 @@ class Letter:
     at: tuple[float, float] = (0.0, 0.0)
     turn: float = 0.0
     joined: bool = False
-    edges: Floats = field(default_factory=lambda: np.empty((2, 0)))
+    form: Form = NO_FORM
 
     @property
     def area(self) -> MultiPolygon:
@@ -308,8 +291,8 @@ def space_by_eye(letters: Letters, *, gap: float = 0.0, white: float = BETWEEN_L
         elif letter.joined and solid.joined and not words:
             placed.append(replace(letter, at=(solid.at[0] + solid.advance, 0.0)))
         else:
-            wanted = (BETWEEN_WORDS if words else white) * letters.size
-            placed.append(_beside(solid, letter, wanted, gap, letters.size))
+            away = beside(solid.form, letter.form, BETWEEN_WORDS if words else white, gap / letters.size)
+            placed.append(replace(letter, at=(solid.at[0] + letters.size * away, 0.0)))
         solid, words = placed[-1], 0
     end = max((one.area.bounds[2] for one in placed if not one.blank), default=1e-6)
     line = LineString([(0, 0), (max(end, 1e-6), 0)])
@@ -346,46 +329,9 @@ def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float, w
         advance = sum(g.advance for g in group)
         shape = as_multi(affinity.scale(area, size, size, origin=(0, 0)))
         named, far = text[first : ends[first]], advance * size * wide
-        letters.append(Letter(named, shape, far, joined=group[0].joined, edges=_edges(area.wkb)))
+        letters.append(Letter(named, shape, far, joined=group[0].joined, form=form_of(area.wkb)))
         pen += advance
     return letters
-
-
-def _beside(left: Letter, right: Letter, wanted: float, gap: float, size: float) -> Letter:
-    """Put a letter to the right of another at the wanted mean white, and no nearer than the gap."""
-    top = min(max(left.shape.bounds[3], 0.3 * size), max(right.shape.bounds[3], 0.3 * size), size)
-    rows = slice(0, max(1, int(_ROWS * top / size)))
-    starts, ends = size * right.edges[0, rows], size * left.edges[1, rows]
-    deep = _DEEP * size
-    ends = np.maximum(ends, (ends.max() if np.isfinite(ends).any() else left.shape.bounds[2]) - deep)
-    starts = np.minimum(starts, (starts.min() if np.isfinite(starts).any() else right.shape.bounds[0]) + deep)
-    nearest = float((starts - ends).min())
-    mean = float((starts - ends).mean())
-    x = left.at[0] + max(wanted - mean, _NEAREST * wanted - nearest)
-    placed = replace(right, at=(x, 0.0))
-    here = left.area
-    for _ in range(_NUDGES if gap > 0 else 0):
-        short = gap - float(here.distance(placed.area))
-        if short <= 1e-6:
-            break
-        x += max(1.1 * short, _LEAST * size)
-        placed = replace(right, at=(x, 0.0))
-    return placed
-
-
-@lru_cache(maxsize=1024)
-def _edges(wkb: bytes) -> Floats:
-    """Return how far a letter reaches to the left and to the right at each level; no end where it is not."""
-    shape = shapely.from_wkb(wkb)
-    if shape.is_empty:
-        return np.empty((2, 0))
-    x0, _, x1, _ = shape.bounds
-    levels = (np.arange(_ROWS) + 0.5) / _ROWS
-    rows = shapely.linestrings([[(x0 - 1, y), (x1 + 1, y)] for y in levels])
-    reach = shapely.bounds(shapely.intersection(rows, shape))[:, [0, 2]].T
-    edges: Floats = np.where(np.isnan(reach), [[np.inf], [-np.inf]], reach)
-    # A sign with nothing between the baseline and the capitals counts by its box.
-    return edges if np.isfinite(edges).any() else np.repeat([[x0], [x1]], _ROWS, axis=1)
 
 
 def _spaces_between(placed: list[Letter]) -> tuple[Letter, ...]:
