@@ -38,6 +38,9 @@ def make_series(design: Design, folder: Path, *, workers: int, clear: bool = Fal
             say("stopped; the same command goes on where it was.")
             raise
         progress.update(task, completed=len(jobs))
+    for job in jobs:
+        if job.alike is not None and job.alike.told and job.row is not None:
+            say(f"row {job.row.number} ({job.words}), {_size_in_words(*job.size)}: {job.alike.told}")
     _tell(result, folder, design)
     return all(plate.holds for plate in result.plates)
 
@@ -82,10 +85,14 @@ def _faults(plates: Sequence[PlateRecord]) -> Iterator[str]:
         if not plate.holds:
             sharing.setdefault((plate.width, plate.height, plate.fault), []).append(plate)
     for (width, height, fault), those in sharing.items():
-        size = f"{format_mm(width, 1)} × {format_mm(height, 1)} mm"
+        size = _size_in_words(width, height)
         of_size = sum((plate.width, plate.height) == (width, height) for plate in plates)
         if 1 < len(those) == of_size:
             yield f"no plate of {size} can be made ({counted(len(those), 'row')}): {fault}"
         else:
             rows = listed([f"row {plate.row} ({plate.words})" for plate in those])
             yield f"{rows}, {size}: {fault}"
+
+
+def _size_in_words(width: float, height: float) -> str:
+    return f"{format_mm(width, 1)} × {format_mm(height, 1)} mm"

@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport
-from canivet.compose.design.loading import Design, LetteringSettings, PlacedSilhouette
+from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.joining.parts import Bridge
 from canivet.compose.mending.areas import areas_of
 from canivet.compose.mending.repair import describe_repair, repair_paper
@@ -34,14 +34,15 @@ from canivet.motifs.shapes.openings import openings_in
 from .figures.arranging import arrange, mirrored_about
 from .figures.clearing import clear_ground, halo_round, level_ties
 from .figures.homing import bring_home, stand_inside
-from .figures.placing import place_silhouette, put, require_inside
+from .figures.placing import place_silhouette, require_inside
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
 from .framing import DrawnFrame, lay_ground
 from .holding import make_hold
 from .openings import Openings
-from .words.lettering import PlacedLettering, add_lettering, place_lettering
-from .words.wording import draw_with_words, lettered_as
+from .words.adding import add_lettering
+from .words.lettering import PlacedLettering
+from .words.wording import Alike, draw_with_words, letter_own_panel, no_larger
 
 __all__ = ["Plate", "PlateParts", "compose_plate"]
 
@@ -100,7 +101,9 @@ class Plate:
         return self.parts.openings.as_cut(paper)
 
 
-def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Plate:
+def compose_plate(
+    design: Design, size: tuple[float, float] | None = None, *, alike: Alike | None = None
+) -> Plate:
     """Draw a design at one size and make it hold.
 
     Parameters
@@ -110,6 +113,8 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     size : (float, float), optional
         Width and height in mm; the design's first size if not given. Straps, rims and smallest openings
         stay in millimetres at every size, and repeats are counted anew.
+    alike : Alike, optional
+        How its words are set, chosen for all plates of a series together.
 
     Returns
     -------
@@ -124,12 +129,15 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     if design.fold is not None:
         return _folded(fold_design(design, size or design.size[0]))
     width, height = size or design.size[0]
+    apart = [alike.told] if alike is not None and alike.told else []
+    if alike is not None and apart:
+        design = no_larger(design, alike)
     doing("drawing the frame and the words in it" if design.frame else "drawing outline and border")
-    worded = draw_with_words(design, width=width, height=height)
+    worded = draw_with_words(design, width=width, height=height, alike=alike)
     frame = worded.surround
     outline, window = frame.outline, frame.window
     figures, remarks = _figures(design, frame)
-    remarks += worded.remarks
+    remarks += [*apart, *worded.remarks]
     cleared = [
         clear_ground(area, max(placed.margin, placed.halo), window)
         for area, placed in zip(figures, design.silhouette, strict=True)
@@ -138,7 +146,7 @@ def compose_plate(design: Design, size: tuple[float, float] | None = None) -> Pl
     words_placed: list[PlacedLettering] = []
     for k, words in enumerate(design.lettering):
         doing(f"setting {words.text!r}")
-        words_placed.append(worded.words.get(k) or _letter(design, words, window, k + 1))
+        words_placed.append(worded.words.get(k) or letter_own_panel(design, k, window, alike=alike))
     doing("laying the ground")
     panels = [Polygon(placed.paper.exterior) for placed in words_placed]
     cleared += [
@@ -288,21 +296,6 @@ def _read_in_size(design: Design, placed: PlacedSilhouette, window: Polygon) -> 
     other = "width" if placed.width else "height"
     share = measure.number * room[side] / extent
     return read, [f"{placed.file}: {other} {share:.0%} of the window, so that its {side} stays within it"]
-
-
-def _letter(design: Design, words: LetteringSettings, window: Polygon, number: int) -> PlacedLettering:
-    """Set words in a panel of their own, somewhere in the window; where they do not fit, name their keys."""
-    x0, y0, x1, y1 = window.bounds
-    panel = put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
-    try:
-        return place_lettering(
-            panel, words.text, along=words.along, side=words.side, **lettered_as(design, words)
-        )  # fmt: skip
-    except DoesNotFit as error:
-        raise DoesNotFit(
-            f"lettering.{number}.width and .height: {error.message}",
-            parameter=f"lettering.{number}", value=error.value, accepted=error.accepted, at=error.at,
-        ) from None  # fmt: skip
 
 
 def _covered(design: Design, words: PlacedLettering, figures: Sequence[Paper]) -> list[str]:

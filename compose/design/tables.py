@@ -211,10 +211,11 @@ class LetteringSettings(Table):
 
 
 class SeriesSettings(Table):
-    """The list a series is made from, and what its files are called."""
+    """The list a series is made from, what its files are called, and how its names stand to each other."""
 
     list: str
     file: str = ""
+    lettering: Literal["alike", "all alike", "each by itself"] = "alike"
 
 
 class JoinSettings(Table):

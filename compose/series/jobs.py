@@ -15,6 +15,8 @@ from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.design.names import file_stem, require_words, size_marks
 from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows, tell_faults
 from canivet.compose.plate import Plate, compose_plate
+from canivet.compose.words.alike import choose_alike
+from canivet.compose.words.wording import Alike
 from canivet.errors import BadValue, CanivetError
 
 __all__ = ["DrawnJob", "Job", "draw_job", "fill_design", "plan_jobs", "sources_of"]
@@ -40,6 +42,8 @@ class Job:
         Whose it is; None where the design has no list.
     name : str
         Whose it is, in words, where its title does not say so.
+    alike : Alike or None
+        How its words are set, chosen for all plates of its size together.
     """
 
     number: int
@@ -49,6 +53,7 @@ class Job:
     mark: str = ""
     row: Row | None = None
     name: str = ""
+    alike: Alike | None = None
 
     @property
     def words(self) -> str:
@@ -113,7 +118,7 @@ def plan_jobs(design: Design, *, stem: str = "plate") -> list[Job]:
                 break
     if faults:
         raise BadValue(f"{design.series.list} cannot be used: {tell_faults(faults)}", parameter="series.list")
-    return list(_listed_jobs(design, filled))
+    return _lettered_alike(list(_listed_jobs(design, filled)))
 
 
 def sources_of(jobs: Iterable[Job]) -> set[Path]:
@@ -124,7 +129,7 @@ def sources_of(jobs: Iterable[Job]) -> set[Path]:
 def draw_job(job: Job) -> DrawnJob:
     """Compose a job's plate; what keeps it from being drawn is returned, so that others can go on."""
     try:
-        return DrawnJob(job, compose_plate(job.design, job.size))
+        return DrawnJob(job, compose_plate(job.design, job.size, alike=job.alike))
     except CanivetError as error:
         return DrawnJob(job, None, error)
 
@@ -198,6 +203,16 @@ def _listed_jobs(design: Design, filled: list[tuple[Row, Design]]) -> Iterator[J
         for size, mark in zip(design.size, marks, strict=True):
             number += 1
             yield Job(number, own, size, stem + mark, f"-{stem}{mark}", row, name)
+
+
+def _lettered_alike(jobs: list[Job]) -> list[Job]:
+    """Return jobs whose words are set alike, those of each size."""
+    alike: dict[int, Alike | None] = {}
+    for size in dict.fromkeys(job.size for job in jobs):
+        of_size = [job for job in jobs if job.size == size]
+        chosen = choose_alike([job.design for job in of_size], size)
+        alike |= {job.number: one for job, one in zip(of_size, chosen, strict=True)}
+    return [replace(job, alike=alike[job.number]) for job in jobs]
 
 
 def _first_cell(row: Row) -> str:

@@ -9,7 +9,8 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely import affinity
+from shapely.geometry import Point, Polygon
 
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
@@ -18,7 +19,7 @@ from canivet.motifs.lettering.layout import Side, letter_round_oval, line_spacin
 from canivet.motifs.lettering.shaping import require_text
 from canivet.motifs.lettering.text import BETWEEN_LETTERS, Letters, require_size, space_by_eye
 
-__all__ = ["ROUND", "Along", "all_the_way_round", "fit_curve"]
+__all__ = ["Along", "band_in", "fit_curve", "part_beside"]
 
 
 Along = Literal["line", "arc", "oval"]
@@ -36,7 +37,7 @@ _SEEN = 0.44
 """Letter heights from the feet to the middle of what the eye sees: capitals, and the rail below them."""
 
 
-ROUND = 5.2
+_ROUND = 5.2
 """Radians of a ring that raised letters may take: a sixth of it stays to hold what is within."""
 
 
@@ -175,10 +176,45 @@ def _curves(
     return ways
 
 
-def all_the_way_round(letters: Letters) -> DoesNotFit:
+_AIR = 0.8
+"""Letter heights of open panel left before and after raised letters on a ring."""
+
+
+def _all_the_way_round(letters: Letters) -> DoesNotFit:
     """Return the refusal of words that go nearly all the way round."""
     return DoesNotFit(
         f"{letters.text!r} goes nearly all the way round its ring; too little would hold what is within. "
         "Lower most or shorten the text.",
         parameter="most", value=letters.size,
     )  # fmt: skip
+
+
+def band_in(panel: Polygon, depth: float) -> Polygon:
+    """Return the band between the oval that fills a panel and one that lies so deep within it."""
+    x0, y0, x1, y1 = panel.bounds
+    middle, a, b = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0) / 2, (y1 - y0) / 2
+    disc = Point(0, 0).buffer(1, quad_segs=64)
+    outer, inner = (
+        affinity.translate(affinity.scale(disc, a - d, b - d, origin=(0, 0)), *middle) for d in (0.0, depth)
+    )
+    ring: Polygon = outer.difference(inner)
+    return ring
+
+
+def part_beside(panel: Polygon, letters: Letters) -> Polygon:
+    """Return the part of a ring that the text takes: the rest stays paper and holds what is within."""
+    x, y = Polygon(panel.interiors[0]).centroid.coords[0]
+    line = shapely.get_coordinates(letters.baselines[0]) - (x, y)
+    angles = np.unwrap(np.arctan2(line[:, 1], line[:, 0]))
+    ends = angles[[0, -1]]
+    pad = _AIR * letters.size / np.hypot(*line[[0, -1]].T)
+    sense = math.copysign(1.0, float(ends[1] - ends[0]))
+    if abs(ends[1] - ends[0]) + pad.sum() > _ROUND:
+        raise _all_the_way_round(letters)
+    around = np.linspace(ends[0] - sense * pad[0], ends[1] + sense * pad[1], 181)
+    far = 2 * float(np.ptp(np.array(panel.bounds).reshape(2, 2), axis=0).max())
+    rim = np.column_stack([x + far * np.cos(around), y + far * np.sin(around)])
+    part = panel.intersection(Polygon([(x, y), *rim]))
+    if not isinstance(part, Polygon):
+        raise _all_the_way_round(letters)
+    return part

@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal, get_args
 
-import numpy as np
 import shapely
-from shapely import affinity
-from shapely.geometry import Point, Polygon
+from shapely.geometry import Polygon
 
-from canivet.compose.openings import Openings
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.lettering.cut_out import CutOut, cut_letters
+from canivet.motifs.lettering.cut_out import CutOut, cut_letters, require_cut
 from canivet.motifs.lettering.cuts import NARROWEST, Cut, cuts_of, lowest_raised
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 from canivet.motifs.lettering.layout import Side
-from canivet.motifs.lettering.raised import Rails, Raised, raise_letters
+from canivet.motifs.lettering.raised import Rails, Raised, raise_letters, require_stout
 from canivet.motifs.lettering.stout import rail_bands
 from canivet.motifs.lettering.text import Letters, shape_text
 
-from .curves import ROUND, Along, all_the_way_round, fit_curve
+from .curves import Along, band_in, fit_curve, part_beside
 
-__all__ = ["Case", "Mode", "PlacedLettering", "add_lettering", "place_lettering"]
+__all__ = [
+    "Case",
+    "Chosen",
+    "Mode",
+    "PlacedLettering",
+    "place_lettering",
+    "tallest",
+    "ways_to_set",
+]
 
 Mode = Literal["raised", "cut out"]
 
@@ -45,8 +49,18 @@ _LOWER = 0.9
 _RAILED, _CLEAR = 1.15, 2.4
 """Straps a rail between two lines is wide, and smallest radii of white between it and the heads below it."""
 
-_AIR = 0.8
-"""Letter heights of open panel left before and after raised letters on a ring."""
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """How words are set, chosen beforehand: in capitals or as written, in which cut, how high (mm)."""
+
+    capitals: bool
+    cut: Cut
+    size: float
+
+    def spelt(self, text: str) -> str:
+        """Return the words as they are spelt."""
+        return text.upper() if self.capitals else text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,6 +110,7 @@ def place_lettering(
     narrowest: float = NARROWEST,
     letters: Case = "as needed",
     search: bool = True,
+    chosen: Chosen | None = None,
 ) -> PlacedLettering:
     """Lettering as large as its panel allows, raised or cut out, on a line, an arc or round an oval.
 
@@ -139,6 +154,8 @@ def place_lettering(
         As needed, the default: as written, and capitals where small letters would not hold.
     search : bool
         Whether a refusal says at what height the letters would hold, which takes a while; default true.
+    chosen : Chosen, optional
+        Set so and in no other way, as `tallest` found that they may be.
 
     Returns
     -------
@@ -160,6 +177,27 @@ def place_lettering(
     >>> check_strength(name.paper, strap=1.2, smallest=0.5).holds
     True
     """
+    _require_known(mode, along, letters, narrowest)
+    set_in = partial(
+        _set_in_cut, panel, strap=strap, smallest=smallest, mode=mode, along=along, lines=lines, rails=rails,
+        side=side, curve=curve, centre=centre, bend=bend, rim=rim, small_capitals=letters == "small capitals",
+    )  # fmt: skip
+    if chosen is not None:
+        spelt, size = chosen.spelt(text), chosen.size
+        return set_in(spelt, chosen.cut, least=size, most=size, search=False)
+    cuts = cuts_of(face, mode, weight=weight, narrowest=narrowest)
+    last = (_spellings(text, letters)[-1], cuts[-1])
+    for words, cut in [(words, cut) for words in _spellings(text, letters) for cut in cuts]:
+        try:
+            return set_in(words, cut, least=least, most=most, search=False)
+        except DoesNotFit:
+            if (words, cut) == last and not search:
+                raise
+    return set_in(*last, least=least, most=most, search=True)
+
+
+def _require_known(mode: str, along: str, letters: str, narrowest: float) -> None:
+    """Refuse words for a setting that it does not take."""
     for name, value, known in (
         ("mode", mode, ("raised", "cut out")),
         ("along", along, ("line", "arc", "oval")),
@@ -175,20 +213,53 @@ def place_lettering(
             f"narrowest is {narrowest:g}; letters take 0.5 to 1 of their own width.",
             parameter="narrowest", value=narrowest, accepted="0.5 to 1",
         )  # fmt: skip
-    set_in = partial(
-        _set_in_cut, panel, strap=strap, smallest=smallest, mode=mode, along=along, least=least, most=most,
-        lines=lines, rails=rails, side=side, curve=curve, centre=centre, bend=bend, rim=rim,
-        small_capitals=letters == "small capitals",
-    )  # fmt: skip
-    cuts = cuts_of(face, mode, weight=weight, narrowest=narrowest)
-    last = (_spellings(text, letters)[-1], cuts[-1])
-    for words, cut in [(words, cut) for words in _spellings(text, letters) for cut in cuts]:
-        try:
-            return set_in(words, cut, search=False)
-        except DoesNotFit:
-            if (words, cut) == last and not search:
-                raise
-    return set_in(*last, search=True)
+
+
+def ways_to_set(
+    letters: Case, face: str | Path | None, mode: Mode, narrowest: float
+) -> list[tuple[bool, Cut]]:
+    """Return how words may be set, in the order it is tried: in capitals or as written, and the cut."""
+    spelt = {"capitals": [True], "as needed": [False, True]}.get(letters, [False])
+    return [(capitals, cut) for capitals in spelt for cut in cuts_of(face, mode, narrowest=narrowest)]
+
+
+def tallest(panel: Polygon, text: str, way: tuple[bool, Cut], standing: bool, **setting: Any) -> float:
+    """Return the height for which there is room in a panel, mm; 0 if words fit at none.
+
+    Parameters
+    ----------
+    panel, text
+        As for `place_lettering`.
+    way : (bool, Cut)
+        One of `ways_to_set`.
+    standing : bool
+        Whether the letters, made to hold one by one, must stand in it too.
+    **setting
+        Those of `place_lettering` that ways have in common, every one.
+
+    Notes
+    -----
+    Measured: nothing is welded and audited, which `place_lettering` does once, at the height it is given.
+    """
+    capitals, cut = way
+    words, raised = text.upper() if capitals else text, setting["mode"] == "raised"
+    widths = {"strap": setting["strap"], "smallest": setting["smallest"]}
+
+    def require(letters: Letters) -> None:
+        if standing and raised:
+            used = part_beside(panel, letters) if panel.interiors else panel
+            require_stout(used, letters, rails=setting["rails"], **widths)
+        elif standing:
+            require_cut(panel, letters, **widths)
+
+    try:
+        if raised and setting["along"] == "oval" and not panel.interiors:
+            return _set_on_band(panel, words, cut, rim=None, search=False, **setting).letters.size
+        least, most = setting.pop("least"), setting.pop("most")
+        fit, least = _fit_in_cut(panel, words, cut, least=least, most=most, tall=raised, **setting)
+        return fit_what_holds(fit, require, most, least=least)[0].size
+    except DoesNotFit:
+        return 0.0
 
 
 def _spellings(text: str, letters: Case) -> list[str]:
@@ -204,16 +275,35 @@ def _set_in_cut(
     small_capitals: bool,
 ) -> PlacedLettering:  # fmt: skip
     """Set words in one cut of a face, as large as there is room for."""
+    given: dict[str, Any] = {
+        "strap": strap, "smallest": smallest, "mode": mode, "along": along, "lines": lines, "rails": rails,
+        "side": side, "curve": curve, "centre": centre, "bend": bend, "small_capitals": small_capitals,
+    }  # fmt: skip
+    if mode == "raised" and along == "oval" and not panel.interiors:
+        given |= {"curve": None, "centre": None, "bend": None}
+        return _set_on_band(panel, text, cut, least=least, most=most, rim=rim, search=search, **given)
+    fit, least = _fit_in_cut(
+        panel, text, cut, least=least, most=most, tall=mode == "raised" and not search, **given
+    )
+    letters, used, made = _make(panel, fit, (least, most), mode, strap, smallest, rails, search)
+    body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
+    paper = body.difference(shapely.union_all(made.openings))
+    return PlacedLettering(made.openings, paper, used, letters, _said(letters, made, cut))
+
+
+def _fit_in_cut(
+    panel: Polygon, text: str, cut: Cut, *, strap: float, smallest: float, mode: Mode, along: Along,
+    least: float, most: float, lines: int, rails: Rails, side: Side, curve: tuple[float, float] | None,
+    centre: tuple[float, float] | None, bend: float | None, small_capitals: bool, tall: bool,
+) -> tuple[Callable[..., Letters], float]:  # fmt: skip
+    """Return what sets words in one cut of a face as large as asked, and the least height it is asked for.
+
+    With `tall` no height is tried at which raised letters cannot hold.
+    """
     gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
     if rails == "none" and mode == "raised":
         margin += strap  # so that the bars at the ends are seen as bars
-    if mode == "raised" and along == "oval" and not panel.interiors:
-        return _set_on_band(
-            panel, text, cut, strap=strap, smallest=smallest, least=least, most=most, lines=lines,
-            rails=rails, side=side, curve=None, centre=None, bend=None, rim=rim, search=search,
-            small_capitals=small_capitals,
-        )  # fmt: skip
-    if mode == "raised" and not search:
+    if tall:
         lowest = lowest_raised(text, cut, strap, smallest, small_capitals=small_capitals)
         least = max(least, min(most, lowest))
     setting: dict[str, Any] = {
@@ -232,48 +322,12 @@ def _set_in_cut(
             centre=centre, bend=bend, least=least, lines=lines, margin=margin, gap=gap, between=between,
             width=cut.width,
         )  # fmt: skip
-    letters, used, made = _make(panel, fit, (least, most), mode, strap, smallest, rails, search)
-    body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
-    paper = body.difference(shapely.union_all(made.openings))
-    return PlacedLettering(made.openings, paper, used, letters, _said(letters, made, cut))
+    return fit, least
 
 
 def _rails_at(letters: Letters, size: float, *, strap: float, rails: Rails) -> list[tuple[float, float]]:
     """Return the rails that letters would have at a height, from the same letters 1 mm high."""
     return [(size * low, size * high) for low, high in rail_bands(letters, strap / size, rails)]
-
-
-def add_lettering(
-    openings: Openings, placed: PlacedLettering, *, smallest: float, role: str = "lettering-1"
-) -> Openings:
-    """Put lettering among the openings of a plate: its panel and rim are cleared of them, its own are added.
-
-    Parameters
-    ----------
-    openings : Openings
-        What the plate has cut away so far.
-    placed : PlacedLettering
-    smallest : float
-        What is left of an opening beside the panel is rounded by this radius (mm), and dropped if too small.
-    role : str
-        What its own openings are to belong to.
-
-    Returns
-    -------
-    Openings
-
-    Examples
-    --------
-    >>> from shapely import box
-    >>> name = place_lettering(box(20, 10, 80, 28), "Zoë", strap=1.2, smallest=0.5)
-    >>> among = add_lettering(Openings.of([box(10, 20, 90, 60)], "window"), name, smallest=0.5)
-    >>> among.roles.tolist().count("lettering-1") == len(name.openings)
-    True
-    >>> shapely.union_all(among.areas).intersection(name.paper).area < 1e-6
-    True
-    """
-    ground = Polygon(placed.paper.exterior)
-    return openings.without(ground, smallest=smallest, exactly=True).and_of(placed.openings, role)
 
 
 def _set_on_band(
@@ -285,7 +339,7 @@ def _set_on_band(
     refused: DoesNotFit | None = None
     made: PlacedLettering | None = None
     while size >= least or (refused is None and made is None):
-        band = _band(panel, _DEPTH * size + 4 * smallest)
+        band = band_in(panel, _DEPTH * size + 4 * smallest)
         try:
             made = _set_in_cut(
                 band, text, cut, mode="raised", along="oval", least=min(least, size), most=size,
@@ -307,18 +361,6 @@ def _set_on_band(
     raise refused
 
 
-def _band(panel: Polygon, depth: float) -> Polygon:
-    """Return the band between the oval that fills a panel and one that lies so deep within it."""
-    x0, y0, x1, y1 = panel.bounds
-    middle, a, b = ((x0 + x1) / 2, (y0 + y1) / 2), (x1 - x0) / 2, (y1 - y0) / 2
-    disc = Point(0, 0).buffer(1, quad_segs=64)
-    outer, inner = (
-        affinity.translate(affinity.scale(disc, a - d, b - d, origin=(0, 0)), *middle) for d in (0.0, depth)
-    )
-    ring: Polygon = outer.difference(inner)
-    return ring
-
-
 def _make(
     panel: Polygon, fit: Callable[..., Letters], heights: tuple[float, float], mode: Mode,
     strap: float, smallest: float, rails: Rails, search: bool,
@@ -328,32 +370,13 @@ def _make(
     def make(letters: Letters) -> tuple[Polygon, Raised | CutOut]:
         if mode == "cut out":
             return panel, cut_letters(panel, letters, strap=strap, smallest=smallest, search=search)
-        used = _beside_text(panel, letters) if panel.interiors else panel
+        used = part_beside(panel, letters) if panel.interiors else panel
         made = raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails, search=search)
         return used, made
 
     least, most = heights
     letters, (used, made) = fit_what_holds(fit, make, most, least=least, again=not search)
     return letters, used, made
-
-
-def _beside_text(panel: Polygon, letters: Letters) -> Polygon:
-    """Return the part of a ring that the text takes: the rest stays paper and holds what is within."""
-    x, y = Polygon(panel.interiors[0]).centroid.coords[0]
-    line = shapely.get_coordinates(letters.baselines[0]) - (x, y)
-    angles = np.unwrap(np.arctan2(line[:, 1], line[:, 0]))
-    ends = angles[[0, -1]]
-    pad = _AIR * letters.size / np.hypot(*line[[0, -1]].T)
-    sense = math.copysign(1.0, float(ends[1] - ends[0]))
-    if abs(ends[1] - ends[0]) + pad.sum() > ROUND:
-        raise all_the_way_round(letters)
-    around = np.linspace(ends[0] - sense * pad[0], ends[1] + sense * pad[1], 181)
-    far = 2 * float(np.ptp(np.array(panel.bounds).reshape(2, 2), axis=0).max())
-    rim = np.column_stack([x + far * np.cos(around), y + far * np.sin(around)])
-    part = panel.intersection(Polygon([(x, y), *rim]))
-    if not isinstance(part, Polygon):
-        raise all_the_way_round(letters)
-    return part
 
 
 def _said(letters: Letters, made: Raised | CutOut, cut: Cut) -> tuple[str, ...]:

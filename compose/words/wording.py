@@ -8,22 +8,40 @@ has set stays as it was set. A panel that no words stand in is left out, or take
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import Any
 
+from shapely.geometry import Polygon, box
+
 from canivet.compose.design.loading import Design, LetteringSettings
 from canivet.compose.design.motif_table import UsedMotif
+from canivet.compose.figures.placing import put
 from canivet.compose.framing import DrawnFrame, draw_surround, find_panel, opened_frame
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
 from canivet.motifs.registry import find_motif
 
-from .lettering import PlacedLettering, place_lettering
+from .lettering import Chosen, PlacedLettering, place_lettering
 
-__all__ = ["Worded", "draw_with_words", "face_of", "letter_panel", "lettered_as"]
+__all__ = [
+    "Alike",
+    "Room",
+    "Worded",
+    "begin_room",
+    "bent_as",
+    "draw_with_words",
+    "letter_own_panel",
+    "lettered_as",
+    "no_larger",
+    "own_panel",
+]
+
+
+_APART = "set by itself: at the height of the other names of its series it does not hold"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +65,32 @@ class Worded:
     remarks: tuple[str, ...]
 
 
-def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """How the words of all plates of a series are set at one size, so that they look alike.
+
+    Attributes
+    ----------
+    room : tuple of (str, float)
+        What the frame is given, where there is one.
+    each : tuple of (Chosen or None)
+        Of each lettering of the design; None for one that is set by itself.
+    told : str
+        Why a plate is lettered by itself, and what to do; its letters are no higher than the others' then.
+    """
+
+    room: tuple[tuple[str, float], ...] = ()
+    each: tuple[Chosen | None, ...] = ()
+    told: str = ""
+
+    def without_paths(self) -> str:
+        """Return all of it in words that are the same wherever faces lie."""
+        cuts = [one and (one.capitals, Path(str(one.cut.face)).name, replace(one.cut, face=None), one.size)
+                for one in self.each]  # fmt: skip
+        return repr((self.room, cuts, self.told))
+
+
+def draw_with_words(design: Design, *, width: float, height: float, alike: Alike | None = None) -> Worded:
     """Draw a plate's surround with the words that stand in panels of its frame.
 
     Parameters
@@ -55,6 +98,9 @@ def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
     design : Design
     width, height : float
         mm, of the plate.
+    alike : Alike, optional
+        How words are set, chosen for all plates of a series; words that cannot be held so are set by
+        themselves, no larger.
 
     Returns
     -------
@@ -69,8 +115,101 @@ def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
     """
     if design.frame is None:
         return Worded(draw_surround(design, width=width, height=height), {}, {}, ())
+    room = begin_room(design, width=width, height=height)
+    apart: tuple[str, ...] = ()
+    if alike is not None and not alike.told:
+        chosen = room.with_settings(dict(alike.room))
+        try:
+            placed = {
+                k: letter_panel(design, words, chosen.frame, room.wanted[k], chosen=alike.each[k])
+                for k, words in room.asked.items()
+            }
+            return chosen.worded(placed)
+        except DoesNotFit:
+            design = no_larger(design, alike)
+            room = begin_room(design, width=width, height=height)
+            apart = (_APART,)
+    placed = {}
+    while len(placed) < len(room.asked):
+        k = next(k for k in room.asked if k not in placed)
+        try:
+            placed[k] = letter_panel(design, room.asked[k], room.frame, room.wanted[k], search=False)
+        except DoesNotFit as error:
+            roomier = room.roomier(k)
+            if roomier is None:
+                told = _keyed(_told(design, room.asked[k], room.frame, room.wanted[k], error), k + 1)
+                raise _with_more(told, room.frame, room.wanted[k], room.used.settings) from None
+            room, placed = roomier, {}
+    worded = room.worded(placed)
+    return replace(worded, remarks=(*worded.remarks, *apart))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Room:
+    """A frame with the settings that give its panels their room, and the words that are to stand in them.
+
+    Attributes
+    ----------
+    used : UsedMotif
+        The frame as the design asks for it.
+    promised : mapping of str to float
+        What it is told of the plate.
+    asked : mapping of int to LetteringSettings
+        Words in panels of it, by place in the design.
+    wanted : mapping of int to str
+        The names of their panels.
+    settings : mapping of str to float
+        What the frame is given beyond what the design says.
+    frame : Frame
+        Drawn so.
+    """
+
+    used: UsedMotif
+    promised: Mapping[str, float]
+    asked: Mapping[int, LetteringSettings]
+    wanted: Mapping[int, str]
+    settings: Mapping[str, float]
+    frame: Frame
+
+    def with_settings(self, settings: Mapping[str, float]) -> Room:
+        """Return it with the frame drawn otherwise."""
+        return replace(self, settings=settings, frame=_drawn(self.used, settings, self.promised))
+
+    def roomier(self, k: int) -> Room | None:
+        """Return it with the next step of room for the panel of some words; None where it cannot have it."""
+        room = self.frame.rooms.get(self.wanted[k])
+        if room is None or room.key in self.used.settings:
+            return None
+        now = self.settings.get(room.key, self.used.motif.parameters[room.key].default)
+        rising = room.values[-1] > room.values[0]
+        for value in room.values:
+            if (value > now) if rising else (value < now):
+                try:
+                    return self.with_settings({**self.settings, room.key: value})
+                except DoesNotFit:
+                    return None
+        return None
+
+    def worded(self, placed: Mapping[int, PlacedLettering]) -> Worded:
+        """Return the frame opened, with the words that were set in it."""
+        frame, names = self.frame, self.wanted.values()
+        keys = {frame.rooms[name].key for name in names}
+        said = tuple(
+            f"frame.{key}: {format_mm(value)}, so that the words fit"
+            for key, value in self.settings.items() if value and key in keys
+        )  # fmt: skip
+        unused = [name for name in frame.fillings if name not in names]
+        said += tuple(
+            f"the frame's panel {name!r} is left without lettering"
+            for name in frame.panels if name not in names and name not in unused
+        )  # fmt: skip
+        return Worded(opened_frame(frame, fill=unused), placed, self.settings, said)
+
+
+def begin_room(design: Design, *, width: float, height: float) -> Room:
+    """Return the frame of a design as it is before any panel has more room than usual."""
+    assert design.frame is not None
     asked = {k: words for k, words in enumerate(design.lettering) if words.panel is not None}
-    fixed = design.frame.settings
     promised = {"width": width, "height": height, **design.promised}
     whole = _drawn(design.frame, {}, promised)
     wanted = {k: _room(whole, words) for k, words in asked.items()}
@@ -79,44 +218,70 @@ def draw_with_words(design: Design, *, width: float, height: float) -> Worded:
         whole.rooms[name].key: whole.rooms[name].values[0]
         for name in wanted.values() if name not in whole.panels
     }  # fmt: skip
-    settings = {key: value for key, value in settings.items() if key not in fixed}
-    frame = _drawn(design.frame, settings, promised)
-    placed: dict[int, PlacedLettering] = {}
-    while len(placed) < len(asked):
-        k = next(k for k in asked if k not in placed)
-        try:
-            placed[k] = letter_panel(design, asked[k], frame, wanted[k], search=False)
-        except DoesNotFit as error:
-            roomier = _roomier(frame, wanted[k], settings, design.frame, promised)
-            if roomier is None:
-                told = _keyed(_told(design, asked[k], frame, wanted[k], error), k + 1)
-                raise _with_more(told, frame, wanted[k], fixed) from None
-            settings, frame = roomier
-            placed = {}
-    unused = [name for name in frame.fillings if name not in wanted.values()]
-    said = tuple(
-        f"frame.{key}: {format_mm(value)}, so that the words fit"
-        for key, value in settings.items() if value and key in {frame.rooms[n].key for n in wanted.values()}
+    settings = {key: value for key, value in settings.items() if key not in design.frame.settings}
+    return Room(design.frame, promised, asked, wanted, settings, _drawn(design.frame, settings, promised))
+
+
+def no_larger(design: Design, alike: Alike) -> Design:
+    """Return a design whose words are set by themselves, no higher than those of the others."""
+    return design.model_copy(
+        update={
+            "lettering": tuple(
+                words if one is None
+                else words.model_copy(update={"least": min(words.least, one.size), "most": one.size})
+                for words, one in zip(design.lettering, alike.each, strict=True)
+            )
+        }
     )  # fmt: skip
-    said += tuple(
-        f"the frame's panel {name!r} is left without lettering"
-        for name in frame.panels if name not in wanted.values() and name not in unused
-    )  # fmt: skip
-    return Worded(opened_frame(frame, fill=unused), placed, settings, said)
+
+
+def letter_own_panel(
+    design: Design, k: int, window: Polygon, *, alike: Alike | None = None
+) -> PlacedLettering:
+    """Set words in a panel of their own, somewhere in the window; where they do not fit, name their keys."""
+    words = design.lettering[k]
+    panel = own_panel(words, window)
+    chosen = alike.each[k] if alike and not alike.told else None
+    place = partial(place_lettering, panel, words.text, along=words.along, side=words.side)
+    apart: tuple[str, ...] = ()
+    if alike is not None and chosen is not None:
+        with suppress(DoesNotFit):
+            return place(chosen=chosen, **lettered_as(design, words))
+        words, apart = no_larger(design, alike).lettering[k], (_APART,)
+    try:
+        placed = place(**lettered_as(design, words))
+        return replace(placed, remarks=(*placed.remarks, *apart))
+    except DoesNotFit as error:
+        raise DoesNotFit(
+            f"lettering.{k + 1}.width and .height: {error.message}",
+            parameter=f"lettering.{k + 1}", value=error.value, accepted=error.accepted, at=error.at,
+        ) from None  # fmt: skip
+
+
+def own_panel(words: LetteringSettings, window: Polygon) -> Polygon:
+    """Return the panel that words have by themselves, in its place in the window."""
+    x0, y0, x1, y1 = window.bounds
+    return put(box(0, 0, words.width.within(x1 - x0), words.height.within(y1 - y0)), words, window)
 
 
 def letter_panel(
-    design: Design, words: LetteringSettings, frame: Frame, name: str, *, search: bool = True
-) -> PlacedLettering:
+    design: Design, words: LetteringSettings, frame: Frame, name: str, *, search: bool = True,
+    chosen: Chosen | None = None,
+) -> PlacedLettering:  # fmt: skip
     """Set words in a panel of a frame."""
-    bent: dict[str, Any] = {"along": words.along, "side": words.side}
-    arc = frame.arcs.get(name)
-    if arc is not None:
-        x, y, bend = arc
-        bent = {"along": "arc", "side": "top" if bend > 0 else "foot", "centre": (x, y), "bend": bend}
+    bent = bent_as(words, frame, name)
     return place_lettering(
-        frame.panels[name], words.text, search=search, **bent, **lettered_as(design, words)
+        frame.panels[name], words.text, search=search, chosen=chosen, **bent, **lettered_as(design, words)
     )
+
+
+def bent_as(words: LetteringSettings, frame: Frame, name: str) -> dict[str, Any]:
+    """Return what words run along in a panel of a frame, as `place_lettering` takes it."""
+    arc = frame.arcs.get(name)
+    if arc is None:
+        return {"along": words.along, "side": words.side}
+    x, y, bend = arc
+    return {"along": "arc", "side": "top" if bend > 0 else "foot", "centre": (x, y), "bend": bend}
 
 
 def lettered_as(design: Design, words: LetteringSettings) -> dict[str, Any]:
@@ -153,25 +318,6 @@ def _without(frame: Frame, used: set[str]) -> dict[str, float]:
         for name, room in frame.rooms.items() if name not in used
         for key, value in room.without.items()
     }  # fmt: skip
-
-
-def _roomier(
-    frame: Frame, name: str, settings: Mapping[str, float], used: UsedMotif, promised: Mapping[str, float]
-) -> tuple[dict[str, float], Frame] | None:
-    """Return the frame with the next step of room for a panel; None where it cannot have it."""
-    room = frame.rooms.get(name)
-    if room is None or room.key in used.settings:
-        return None
-    now = settings.get(room.key, used.motif.parameters[room.key].default)
-    rising = room.values[-1] > room.values[0]
-    for value in room.values:
-        if (value > now) if rising else (value < now):
-            more = {**settings, room.key: value}
-            try:
-                return more, _drawn(used, more, promised)
-            except DoesNotFit:
-                return None
-    return None
 
 
 def _told(

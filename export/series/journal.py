@@ -84,6 +84,8 @@ def digest_of(job: Job) -> str:
     skip = {"folder", "series", "size", "source"}
     settings = {name: getattr(job.design, name) for name in type(job.design).model_fields if name not in skip}
     digest.update(repr((__version__, job.size, settings)).encode(errors="surrogatepass"))
+    if job.alike is not None:
+        digest.update(job.alike.without_paths().encode(errors="surrogatepass"))
     told = {job.design.source, job.design.folder / job.design.series.list if job.design.series else None}
     for path in job.design.files:
         if path in told:  # what they say of this plate is in its settings

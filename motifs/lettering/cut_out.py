@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -34,7 +34,7 @@ from ._holding import (
 from ._outlines import as_multi
 from .text import Letter, Letters
 
-__all__ = ["CutOut", "cut_letters"]
+__all__ = ["CutOut", "cut_letters", "require_cut"]
 
 _LOST = 0.1
 """Letter heights: the largest disc that a letter may lose to straps in one place and still be read."""
@@ -147,18 +147,28 @@ def cut_letters(
         raise losing_form("cut-out", letters, strap, smallest, alone, together) from None
 
 
-def _cut_all(panel: Polygon, letters: Letters, strap: float, smallest: float) -> CutOut:
-    """Cut all letters, with a strap of paper between any two.
+def require_cut(panel: Polygon, letters: Letters, *, strap: float, smallest: float) -> None:
+    """Refuse letters that would lose their form when cut out, or reach over the edge, one by one."""
+    try:
+        _made_wide(panel, letters, strap, smallest)
+    except CannotHold:
+        raise losing_its_form("cut-out", letters, strap, smallest) from None
 
-    Raises
-    ------
-    CannotHold
-        If a letter loses its form, or something does not hold.
-    """
+
+def _made_wide(
+    panel: Polygon, letters: Letters, strap: float, smallest: float
+) -> tuple[list[_Made], list[MultiPolygon], list[MultiPolygon]]:
+    """Return the letters but for spaces, made wide enough to cut; and where they and their bridges stand."""
     each = [letter for letter in letters.each if not letter.blank]
     made = [cut_letter(letter, letters.size, strap, smallest) for letter in each]
     shapes = [one.put(m.shape) for one, m in zip(each, made, strict=True)]
     over_the_edge(panel.buffer(GRID - strap), letters, shapes)
+    return made, shapes, [one.put(m.bridges) for one, m in zip(each, made, strict=True)]
+
+
+def _cut_all(panel: Polygon, letters: Letters, strap: float, smallest: float) -> CutOut:
+    """Cut all letters, with a strap of paper between any two; `CannotHold` where that cannot be."""
+    made, shapes, bridges = _made_wide(panel, letters, strap, smallest)
     openings = _apart(panel, shapes, strap, smallest)
     cut = shapely.union_all(openings)
     if not all(_still_there(shape, openings, letters.size) for shape in shapes):
@@ -166,8 +176,8 @@ def _cut_all(panel: Polygon, letters: Letters, strap: float, smallest: float) ->
     whole = panel.buffer(3 * strap, join_style="mitre").difference(cut)
     if not check_strength(whole, strap=strap, smallest=smallest).holds:
         raise CannotHold
-    bridges = [bar for one, m in zip(each, made, strict=True) for bar in one.put(m.bridges).geoms]
-    return CutOut(tuple(openings), tuple(bridges), remarks_on(m.done for m in made))
+    bars = tuple(bar for bridge in bridges for bar in bridge.geoms)
+    return CutOut(tuple(openings), bars, remarks_on(m.done for m in made))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -320,9 +330,9 @@ def _stress(part: Polygon, centre: tuple[float, float], wide: float) -> float:
     It counts as upright unless a leaning one is plainly thinner.
     """
     best, lean = _SLIMMER, 0.0
-    upright = sum(_thickness(_through(part, centre, wide, 0.0, up=up), wide) for up in (True, False))
+    upright = sum(_through(part, centre, wide, 0.0, up=up).area for up in (True, False))
     for angle in _LEANS:
-        walls = sum(_thickness(_through(part, centre, wide, angle, up=up), wide) for up in (True, False))
+        walls = sum(_through(part, centre, wide, angle, up=up).area for up in (True, False))
         if walls < best * upright:
             best, lean = walls / upright, angle
     return lean
@@ -335,17 +345,12 @@ def _through(part: Polygon, centre: tuple[float, float], wide: float, lean: floa
     end = turned.bounds[3] + 1 if up else turned.bounds[1] - 1
     strip = box(x - wide / 2, min(y, end), x + wide / 2, max(y, end))
     walls = [w for w in shapely.get_parts(strip.intersection(turned)) if w.area > GRID]
-    walls.sort(key=_away_from(y))
+    walls.sort(key=lambda wall: abs(float(wall.centroid.y) - y))
     # What reaches into the counter from the side, as the bar of a Đ does, is no wall; it is cut back.
     through = next((w for w in walls if w.bounds[2] - w.bounds[0] > 0.98 * wide), walls[-1])
     low, high = min(y, through.bounds[1]), max(y, through.bounds[3])
     bar = box(x - wide / 2, low - GRID, x + wide / 2, high + GRID)
     return affinity.rotate(bar, lean, origin=centre) if lean else bar
-
-
-def _thickness(bar: Polygon, wide: float) -> float:
-    """Return the length of a bridge, from the middle of its counter."""
-    return float(bar.area / wide)
 
 
 def _worth(bar: Polygon, part: Polygon, centre: tuple[float, float], white: Paper, wide: float) -> float:
@@ -361,10 +366,6 @@ def _worth(bar: Polygon, part: Polygon, centre: tuple[float, float], white: Pape
     if inward and ahead.intersects(part):  # a nook, such as a g has below its bowl, would be torn open
         return _NOOK * stroke
     return _INWARD * stroke if inward else stroke
-
-
-def _away_from(y: float) -> Callable[[Polygon], float]:
-    return lambda wall: abs(float(wall.centroid.y) - y)
 
 
 def _apart(panel: Polygon, shapes: Sequence[Paper], strap: float, smallest: float) -> list[Polygon]:

@@ -32,7 +32,7 @@ from ._welded import weld_lines
 from .stout import Rails, StoutLetter, rail_bands, raise_letter
 from .text import Letter, Letters
 
-__all__ = ["Rails", "Raised", "raise_letters"]
+__all__ = ["Rails", "Raised", "raise_letters", "require_stout"]
 
 
 _ROUNDS = 4
@@ -130,14 +130,28 @@ def raise_letters(
         raise losing_form("raised", letters, strap, smallest, alone, together) from None
 
 
-def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rails: Rails) -> Raised:
-    """Put stout letters, rails and ties together, and cut away the rest.
+def require_stout(
+    panel: Polygon, letters: Letters, *, strap: float, smallest: float, rails: Rails = "foot"
+) -> None:
+    """Refuse letters that would lose their form when raised, or reach over the edge, one by one.
+
+    What `raise_letters` refuses beyond that shows only once they are welded together, which takes longer.
 
     Raises
     ------
-    CannotHold
-        If a letter loses its form, or something does not hold.
+    DoesNotFit
+        As `raise_letters` does.
     """
+    try:
+        _made_stout(panel, letters, strap, smallest, rails)
+    except CannotHold:
+        raise losing_its_form("raised", letters, strap, smallest) from None
+
+
+def _made_stout(
+    panel: Polygon, letters: Letters, strap: float, smallest: float, rails: Rails
+) -> tuple[list[Letter], list[StoutLetter], list[MultiPolygon]]:
+    """Return the letters but for spaces, each made stout, and where that stands inside the panel."""
     bars = rail_bands(letters, strap, rails)
     each = [one for one in letters.each if not one.blank]
     made = [
@@ -146,6 +160,19 @@ def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rail
     ]
     bodies = [one.put(m.shape) for one, m in zip(each, made, strict=True)]
     over_the_edge(panel, letters, bodies)
+    return each, made, bodies
+
+
+def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rails: Rails) -> Raised:
+    """Put stout letters, rails and ties together, and cut away the rest.
+
+    Raises
+    ------
+    CannotHold
+        If a letter loses its form, or something does not hold.
+    """
+    each, made, bodies = _made_stout(panel, letters, strap, smallest, rails)
+    bars = rail_bands(letters, strap, rails)
     if rails == "none":
         bands = weld_lines(letters, [m.shape for m in made], strap)
     else:

@@ -8,7 +8,8 @@ from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
 from canivet.compose.openings import Openings
-from canivet.compose.words.lettering import add_lettering, place_lettering
+from canivet.compose.words.adding import add_lettering
+from canivet.compose.words.lettering import place_lettering
 from canivet.errors import BadValue, DoesNotFit
 
 WIDTHS = {"strap": 1.0, "smallest": 0.4}
