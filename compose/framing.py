@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 import shapely
@@ -20,6 +21,7 @@ from canivet.motifs.shapes.openings import openings_in
 from .bordering import lay_borders
 from .figures.placing import put
 from .openings import Openings
+from .stages import stage
 
 __all__ = ["DrawnFrame", "draw_frame", "draw_surround", "find_panel", "lay_ground", "opened_frame"]
 
@@ -31,6 +33,13 @@ _CHORDS = 0.05
 
 _LEFT = 0.1
 """Of the field: a part of it no larger than this is left solid where no ground fits into it."""
+
+
+_NO_PART = frozenset({
+    "title", "description", "size", "fit", "paper", "sheet", "silhouette", "symmetry", "lettering", "series",
+    "join", "repair", "plan", "fold", "patch", "layer", "mount", "price", "folder", "source",
+})  # fmt: skip
+"""Keys of a design that have no part in what silhouettes and words are put into."""
 
 
 class DrawnFrame(NamedTuple):
@@ -136,6 +145,15 @@ def draw_surround(design: Design, *, width: float, height: float) -> DrawnFrame:
     DoesNotFit
         If something cannot be drawn at that size.
     """
+    return stage("surround", partial(_draw_surround, design, width, height), width, height, _part_of(design))
+
+
+def _part_of(design: Design) -> dict[str, object]:
+    """Return all of a design that surround and ground depend on."""
+    return {name: getattr(design, name) for name in type(design).model_fields if name not in _NO_PART}
+
+
+def _draw_surround(design: Design, width: float, height: float) -> DrawnFrame:
     if design.frame is not None:
         return draw_frame(design.frame, width=width, height=height, **design.promised)
     outline: Polygon = design.outline.draw(width=width, height=height)
@@ -170,6 +188,13 @@ def lay_ground(
     DoesNotFit
         If the ground cannot be drawn.
     """
+    laid = partial(_lay_ground, design, frame, cleared, panels)
+    return stage("ground", laid, _part_of(design), frame.openings, frame.field, [*cleared], [*panels])
+
+
+def _lay_ground(
+    design: Design, frame: DrawnFrame, cleared: Sequence[Paper], panels: Sequence[Polygon]
+) -> Openings:
     openings, field = frame.openings, frame.field
     if field is None:
         return openings

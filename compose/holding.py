@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -22,7 +23,10 @@ from canivet.doing import doing
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
-__all__ = ["HeldPlate", "make_hold"]
+from .openings import Openings
+from .stages import stage
+
+__all__ = ["HeldPlate", "hold_with_words", "make_hold"]
 
 _PATCHES = 8
 """Rounds of patching before the whole is gone over."""
@@ -33,12 +37,56 @@ _GENEROUS = 1.1
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HeldPlate:
-    """A plate that was made to hold, as far as it can: its audit, the bridges laid, and what was done."""
+    """A plate that was made to hold, as far as it can: its audit, the bridges laid, and what was done.
+
+    `known` is what its audits found on rings, for another audit of nearly the same.
+    """
 
     paper: Paper
     report: StrengthReport
     bridges: tuple[Bridge, ...]
     remarks: tuple[str, ...]
+    known: Known
+
+
+def hold_with_words(
+    design: Design,
+    outline: Polygon,
+    openings: Openings,
+    figures: list[Paper],
+    *,
+    drawn: Callable[[Openings], Paper],
+) -> HeldPlate:
+    """Make a plate hold: first all but its words, which the plates of a series share; then words are cut in.
+
+    Words hold in their panels by themselves. Where the whole does not, it is mended as a whole.
+
+    Parameters
+    ----------
+    design, outline, figures
+        As for `make_hold`.
+    openings : Openings
+        All that is cut away.
+    drawn : callable
+        Gives the paper that openings leave.
+    """
+    words = np.strings.startswith(openings.roles, "lettering")
+    without = drawn(Openings(openings.areas[~words], openings.roles[~words]))
+    clear = [placed.keep_clear for placed in design.silhouette]
+    widths = (design.strap, design.slip, design.smallest_opening)
+    base = stage(
+        "held", partial(make_hold, design, without, outline, figures),
+        without, outline, figures, clear, design.join, design.repair, widths,
+    )  # fmt: skip
+    if not words.any():
+        return base
+    if base.report.holds:
+        whole = base.paper.difference(shapely.union_all(openings.areas[words]))
+        known = dict(base.known)
+        report = _audit(design, whole, known)
+        if report.holds and isinstance(whole, Polygon):
+            return replace(base, paper=whole, report=report, known=known)
+    return make_hold(design, drawn(openings), outline, figures)
 
 
 def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> HeldPlate:
@@ -63,11 +111,12 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     doing("looking where it is weak")
     remarks: list[str] = []
     bridges: tuple[Bridge, ...] = ()
-    whole, report = _patched(design, paper, outline, figures)
+    known: Known = {}
+    whole, report = _patched(design, paper, outline, figures, known)
     if not (report.holds and isinstance(whole, Polygon)):
         held = _held(design, whole, outline, figures)
         whole = on_grid(held.paper.intersection(outline))
-        report, bridges = _audit(design, whole), held.joined.bridges
+        report, bridges = _audit(design, whole, known), held.joined.bridges
         if bridges:
             remarks.append(
                 f"{shapely.get_num_geometries(paper)} parts joined by {len(bridges)} bridges, "
@@ -82,7 +131,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     changed = 0.0 if whole is paper else whole.symmetric_difference(paper).area
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
-    return HeldPlate(whole, report, bridges, tuple(remarks))
+    return HeldPlate(whole, report, bridges, tuple(remarks), known)
 
 
 def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:
@@ -112,7 +161,7 @@ def _audit(design: Design, paper: Paper, known: Known | None = None) -> Strength
 
 
 def _patched(
-    design: Design, paper: Paper, outline: Polygon, figures: list[Paper]
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], known: Known
 ) -> tuple[Paper, StrengthReport]:
     """Lay a disc on each weak neck and fill the openings too small to cut: enough where parts merely meet.
 
@@ -135,7 +184,7 @@ def _patched(
         tight = [Polygon(ring) for ring in _rings_at(paper, small)]
         return patched(paper, [*discs, *tight], within=outline)
 
-    return mended_until_sound(paper, partial(_audit, design, known={}), mend, rounds=_PATCHES)
+    return mended_until_sound(paper, partial(_audit, design, known=known), mend, rounds=_PATCHES)
 
 
 def _outside(area: Paper, places: ArrayLike) -> Floats:

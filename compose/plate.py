@@ -10,35 +10,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
-import numpy as np
 import shapely
 from shapely import box
 from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport
-from canivet.compose.design.loading import Design, PlacedSilhouette
+from canivet.compose.design.loading import Design
 from canivet.compose.joining.parts import Bridge
-from canivet.compose.mending.areas import areas_of
-from canivet.compose.mending.repair import describe_repair, repair_paper
-from canivet.compose.mending.staying import warn_of_much
-from canivet.compose.reading.silhouette import Silhouette, read_silhouette
 from canivet.cutting import Cutting
 from canivet.doing import doing
 from canivet.errors import DoesNotFit
-from canivet.lengths import counted, format_length, format_mm
+from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan
 from canivet.motifs.shapes.openings import openings_in
 
-from .figures.arranging import arrange, mirrored_about
 from .figures.clearing import clear_ground, halo_round, level_ties
-from .figures.homing import bring_home, stand_inside
-from .figures.placing import place_silhouette, require_inside
+from .figures.drawing import draw_figures
 from .folded.designed import fold_design
 from .folded.piece import FoldedPiece
 from .framing import DrawnFrame, lay_ground
-from .holding import make_hold
+from .holding import hold_with_words
 from .openings import Openings
 from .words.adding import add_lettering
 from .words.lettering import PlacedLettering
@@ -136,7 +130,8 @@ def compose_plate(
     worded = draw_with_words(design, width=width, height=height, alike=alike)
     frame = worded.surround
     outline, window = frame.outline, frame.window
-    figures, remarks = _figures(design, frame)
+    figures, told = draw_figures(design, outline, window)
+    remarks = [*told]
     remarks += [*apart, *worded.remarks]
     cleared = [
         clear_ground(area, max(placed.margin, placed.halo), window)
@@ -166,7 +161,7 @@ def compose_plate(
             openings = _stand(design, k, figures[k], openings, frame)
         else:
             openings = _word(design, k, lettered[k], openings, frame)
-    held = make_hold(design, _paper(outline, openings, design), outline, figures)
+    held = hold_with_words(design, outline, openings, figures, drawn=partial(_paper, outline, design))
     cutting = Cutting(
         paper=held.paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
@@ -174,45 +169,6 @@ def compose_plate(
     )  # fmt: skip
     parts = PlateParts(outline, window, openings, tuple(figures), tuple(lettered), held.bridges)
     return Plate(cutting, held.report, (*remarks, *held.remarks), parts)
-
-
-def _figures(design: Design, frame: DrawnFrame) -> tuple[list[Paper], list[str]]:
-    """Return every silhouette where it stands, all its copies together, and what was done to it."""
-    figures: list[Paper] = []
-    remarks: list[str] = []
-    in_the_open = design.ground is None or design.vignette is not None
-    for placed in design.silhouette:
-        doing(f"drawing {placed.name}")
-        area, said = _bring_in(design, placed, frame.window)
-        if _on_foot(placed):
-            area, told = stand_inside(area, frame.window, name=placed.name)
-            said += told
-        area = arrange(area, placed, frame.window, apart=2 * design.needed)
-        area = mirrored_about(area, frame.window, design.symmetry)
-        if placed.mode == "cut out":
-            require_inside(area, frame.outline, name=placed.name)
-            area, told = _off_the_edge(area, placed, frame.outline, design)
-            said += told
-        elif _floats(placed, area, figures, design) and (in_the_open or placed.margin or placed.halo):
-            area, told = bring_home(area, frame.window, strap=design.needed, name=placed.name)
-            said += told
-        require_inside(area, frame.outline, name=placed.name)
-        figures.append(area)
-        remarks += said
-    return figures, remarks
-
-
-def _on_foot(placed: PlacedSilhouette) -> bool:
-    """Say whether a figure is to stand on the foot of its window and nothing more is said of its place."""
-    at_foot = placed.anchor == "foot" and placed.at is None and placed.offset == (0.0, 0.0)
-    return at_foot and placed.mode == "stays" and placed.floating == "brought home" and not placed.arrange
-
-
-def _floats(placed: PlacedSilhouette, area: Paper, before: Sequence[Paper], design: Design) -> bool:
-    """Say whether a figure stands by itself, and is brought home where it touches its window nowhere."""
-    if placed.floating != "brought home" or placed.arrange:
-        return False
-    return not any(area.distance(other) < design.needed for other in before)
 
 
 def _stand(design: Design, k: int, area: Paper, openings: Openings, frame: DrawnFrame) -> Openings:
@@ -251,51 +207,6 @@ def _folded(piece: FoldedPiece) -> Plate:
     outline = Polygon(paper.exterior)
     parts = PlateParts(outline, outline, Openings.of(openings_in(paper), "wedge"))
     return Plate(piece.cutting, piece.report, piece.remarks, parts, piece.packet)
-
-
-def _bring_in(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Paper, list[str]]:
-    """Read a silhouette at its size, mend what is too thin in it, put it in its place; say what was done."""
-    if placed.motif:
-        return place_silhouette(_grow(design, placed, window), placed, window), []
-    read, remarks = _read_in_size(design, placed, window)
-    remarks += [f"{placed.file}: {warning}" for warning in read.warnings]
-    mended = repair_paper(
-        read.area, strap=design.needed, smallest=design.smallest_opening,
-        thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
-        smooth=design.repair.smooth,
-    )  # fmt: skip
-    done = ", ".join(
-        f"{counted(len(changes), 'place')} {words}" for words, changes in describe_repair(mended)
-    )
-    much = warn_of_much(read.area, mended.paper, strap=design.needed, smallest=design.smallest_opening)
-    if much:
-        remarks.insert(0, f"{placed.file}: {much}")
-    if done:
-        change = mended.paper.area / read.area.area - 1
-        at = format_length(design.needed)
-        remarks.append(f"{placed.file}: mended to hold at {at}: {done}; area {change:+.1%}")
-    return place_silhouette(mended.paper, placed, window), remarks
-
-
-def _read_in_size(design: Design, placed: PlacedSilhouette, window: Polygon) -> tuple[Silhouette, list[str]]:
-    """Read a silhouette at its size; a share of one side of the window stays within the other too."""
-    x0, y0, x1, y1 = window.bounds
-    room = {"width": x1 - x0, "height": y1 - y0}
-    path, asked = design.folder / placed.file, {"width": placed.width, "height": placed.height}
-    given = {side: measure.within(room[side]) for side, measure in asked.items() if measure}
-    read = read_silhouette(path, **given)
-    measure = placed.width or placed.height
-    if measure is None or not measure.of_window or placed.turn:
-        return read, []
-    side = "height" if placed.width else "width"
-    low, high = np.reshape(read.area.bounds, (2, 2))
-    extent = float((high - low)[0 if side == "width" else 1])
-    if extent <= room[side]:
-        return read, []
-    read = read_silhouette(path, **{side: room[side]})
-    other = "width" if placed.width else "height"
-    share = measure.number * room[side] / extent
-    return read, [f"{placed.file}: {other} {share:.0%} of the window, so that its {side} stays within it"]
 
 
 def _covered(design: Design, words: PlacedLettering, figures: Sequence[Paper]) -> list[str]:
@@ -338,31 +249,7 @@ def _require_apart(
             )  # fmt: skip
 
 
-def _grow(design: Design, placed: PlacedSilhouette, window: Polygon) -> Polygon:
-    """Draw a natural form in the box it was given."""
-    x0, y0, x1, y1 = window.bounds
-    assert placed.width is not None
-    assert placed.height is not None
-    used = placed.grown()
-    room = {"width": placed.width.within(x1 - x0), "height": placed.height.within(y1 - y0)}
-    grown: Polygon = used.draw(**room, **design.promised)
-    return grown
-
-
-def _off_the_edge(
-    area: Paper, placed: PlacedSilhouette, outline: Polygon, design: Design
-) -> tuple[Paper, list[str]]:
-    """Keep a strap of paper along the edge of the piece where a silhouette is cut out near it."""
-    kept = area.intersection(outline.buffer(-design.needed))
-    lost = area.area - kept.area
-    told = (
-        f"{placed.name}: {format_mm(lost, 1)} mm² not cut out, so that "
-        f"{format_length(design.needed)} stay along the edge"
-    )
-    return areas_of(kept), [told] if lost > _TOUCH else []
-
-
-def _paper(outline: Polygon, openings: Openings, design: Design) -> Paper:
+def _paper(outline: Polygon, design: Design, openings: Openings) -> Paper:
     """Return what stays. Disjoint, solid openings clear of the edge need no difference at all."""
     solid = shapely.get_num_interior_rings(openings.areas) == 0
     if not any(s.mode == "cut out" for s in design.silhouette) and solid.all():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -30,6 +31,9 @@ meets."""
 
 _SLIT = 0.2
 """Of a disc's area for its edge: less compact, it has many largest discs and is kept exactly all round."""
+
+_RINGS = 8192
+"""Rings that are kept as they were thinned, some kilobytes each."""
 
 _TRIES = 3
 """Audits at most; after each the places that it found weak are drawn exactly."""
@@ -111,16 +115,22 @@ def _round_discs(paper: Polygon) -> NDArray[np.bool_]:
     narrow &= ~slit
     radii = np.zeros(len(rings))
     centres = np.zeros((len(rings), 2))
-    if narrow.any():
-        found = shapely.maximum_inscribed_circle(solid[narrow], tolerance=_EXACT)
-        radii[narrow] = shapely.length(found)
-        centres[narrow] = shapely.get_coordinates(found)[::2]
+    for k in np.flatnonzero(narrow):
+        radii[k], *centres[k] = _largest_disc(solid[k].wkb)
     xy = shapely.get_coordinates(paper)
     edges = shapely.linestrings(np.stack([xy[:-1], xy[1:]], axis=1))  # those between two rings harm nothing
     away = shapely.distance(edges, shapely.points(np.repeat(centres, counts, axis=0)[:-1]))
     touched = away < np.repeat(radii + 2 * ACCURACY, counts)[:-1]
     near = np.append(touched, False) | np.append(False, touched)
     return np.asarray(near & np.repeat(narrow, counts) | np.repeat(slit, counts))
+
+
+@lru_cache(maxsize=_RINGS)
+def _largest_disc(wkb: bytes) -> tuple[float, float, float]:
+    """Return the radius and the middle of the largest disc in an opening; plates of a series share most."""
+    found = shapely.maximum_inscribed_circle(shapely.from_wkb(wkb), tolerance=_EXACT)
+    x, y = shapely.get_coordinates(found)[0]
+    return float(found.length), float(x), float(y)
 
 
 def _near_faults(points: NDArray[np.float64], report: StrengthReport) -> NDArray[np.bool_]:
@@ -140,12 +150,15 @@ def _with_fewer_points(paper: Polygon, tolerance: NDArray[np.float64]) -> Polygo
         np.cumsum(shapely.get_num_coordinates(shapely.get_rings(paper)))[:-1],
     )
     outermost = {*shell[:-1, :2].argmin(axis=0).tolist(), *shell[:-1, :2].argmax(axis=0).tolist()}
-    rings = [_thinned(shell, outermost), *(_thinned(ring, {int(ring[:-1, 0].argmin())}) for ring in openings)]
+    kept = [outermost, *({int(ring[:-1, 0].argmin())} for ring in openings)]
+    rings = [_thinned(ring.tobytes(), frozenset(k)) for ring, k in zip([shell, *openings], kept, strict=True)]
     return Polygon(rings[0], rings[1:])
 
 
-def _thinned(ring: NDArray[np.float64], kept: set[int]) -> NDArray[np.float64]:
-    """Walk a ring of rows (x, y, tolerance) from one point that is kept to the next."""
+@lru_cache(maxsize=_RINGS)
+def _thinned(rows_given: bytes, kept: frozenset[int]) -> NDArray[np.float64]:
+    """Walk a ring of rows (x, y, tolerance) from one point that is kept to the next; each is walked once."""
+    ring = np.frombuffer(rows_given).reshape(-1, 3)
     first, *later = sorted(kept)
     turned = np.vstack([np.roll(ring[:-1], -first, axis=0), ring[first]])
     stops = [0, *(stop - first for stop in later), len(turned) - 1]

@@ -19,7 +19,7 @@ from canivet.sources import open_source
 
 from .found import Reading
 
-__all__ = ["Silhouette", "read_silhouette"]
+__all__ = ["Silhouette", "load_drawing", "read_silhouette"]
 
 MOST_BYTES = {"SVG": 20_000_000, "bitmap": 200_000_000}
 """A drawing of 20 MB has a million points, far beyond any hand; a bitmap may be an uncompressed scan."""
@@ -167,6 +167,11 @@ def _check_range(name: str, value: float | None, least: float, most: float, unit
         raise BadValue(
             f"{name} is {value:g}{unit}; it takes {accepted}.", parameter=name, value=value, accepted=accepted
         )
+
+
+def load_drawing(path: str | os.PathLike[str]) -> bytes:
+    """Return what a drawing or picture holds, unread; refused as `read_silhouette` refuses it."""
+    return _load(Path(path))[0]
 
 
 def _load(path: Path) -> tuple[bytes, str]:
