@@ -44,7 +44,7 @@ def drawn(folder, chosen, text=None):
         plate = compose_plate(load_design(folder / "plate.toml"))
     except CanivetError as error:
         return error.message
-    return piece_svg(plate.cutting, parts_of(plate)), plate.report.as_dict(), plate.remarks
+    return piece_svg(plate.cutting, parts_of(plate)), plate.report.to_json(), plate.remarks
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,8 @@ INNER = {
     "compose": [
         ["planning"],
         ["reading", "mending", "design"],
-        ["joining", "figures", "words"],
+        ["joining", "figures"],
+        ["words"],
         ["folded"],
         ["series", "finish"],
     ],
