@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from canivet.cutting import Cutting
@@ -16,7 +17,7 @@ from canivet.sheets import Sheet
 
 from ._about import FIXED_DATE, LANGUAGE, PREFERENCES, PRODUCER, xmp_packet
 from ._cairo import load_cairosvg
-from ._words_in_pdf import POINTS_PER_MM, embed_words
+from ._page_content import POINTS_PER_MM, embed_words, lay_piece, lift_piece
 from .files import write_atomically
 from .pages import page_documents
 
@@ -96,20 +97,30 @@ def document_bytes(
     MissingLibrary
         If cairo is not installed.
     """
-    cairosvg = load_cairosvg()
+    load_cairosvg()
     from pypdf import PdfWriter
 
     writer = PdfWriter()
     drawn = []
     for svg, sheet in pages:
         bare, lines = lift_words(svg, face=face)
-        page = _add_page(writer, sheet, cairosvg.svg2pdf(bytestring=bare.encode("utf-8")))
+        rest, piece = lift_piece(bare)
+        page = _add_page(writer, sheet, _drawn(rest))
+        if piece is not None:
+            lay_piece(writer, page, piece, sheet)
         drawn.append((page, sheet, lines))
     embed_words(writer, drawn)
     _describe(writer, [clean(title) or "Cutting" for title in titles], clean(subject))
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()
+
+
+@lru_cache(maxsize=8)
+def _drawn(svg: str) -> bytes:
+    """Draw a page by cairo; what stands round the piece is drawn once for all plates of a series."""
+    drawn: bytes = load_cairosvg().svg2pdf(bytestring=svg.encode("utf-8"))
+    return drawn
 
 
 def _add_page(writer: PdfWriter, sheet: Sheet, data: bytes) -> PageObject:

@@ -1,29 +1,34 @@
-"""The words of a PDF as text: the letters used are embedded as a Type 3 font, drawn from their outlines.
+"""What of a PDF page is written here and not drawn by cairo: the piece as a path, and the words as text.
 
-So a reader finds, copies and reads out the words, whatever their script, and every engine draws them from
-the outlines that the SVG has, with no font of the machine's own.
+The piece is the most of a page, and its path data is a PDF's path but for the letters' place; a page without
+it is the same for all plates of a series. The letters used are embedded as a Type 3 font, drawn from their
+outlines. So a reader finds, copies and reads out the words, whatever their script, and every engine draws
+them from the outlines that the SVG has, with no font of the machine's own.
 
 References
 ----------
-ISO 32000-1: 9.6.5 (Type 3 fonts), 9.4.3 (TJ), 9.10.3 (ToUnicode).
+ISO 32000-1: 8.5 (paths), 9.6.5 (Type 3 fonts), 9.4.3 (TJ), 9.10.3 (ToUnicode).
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, TypeAlias
+from xml.etree import ElementTree
 
 from canivet.export.page.setting import SetGlyph, outline_of
-from canivet.export.page.typeset import Line
+from canivet.export.page.typeset import SVG, Line
 from canivet.motifs.lettering.faces import Face
 from canivet.sheets import Sheet
 
 if TYPE_CHECKING:
     from pypdf import PageObject, PdfWriter
 
-__all__ = ["POINTS_PER_MM", "embed_words"]
+__all__ = ["POINTS_PER_MM", "LiftedPiece", "embed_words", "lay_piece", "lift_piece"]
 
 POINTS_PER_MM = 72 / 25.4
 """A PDF unit is 1/72 in (ISO 32000-1, 8.3.2.3)."""
@@ -39,6 +44,88 @@ _Letter: TypeAlias = tuple[Face, int, str]
 
 _Codes: TypeAlias = dict[_Letter, tuple[int, int]]
 """Which font a letter is in, and its code there."""
+
+
+@dataclass(frozen=True, slots=True)
+class LiftedPiece:
+    """The piece of a page as it was drawn there: path data in mm, y down, fill, and line, its width in mm."""
+
+    data: str
+    fill: str
+    stroke: str
+    width: float
+
+    def operators(self, sheet: Sheet) -> str:
+        """Return it as it is painted in a PDF, on white."""
+        rings = (ring.removesuffix("Z").split("L") for ring in self.data.split("M")[1:])
+        path = "".join(f"{first} m\n" + "".join(f"{at} l\n" for at in rest) + "h\n" for first, *rest in rings)
+        k, high = POINTS_PER_MM, sheet.height * POINTS_PER_MM
+        painted = {(True, False): "f*", (False, True): "S", (True, True): "B*"}[
+            self.fill != "none", self.stroke != "none"
+        ]
+        colours = (_colour(self.fill, "rg") if self.fill != "none" else "") + (
+            f"{_colour(self.stroke, 'RG')}{self.width:g} w 1 j\n" if self.stroke != "none" else ""
+        )
+        page = f"1 1 1 rg 0 0 {sheet.width:g} {sheet.height:g} re f\n"
+        return f"q\n{k:.8f} 0 0 {-k:.8f} 0 {high:.6f} cm\n{page}{colours}{path}{painted}\nQ\n"
+
+
+_OURS = re.compile(r"(?:M-?[\d.]+ -?[\d.]+(?:L-?[\d.]+ -?[\d.]+)+Z)+")
+_ASIDE = ("title", "desc", "metadata")
+
+
+def lift_piece(svg: str) -> tuple[str, LiftedPiece | None]:
+    """Take the piece, and what is only said of it, out of a page whose words are lifted.
+
+    Parameters
+    ----------
+    svg : str
+        As `canivet.export.page.typeset.lift_words` leaves it.
+
+    Returns
+    -------
+    (str, LiftedPiece or None)
+        The rest of the page, to be laid over the piece; the page as it is and None where it does not begin
+        with one whole piece, as where several lie on it.
+    """
+    root = ElementTree.fromstring(svg)
+    drawn = [child for child in root if child.tag not in {f"{{{SVG}}}{name}" for name in _ASIDE}]
+    ground, group = (*[one for one in drawn if one.tag != f"{{{SVG}}}defs"], None, None)[:2]
+    pieces = [] if group is None else list(group)
+    if ground is None or group is None or group.attrib != {"id": "piece"} or len(pieces) != 1:
+        return svg, None
+    (piece,) = pieces
+    given = piece.attrib
+    known = {"d", "id", "fill", "fill-rule", "stroke", "stroke-width", "stroke-linejoin", "data-face"}
+    if ground.get("id") != "sheet" or set(given) - known or not _OURS.fullmatch(given.get("d", "")):
+        return svg, None
+    for child in [*(child for child in root if child not in drawn), ground, group]:
+        root.remove(child)
+    lifted = LiftedPiece(
+        given["d"], given["fill"], given.get("stroke", "none"), float(given.get("stroke-width", 0))
+    )
+    return ElementTree.tostring(root, encoding="unicode"), lifted
+
+
+def lay_piece(writer: PdfWriter, page: PageObject, piece: LiftedPiece, sheet: Sheet) -> None:
+    """Lay a piece under what is drawn on a page."""
+    from pypdf.generic import ArrayObject, NameObject
+
+    under = writer._add_object(_stream(piece.operators(sheet)))
+    page[NameObject("/Contents")] = ArrayObject([under, *_contents(page)])
+
+
+def _contents(page: PageObject) -> list[Any]:
+    """Return the streams of a page."""
+    from pypdf.generic import ArrayObject
+
+    there: Any = page.raw_get("/Contents")
+    return list(there) if isinstance(there, ArrayObject) else [there]
+
+
+def _colour(name: str, operator: str) -> str:
+    red, green, blue = (int(name[k : k + 2], 16) / 255 for k in (1, 3, 5))
+    return f"{red:.3g} {green:.3g} {blue:.3g} {operator}\n"
 
 
 def embed_words(writer: PdfWriter, pages: Sequence[tuple[PageObject, Sheet, Sequence[Line]]]) -> None:
@@ -66,7 +153,7 @@ def embed_words(writer: PdfWriter, pages: Sequence[tuple[PageObject, Sheet, Sequ
             continue
         words = "Q\n" + "".join(_shown(line, sheet, codes) for line in lines)
         before, after = writer._add_object(_stream("q\n")), writer._add_object(_stream(words))
-        page[NameObject("/Contents")] = ArrayObject([before, page.raw_get("/Contents"), after])
+        page[NameObject("/Contents")] = ArrayObject([before, *_contents(page), after])
         resources: Any = page["/Resources"]
         named: Any = resources.setdefault(NameObject("/Font"), DictionaryObject())
         for font in sorted({codes[_letter(glyph)][0] for line in lines for glyph in line.set.glyphs}):
@@ -83,9 +170,8 @@ def _shown(line: Line, sheet: Sheet, codes: _Codes) -> str:
     cos, sin = math.cos(turn), math.sin(turn)
     x, y = line.x * POINTS_PER_MM, (sheet.height - line.y) * POINTS_PER_MM
     place = " ".join(f"{number:.4f}" for number in (cos, -sin, sin, cos, x, y))
-    red, green, blue = (int(line.fill[k : k + 2], 16) / 255 for k in (1, 3, 5))
     size = line.size * POINTS_PER_MM
-    return f"BT {red:.3g} {green:.3g} {blue:.3g} rg {place} Tm\n" + "".join(_runs(line, size, codes)) + "ET\n"
+    return f"BT {_colour(line.fill, 'rg').strip()} {place} Tm\n" + "".join(_runs(line, size, codes)) + "ET\n"
 
 
 def _runs(line: Line, size: float, codes: _Codes) -> Iterator[str]:
