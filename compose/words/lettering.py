@@ -342,8 +342,7 @@ def _set_on_band(
         band = band_in(panel, _DEPTH * size + 4 * smallest)
         try:
             made = _set_in_cut(
-                band, text, cut, mode="raised", along="oval", least=min(least, size), most=size,
-                smallest=smallest, **given,
+                band, text, cut, least=min(least, size), most=size, smallest=smallest, **given
             )  # fmt: skip
         except DoesNotFit as error:
             if made is not None:

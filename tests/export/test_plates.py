@@ -37,7 +37,7 @@ def weak(monkeypatch):
     paper = box(0, 0, 60, 90) - Polygon([(5, 1), (55, 1), (55, 80), (5, 80)])
     parts = PlateParts(box(0, 0, 60, 90), box(0, 0, 60, 90), Openings.of([], "window"))
     plate = Plate(Cutting(paper, 1.2, "Reeds"), check_strength(paper, strap=1.2), (), parts)
-    monkeypatch.setattr(jobs_module, "compose_plate", lambda *_: plate)
+    monkeypatch.setattr(jobs_module, "compose_plate", lambda *_, **__: plate)
 
 
 def names(folder):

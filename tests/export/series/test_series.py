@@ -304,9 +304,9 @@ def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monke
     jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", ', "")))
     real = jobs_module.compose_plate
 
-    def weak(design, size):
+    def weak(design, size, **given):
         """Compose the plate, and cut its last opening a hair from the edge: composing would see to it."""
-        plate = real(design, size)
+        plate = real(design, size, **given)
         paper = plate.cutting.paper.difference(box(plate.cutting.paper.bounds[0] + 0.4, 5, 3, 8))
         report = check_strength(paper, strap=1.2)
         return replace(plate, cutting=replace(plate.cutting, paper=paper), report=report)
