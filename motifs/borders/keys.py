@@ -132,8 +132,8 @@ def greek_fret(
 
     Notes
     -----
-    Each hook is the other turned half round. Posts from rail to rim stand three pairs apart, and between them
-    the white runs on unbroken.
+    Each hook is the other turned half round. A post from rail to rim stands at either end of a side and in
+    its middle, in a long one every six pairs, and between them the white runs on unbroken.
 
     References
     ----------

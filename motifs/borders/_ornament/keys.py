@@ -29,8 +29,8 @@ __all__ = ["Fretwork", "lay_fretwork"]
 _STOUT = {"key": 0.62, "fret": 0.8}
 """Line over channel, at least: a key is held at both ends and may be fine, a hook hangs by one."""
 
-_APART = 3
-"""Repeats from post to post: at every one the line would be boxed."""
+_APART = {"key": 3, "fret": 6}
+"""Repeats from post to post: at every one the line would be boxed, and a fret cut off."""
 
 _LOOSEST = 1.7
 """Column over row of the grid, at most: wider, squares become slots and hooks whips."""
@@ -98,6 +98,11 @@ class Fretwork:
         return 2 * self.levels if self.hooked else self.levels + 1
 
     @property
+    def saved(self) -> int:
+        """Return how many columns half a side ends short of its repeats: at the last stem of a fret."""
+        return 1 if self.hooked else 0
+
+    @property
     def row(self) -> float:
         """Return from line to line across the band."""
         return self.line + self.channel
@@ -124,8 +129,9 @@ class Fretwork:
 
     def half_side(self, repeat: float, count: int) -> list[Points]:
         """Return the openings of so many repeats, from the middle of the first post to that of the last."""
-        groups = max(1, round(count / _APART))
+        groups = max(1, round(count / _APART["fret" if self.hooked else "key"]))
         posts = np.round(np.linspace(0, count, groups + 1)).astype(int) * self.columns
+        posts[-1] -= self.saved
         lines = [self._drawn([(x, 0), (x, self.levels + 1)], repeat) for x in posts]
         unit = _HOOKS[self.levels] if self.hooked else [_KEYS[self.levels]]
         for path in unit:
@@ -133,7 +139,9 @@ class Fretwork:
             lines += [translate(line, k * repeat) for k in range(count)]
         if not self.hooked:
             lines.append(self._drawn([(0, 0), (0, self.levels)], repeat))
-        room = box(0, 0, count * repeat, self.height).difference(shapely.union_all(lines))
+        room = box(0, 0, (count - self.saved / self.columns) * repeat, self.height).difference(
+            shapely.union_all(lines)
+        )
         return [r for part in shapely.get_parts(room) for r in worth_ring(part, self.smallest, 0.0)]
 
     def _drawn(self, path: list[tuple[int, int]], repeat: float) -> BaseGeometry:
@@ -200,7 +208,8 @@ def lay_fretwork(band: Band, fretwork: Fretwork, *, rail: float, repeat: float |
         begin, end = run.foot + margin, run.foot + margin + length
         middle = (begin + end) / 2
         at = np.array([begin, end] if halves == 2 else [begin, middle, middle, end])
-        for shape in fretwork.half_side(length / count, count // halves):
+        each = length / (count - halves * fretwork.saved / fretwork.columns)
+        for shape in fretwork.half_side(each, count // halves):
             fine = densified(shape, fine_step(run))
             openings.append(rings_from(run.lay(fine, at, rise=rail, mirrored=np.arange(len(at)) % 2 == 1)))
     turned = fretwork.corner() if band.corners else []
