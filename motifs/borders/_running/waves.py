@@ -13,7 +13,6 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
 
-from .rope import boss
 from .strokes import bezier, disc, fan, polar, stroke
 
 __all__ = ["Scroll", "Wave"]
@@ -35,6 +34,9 @@ _STEEP = 1.9
 
 _TURNS = 1.5
 """Turns of a coil from where it is taken up to its eye."""
+
+_COILED = 1.2
+"""Turns under which a coil is drawn as a single curl round a knob: so short a spiral is a tadpole."""
 
 _RIBBON = 0.13
 """Width of the ribbon of a coil over height, on its outer turn."""
@@ -154,38 +156,43 @@ class Scroll:
         return self.shortest + 0.1 * self.height
 
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
-        """Return the paper of one half of a side: coils wound the same way, the last led on to the middle."""
+        """Return the paper of one half of a side: coils wound the same way, back to back in the middle."""
         first = -1 if ring else 0
-        end = repeat * count
         coil = self._coil(repeat)
-        parts = [translate(coil, (k + 0.5) * repeat) for k in range(first, count)]
-        return shapely.union_all([*parts, self._meeting(end, repeat)])
+        return shapely.union_all([translate(coil, (k + 0.5) * repeat) for k in range(first, count)])
 
     def _coil(self, repeat: float) -> BaseGeometry:
         """Return a coil about x = 0 and the tail that leads into it from under the one before."""
         spine, eye = self._spiral()
         w, thin = self.paper, max(self.strap, 0.8 * self.paper)
         tail = self._tail(repeat, tuple(spine[0]))
-        knob = [disc(*eye, _EYE * w)] if eye else []
-        return shapely.union_all(
-            [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [0.6 * w, w, w]), *knob]
-        )
+        parts = [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [0.6 * w, w, w])]
+        return shapely.union_all([*parts, disc(*eye) if eye else Polygon()])
 
-    def _spiral(self) -> tuple[Points, tuple[float, float] | None]:
+    def _spiral(self) -> tuple[Points, tuple[float, float, float] | None]:
         """Return the line of a coil from its left side over its top inward, and its eye if there is room."""
         w, d = self.paper, self.height
         outer = d / 2 - 0.15 * w
         pitch = w + max(2.15 * self.smallest, 0.11 * d)
         inner = max(0.5 * w, outer - _TURNS * pitch)
         turns = min(_TURNS, (outer - inner) / pitch)
-        if turns < 1:
-            return polar((0.0, d / 2), outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65)), None
+        if turns < _COILED:
+            return self._curl(outer)
         # the first half turn keeps to the rails; the rest winds in
         turned = np.linspace(0, turns, 97)
         radius = outer - (outer - inner) * np.clip((turned - 0.75) / max(turns - 0.75, 1e-6), 0, 1) ** 0.9
         wound = np.where(turned < 0.75, outer, radius)
         line = polar((0.0, d / 2), wound, math.pi - 2 * math.pi * turned)
-        return line, (float(line[-1, 0]), float(line[-1, 1]))
+        return line, (float(line[-1, 0]), float(line[-1, 1]), _EYE * w)
+
+    def _curl(self, outer: float) -> tuple[Points, tuple[float, float, float] | None]:
+        """Return the line of a single curl that ends in a knob, or is bare where that would clot."""
+        middle = (0.0, self.height / 2)
+        arc = polar(middle, outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65))
+        knob = outer - self.paper / 2 - 2.3 * self.smallest
+        if knob < 0.5 * self.strap:
+            return arc, None
+        return np.vstack([arc, [middle]]), (*middle, knob)
 
     def _tail(self, repeat: float, into: tuple[float, float]) -> Points:
         """Return the line from the foot of the coil before to the side of the next."""
@@ -194,20 +201,8 @@ class Scroll:
             foot, (-0.62 * repeat, 0.02 * self.height), (into[0], 0.12 * self.height), into, count=25
         )
 
-    def _meeting(self, end: float, repeat: float) -> BaseGeometry:
-        """Return the tail that rises from the last coil to meet that of the other row."""
-        w = self.paper
-        line = bezier(
-            (end - 0.45 * repeat, 0.0),
-            (end - 0.12 * repeat, 0.0),
-            (end, 0.3 * self.height),
-            (end, self.height),
-            count=25,
-        )
-        return stroke(line, [0.6 * w, w, w])
-
     def corner(self, _repeat: float, /) -> BaseGeometry:
-        """Return the paper of a corner: a ring in two halves round an eye."""
+        """Return the paper of a corner: a fan of drops."""
         d, w = self.height, self.strap
-        whites = [translate(o, w / 2, w / 2) for o in boss(d - w / 2, self.paper, self.smallest, halves=True)]
+        whites = [translate(drop, w / 2, w / 2) for drop in fan(d - w / 2, self.paper, self.smallest)]
         return box(0, 0, d, d).difference(shapely.union_all(whites))
