@@ -78,7 +78,7 @@ def running_scroll(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A ribbon that winds into a coil once and a half and runs on into the next; a ring in each corner.
+    """A ribbon that winds into a coil once and a half and runs on into the next; a fan of drops in each corner.
 
     Parameters
     ----------
@@ -111,7 +111,7 @@ def running_scroll(
     Notes
     -----
     The outer turn of a coil touches rim and inner rail, which hold it, so that only the turn within hangs
-    free. In a narrow band a coil goes round less far, and in the narrowest it is an arch.
+    free. In a narrow band a coil is a single curl round a knob, and in the narrowest it is an arch.
 
     Examples
     --------
@@ -133,7 +133,7 @@ def festoon(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Garlands, thick in the middle and set with flowers where there is room, hung between ribbon knots.
+    """Garlands, thick in the middle, with flowers where there is room, hung from rosettes with drops.
 
     Parameters
     ----------
