@@ -202,7 +202,7 @@ def lace_edge(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Scallops of lace hung from the rim: eyelets round a half flower, picots in the air between them.
+    """Scallops of lace hung from the rim: round eyelets about a half flower that springs from a heel.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Lace: scallops hung from the rim with eyelets and picots, and scallops in two overlapping rows."""
+"""Lace: scallops hung from the rim with eyelets, and scallops in two overlapping rows."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import inscribed_radius
+from canivet.motifs.shapes.rounds import fitting, inscribed_radius
 
 from .areas import Cut, both, box, circle, softened, stretched
 
@@ -36,10 +36,13 @@ _FALL = 1.75
 _EYELET = 1.25
 """Length of an eyelet over its depth: nearly round."""
 
-_PICOT = 0.6
-"""mm, radius of a picot, at least: a smaller one cannot be cut and looks like a slip."""
+_WHOLE = 0.38
+"""Radius of an eyelet over its depth, at least."""
 
-_ROUND, _SUNK = 0.74, 0.35
+_HEEL = 1.6
+"""Radius of the heel that a flower's petals spring from, in straps."""
+
+_ROUND, _SUNK = 0.85, 0.17
 """Radius of a corner's scallop over height, and how much of it lies beyond its middle: nearly all shows."""
 
 _EYE, _PETALS, _BROAD = 0.2, 7, 1.1
@@ -53,7 +56,7 @@ _PETAL = 56
 
 
 class Lace(Ornament):
-    """Scallops hung from the rim, eyelets round a half flower, and picots in the air between them."""
+    """Scallops hung from the rim, round eyelets about a half flower that springs from a heel."""
 
     what = "a scallop of lace"
     rounded = 0.3
@@ -86,13 +89,14 @@ class Lace(Ornament):
         length = math.pi * math.hypot(wide - deep / 2, tall - deep / 2) / math.sqrt(2)
         count = max(3, round(length / (_EYELET * deep + self.strap)))
         spokes = partial(_spokes, (0.0, self.height), (wide, tall), math.pi, strap=self.strap)
-        eyelets, petals = around.difference(spokes(count)), core.difference(spokes(self._petals(core)))
-        return self.cut(eyelets, soft=0.75) + self.cut(petals, soft=0.45)
+        heel = circle(0, self.height, _HEEL * self.strap)
+        eyelets = self._round(around.difference(spokes(count)), deep)
+        petals = core.difference(heel.union(spokes(self._petals(core))))
+        return self.cut(eyelets, soft=1.0) + self.cut(petals, soft=0.35)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the air between two scallops, picots standing into it."""
-        air = self._air(repeat)
-        return self.cut(air.difference(self._picots(air, repeat)))
+        """Return the air between two scallops, up to where they join at a tangent."""
+        return self.cut(self._air(repeat))
 
     def corner(self, repeat: float) -> list[Points]:
         """Return a scallop three quarters round, hung in the corner of the rim, and the air beside it."""
@@ -108,10 +112,10 @@ class Lace(Ornament):
             return self._plain_flower(disc, (at, at), sweep, self.cut_corner) + self._bent_air(repeat)
         around = disc.difference(circle(at, at, far - edge - deep))
         count = 2 * max(2, round(sweep / 2 * (far - edge - deep / 2) / (_EYELET * deep + edge)))
-        eyelets = around.difference(_star((at, at), sweep / count, count, edge))
+        eyelets = self._round(around.difference(_star((at, at), sweep / count, count, edge)), deep)
         petals = core.difference(_star((at, at), math.radians(_PETAL), 4, edge))
         return (
-            self.cut_corner(eyelets, soft=0.75) + self.cut_corner(petals, soft=0.45) + self._bent_air(repeat)
+            self.cut_corner(eyelets, soft=1.0) + self.cut_corner(petals, soft=0.45) + self._bent_air(repeat)
         )
 
     def _plain_flower(
@@ -142,6 +146,11 @@ class Lace(Ornament):
         deep = max(2 * self.smallest, 0.26 * tall)
         return deep if tall - deep - self.strap > max(3 * self.smallest, _ROOM * self.strap) else 0.0
 
+    def _round(self, eyelets: BaseGeometry, deep: float) -> BaseGeometry:
+        """Return the eyelets that are about as wide as deep; what the rim leaves of one is a crumb."""
+        parts = shapely.get_parts(eyelets)
+        return shapely.multipolygons(parts[fitting(parts, _WHOLE * deep)])
+
     def _petals(self, core: BaseGeometry) -> int:
         """Return how many petals a half flower has."""
         low_x, low_y, high_x, high_y = core.bounds
@@ -163,15 +172,6 @@ class Lace(Ornament):
         sides = [translate(self._body(repeat, 0.0), x) for x in (-repeat / 2, repeat / 2)]
         area = box((self.strap - repeat) / 2, 0, (repeat - self.strap) / 2, self.height)
         return softened(area.difference(shapely.union_all(sides)), 0.3)
-
-    def _picots(self, air: BaseGeometry, repeat: float) -> BaseGeometry:
-        """Return small rounds of paper on the edges of two neighbouring scallops, where the air has room."""
-        radius = max(_PICOT, 0.5 * self.strap)
-        if inscribed_radius(air) < 1.4 * radius + self.smallest:
-            return circle(0, 0, 0)
-        x, wide = 0.5 * air.bounds[2], (repeat + self.strap) / 2
-        y = self.height - self.height * math.sqrt(max(0.0, 1 - ((repeat / 2 - x) / wide) ** 2))
-        return shapely.union_all([circle(sign * x, y, radius) for sign in (-1, 1)])
 
 
 class Scales(Ornament):
