@@ -78,7 +78,7 @@ def running_scroll(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """A ribbon that winds into a coil once and a half and runs on into the next; a fan of drops in each corner.
+    """A ribbon that winds into a coil once and a half and runs on into the next; a fan in each corner.
 
     Parameters
     ----------
