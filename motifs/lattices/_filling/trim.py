@@ -19,6 +19,8 @@ from canivet.audit.boundary import Flags, Floats, Ints, shrunk
 from canivet.motifs.shapes.openings import Rings, Shapes
 from canivet.motifs.shapes.rounds import inscribed_radius
 
+from .sharing import shared_edges
+
 __all__ = [
     "drawn_in",
     "holds_circle",
@@ -330,9 +332,7 @@ def _shared_edges(
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
     giver, host = giver[fits], host[fits]
-    edge = shapely.intersection(shapely.get_exterior_ring(cells[loose]), region)
-    edge = edge[np.searchsorted(loose, giver)]
-    shared = shapely.length(shapely.intersection(edge, shapely.buffer(cells[host], 1e-4, quad_segs=1)))
+    shared = shared_edges(cells, giver, host, region)
     real = shared > 0.01
     return giver[real], host[real], shared[real]
 
