@@ -6,6 +6,7 @@ Numbers are units of the figure's frame, about a hundred to its longer side, unl
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -27,9 +28,28 @@ EAVES, EAVES_SPREAD, PITCH = 33.0, 8.0, 0.72
 WINDOW, WINDOW_TALL = 0.27, 0.72
 """Half a window's width in its bay, and its height in its storey: more wall than window, or it is a crate."""
 
+WALL_OVER, GABLE_STEPS, BROAD_HOUSE = 0.4, 4, 27.0
+"""How far walls overlap, steps of a stepped gable, and the width from which a house has three windows abreast."""
+
+BELL = ((0.30, 0.22), (0.24, 0.46), (0.16, 0.60))
+"""Right edge of a bell gable past its shoulder, from its middle and its eaves: shares of the house's width."""
+
+CHIMNEY, CHIMNEY_ASIDE = (0.62, 0.70), 0.24
+"""Where a chimney's cap begins and ends above the eaves, and how far off the middle it stands: shares of the width."""
+
 CHURCH = Build("a church", (108, 104), least=26)
 SPIRE = [(19.5, 57), (26.5, 67), (31, 91), (35.5, 67), (42.5, 57)]
 """A broach that breaks into a needle: as tall as the tower, so that the whole reaches up."""
+
+CHURCHYARD = [(0, 1.5), (20, 5.6), (52, 6.4), (90, 5.6), (108, 1.5), (84, 0), (24, 0)]
+TOWER_PARTS = (
+    [(17.5, 54), (17.5, 57.5), (44.5, 57.5), (44.5, 54)],
+    [(30.0, 90), (30.0, 100), (32.0, 100), (32.0, 90)],
+    [(27.4, 94.6), (27.4, 96.6), (34.6, 96.6), (34.6, 94.6)],
+    [(18.2, 4), (18.2, 26), (21, 29), (21, 4)],
+    [(43.8, 4), (43.8, 26), (41, 29), (41, 4)],
+)
+"""The cornice under the spire, the cross on it, and the tower's two buttresses."""
 
 TOWER, NAVE = [(20, 4), (20, 55), (42, 55), (42, 4)], [(40, 4), (40, 30), (88, 30), (88, 4)]
 CHURCH_ROOF = [(40, 29), (40, 49), (83, 49), (91, 28), (40, 28)]
@@ -46,18 +66,24 @@ SHIP = Build("a ship", (98, 100), least=40)
 HULL = [(14, 33), (17, 31.5), (30, 29), (31, 26), (50, 23.2), (72, 25), (84, 29.5), (89, 31.5), (83, 20), (76, 9), (24, 9), (18, 20)]
 """Stern castle, waist, bow: the sheer sinks to the middle and springs to the bow."""
 
+BOWSPRIT, WALE = [(80, 27), (91, 33), (100, 38.5)], [(23, 24.5), (40, 21.6), (60, 20.8), (78, 23.6)]
 MASTS = ((33, 90), (61, 96))
 SAILS = ((33, 34, 57, 11.6), (33, 60, 78, 8.4), (61, 34, 60, 12.6), (61, 63, 82, 8.8))
 """Where each sail hangs: mast, foot, head, half-width. Topsails are three quarters as broad as the courses."""
 
-BELLY = 4.0
-"""How far a sail bellies forward."""
+BELLY, SEAMS = 4.0, (-0.62, -0.24, 0.24, 0.66)
+"""How far a sail bellies forward, and where across it its seams run."""
 
 JIB = [(73, 76), (98, 38.5), (91, 36.8), (83.5, 40.5), (81, 52)]
 STAYS = ([(61, 94), (98.5, 38)], [(15, 32), (23, 58), (33, 87)], [(33, 88), (46, 86), (61, 91)])
 """Ropes that tie mast to mast, stern and bowsprit: what holds the sails holds the paper."""
 
+PENNANT = ((0, 2.5), (6, 3.2), (13, 1), (7, -0.4), (0, -2))
+"""From the masthead, streaming forward as the wind blows."""
+
 PORTS, WAVES = 6, 5
+CREST = ((0.30, 12.6), (0.62, 13.8), (0.84, 10.4), (0.72, 8.4), (0.80, 5.8), (1.1, 4.6))
+"""A wave from its back over its lip to the trough before it: across as a share of the step between waves, and height."""
 # fmt: on
 
 
@@ -77,71 +103,69 @@ def draw_houses(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 
 
 def _house(pen: Pen, chance: np.random.Generator, x0: float, x1: float, eaves: float, kind: str) -> None:
+    """Draw one house of the row, between its neighbours' walls, which it overlaps a little."""
     w, m = x1 - x0, 0.5 * (x0 + x1)
-    x0, x1 = x0 - 0.4, x1 + 0.4
-    half = 0.5 * (x1 - x0)
+    x0, x1 = x0 - WALL_OVER, x1 + WALL_OVER
     pen.slab([(x0, 2), (x0, eaves), (x1, eaves), (x1, 2)])
+    _gable(pen, kind, (x0, x1), (m, w), eaves)
+    if kind in ("gable", "hip"):
+        aside = CHIMNEY_ASIDE * w
+        x = m + (aside if chance.uniform() < 0.5 else -aside)
+        low, high = eaves + CHIMNEY[0] * w, eaves + CHIMNEY[1] * w
+        right = [(1.9, eaves), (1.9, low), (2.4, low), (2.4, high)]
+        pen.slab([*[(x - a, y) for a, y in right], *[(x + a, y) for a, y in right[::-1]]])
+    if kind == "gable":
+        pen.cut_drop((m, eaves + 0.42 * w), (m, eaves + 0.10 * w), 0.10 * w)
+    elif kind in ("bell", "steps"):
+        pen.cut_round((m, eaves + 0.26 * w), 0.085 * w)
+    _windows(pen, chance, m, w, eaves)
+
+
+def _gable(pen: Pen, kind: str, walls: Box, middle: Box, eaves: float) -> None:
+    """Draw what stands on the walls: a plain or stepped gable, a bell gable or a hipped roof."""
+    (x0, x1), (m, w) = walls, middle
     peak = eaves + PITCH * w
     if kind == "gable":
         pen.slab([(x0 - 1.2, eaves - 0.8), (m, peak), (x1 + 1.2, eaves - 0.8)])
     elif kind == "steps":
-        n = 4
-        ring = []
-        for k in range(n):
-            xa, y = x0 + half * k / n * 0.92, eaves + (peak - eaves) * (k + 1) / n * 0.92
-            ring += [(xa, y - (peak - eaves) / n * 0.92), (xa, y)]
-        pen.slab([*ring, *[(2 * m - a, b) for a, b in ring[::-1]]])
+        left = _steps(x0, 0.5 * (x1 - x0), eaves, peak - eaves)
+        pen.slab([*left, *[(2 * m - a, b) for a, b in left[::-1]]])
     elif kind == "bell":
         right = [
             (x1, eaves),
             (x1, eaves + 0.10 * w),
-            (m + 0.30 * w, eaves + 0.22 * w),
-            (m + 0.24 * w, eaves + 0.46 * w),
-            (m + 0.16 * w, eaves + 0.60 * w),
+            *[(m + a * w, eaves + b * w) for a, b in BELL],
             (m, peak),
         ]
         pen.mass([(x0, eaves), *right, *[(2 * m - a, b) for a, b in right[-2:0:-1]]], [0, 1])
     else:
-        pen.slab(
-            [
-                (x0 - 1.2, eaves - 0.6),
-                (x0 + 0.22 * w, eaves + 0.40 * w),
-                (x1 - 0.22 * w, eaves + 0.40 * w),
-                (x1 + 1.2, eaves - 0.6),
-            ]
-        )
-    if kind in ("gable", "hip"):
-        cx = m + (0.24 * w if chance.uniform() < 0.5 else -0.24 * w)
-        pen.slab(
-            [
-                (cx - 1.9, eaves),
-                (cx - 1.9, eaves + 0.62 * w),
-                (cx - 2.4, eaves + 0.62 * w),
-                (cx - 2.4, eaves + 0.70 * w),
-                (cx + 2.4, eaves + 0.70 * w),
-                (cx + 2.4, eaves + 0.62 * w),
-                (cx + 1.9, eaves + 0.62 * w),
-                (cx + 1.9, eaves),
-            ]
-        )
-    # a light in the gable
-    if kind in ("gable", "bell", "steps"):
-        pen.cut_round((m, eaves + 0.26 * w), 0.085 * w) if kind != "gable" else pen.cut_drop(
-            (m, eaves + 0.42 * w), (m, eaves + 0.10 * w), 0.10 * w
-        )
-    # windows by rows; the door below
-    cols = 3 if w > 27 and w * pen.unit > 15 * pen.strap else 2
+        ridge = eaves + 0.40 * w
+        foot = eaves - 0.6
+        pen.slab([(x0 - 1.2, foot), (x0 + 0.22 * w, ridge), (x1 - 0.22 * w, ridge), (x1 + 1.2, foot)])
+
+
+def _steps(x0: float, half: float, eaves: float, high: float) -> Line:
+    """Return the left edge of a stepped gable: its top step is as broad as it leaves off rising."""
+    ring: Line = []
+    for k in range(GABLE_STEPS):
+        x, y = x0 + half * k / GABLE_STEPS * 0.92, eaves + high * (k + 1) / GABLE_STEPS * 0.92
+        ring += [(x, y - high / GABLE_STEPS * 0.92), (x, y)]
+    return ring
+
+
+def _windows(pen: Pen, chance: np.random.Generator, m: float, w: float, eaves: float) -> None:
+    """Cut windows in rows and a door among the lowest, all round-headed or all square."""
+    cols = 3 if w > BROAD_HOUSE and w * pen.unit > 15 * pen.strap else 2
     rows = 2 if eaves > 28 else 1
     gap = w / (cols + 0.35)
     top = eaves - 4.2
-    door = int(chance.integers(0, cols))
-    arched = chance.uniform() < 0.5
+    door, arched = int(chance.integers(0, cols)), chance.uniform() < 0.5
     tall = (top - STREET - 1.0) / (rows + 1)
+    hw, h = WINDOW * gap, WINDOW_TALL * tall
     for row in range(rows + 1):
         base = top - tall * (row + 1) + 0.26 * tall
         for c in range(cols):
             x = m + (c - (cols - 1) / 2) * gap
-            hw, h = WINDOW * gap, WINDOW_TALL * tall
             if row == rows and c == door:
                 _arch(pen, x, STREET, hw * 1.05, base + h - STREET, arched=True)
             elif row == rows:
@@ -178,40 +202,56 @@ def _pointed(x: float, y: float, hw: float, h: float) -> list[tuple[float, float
     return [(x - hw, y), (x + hw, y), *right, *left]
 
 
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Which way a figure faces: its points as they are, or their mirror images about its middle."""
+
+    middle: float
+    hand: float
+
+    def line(self, points: Iterable[Box]) -> Line:
+        """Return where points lie."""
+        return [(self.middle + self.hand * (x - self.middle), y) for x, y in points]
+
+    def at(self, x: float, y: float) -> Box:
+        """Return where a point lies."""
+        return self.line([(x, y)])[0]
+
+
 def draw_church(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a village church: a tower with a spire, a nave with lancets, a tree beside it."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, CHURCH.frame, strap=strap, smallest=smallest)
-    hand = float(chance.choice([-1, 1]))
-
-    def p(points: Iterable[Box]) -> Line:
-        return [(52 + hand * (a - 52), b) for a, b in points]
-
-    # ground
-    pen.mass(p([(0, 1.5), (20, 5.6), (52, 6.4), (90, 5.6), (108, 1.5), (84, 0), (24, 0)]), [0, 4])
-    # tower and spire
-    pen.slab(p(TOWER))
-    pen.slab(p([(17.5, 54), (17.5, 57.5), (44.5, 57.5), (44.5, 54)]))
-    pen.slab(p(SPIRE))
-    pen.disc(p([(31, 90.5)])[0], 1.5)
-    pen.slab(p([(30.0, 90), (30.0, 100), (32.0, 100), (32.0, 90)]))
-    pen.slab(p([(27.4, 94.6), (27.4, 96.6), (34.6, 96.6), (34.6, 94.6)]))
-    pen.slab(p([(18.2, 4), (18.2, 26), (21, 29), (21, 4)]))
-    pen.slab(p([(43.8, 4), (43.8, 26), (41, 29), (41, 4)]))
-    # nave: roof with a ridge, wall, buttresses
-    pen.slab(p(NAVE))
-    pen.slab(p(CHURCH_ROOF))
+    hand = Hand(52, float(chance.choice([-1, 1])))
+    pen.mass(hand.line(CHURCHYARD), [0, 4])
+    for part in (TOWER, *TOWER_PARTS[:1], SPIRE):
+        pen.slab(hand.line(part))
+    pen.disc(hand.at(31, 90.5), 1.5)
+    for part in (*TOWER_PARTS[1:], NAVE, CHURCH_ROOF):
+        pen.slab(hand.line(part))
     for x in BUTTRESSES:
-        pen.slab(p([(x - 1.4, 4), (x - 1.4, 20), (x, 24), (x + 1.4, 20), (x + 1.4, 4)]))
-    # openings: belfry, clock, door, lancets, courses of the roof
+        pen.slab(hand.line([(x - 1.4, 4), (x - 1.4, 20), (x, 24), (x + 1.4, 20), (x + 1.4, 4)]))
+    _church_lights(pen, hand)
+    _tiles(pen, hand)
+    pen.cut_drop(hand.at(31, 82), hand.at(31, 63), 1.7)
+    _yew(pen, hand, some(chance, 0.1))
+    return pen
+
+
+def _church_lights(pen: Pen, hand: Hand) -> None:
+    """Cut the belfry's openings, the clock, the door, and pairs of lancets with a round over each."""
     for x in (26.6, 35.4):
-        pen.cut_slab(p(_pointed(x, 40, 2.5, 11)))
-    pen.cut_round(p([(31, 32.5)])[0], 3.6)
-    pen.cut_slab(p(_pointed(31, 6.3, 4.4, 16)))
+        pen.cut_slab(hand.line(_pointed(x, 40, 2.5, 11)))
+    pen.cut_round(hand.at(31, 32.5), 3.6)
+    pen.cut_slab(hand.line(_pointed(31, 6.3, 4.4, 16)))
     for x in LANCETS:
-        pen.cut_slab(p(_pointed(x - 2.9, 10.5, 2.1, 13)))
-        pen.cut_slab(p(_pointed(x + 2.9, 10.5, 2.1, 13)))
-        pen.cut_round(p([(x, 25.6)])[0], 1.3)
+        pen.cut_slab(hand.line(_pointed(x - 2.9, 10.5, 2.1, 13)))
+        pen.cut_slab(hand.line(_pointed(x + 2.9, 10.5, 2.1, 13)))
+        pen.cut_round(hand.at(x, 25.6), 1.3)
+
+
+def _tiles(pen: Pen, hand: Hand) -> None:
+    """Cut the courses of the nave's roof, every other one set off by a third of a tile."""
     for row in range(TILE_ROWS):
         y = 33.4 + 4.9 * row
         x0, x1 = 45.0, 85.8 - 1.9 * row
@@ -219,96 +259,76 @@ def draw_church(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
             a = x0 + (x1 - x0) * (k + (0.35 if row % 2 else 0.05)) / TILES
             b = a + (x1 - x0) / TILES * 0.68
             if b < x1 + 1:
-                pen.cut_leaf(p([(a, y)])[0], p([(b, y)])[0], 1.15, -0.05 * hand)
-    pen.cut_drop(p([(31, 82)])[0], p([(31, 63)])[0], 1.7)
-    # a yew beside it
-    x, tall = YEW_AT, some(chance, 0.1)
-    pen.mass(p([(x + dx, y * (tall if y > 20 else 1)) for dx, y in YEW]), [0, 1, 4, 7, 8])
+                pen.cut_leaf(hand.at(a, y), hand.at(b, y), 1.15, -0.05 * hand.hand)
+
+
+def _yew(pen: Pen, hand: Hand, tall: float) -> None:
+    """Draw the tree beside the church."""
+    x = YEW_AT
+    pen.mass(hand.line((x + dx, y * (tall if y > 20 else 1)) for dx, y in YEW), [0, 1, 4, 7, 8])
     for dx, y0, y1 in ((0, 14, 34), (-3.4, 16, 26), (3.4, 16, 26)):
-        pen.cut_drop(p([(x + dx * 0.5, y1)])[0], p([(x + dx, y0)])[0], 1.2)
-    return pen
+        pen.cut_drop(hand.at(x + dx * 0.5, y1), hand.at(x + dx, y0), 1.2)
 
 
 def draw_ship(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a ship under full sail on a running sea."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, SHIP.frame, strap=strap, smallest=smallest)
-    hand = float(chance.choice([-1, 1]))
-
-    def p(points: Iterable[Box]) -> Line:
-        return [(50 + hand * (a - 50), b) for a, b in points]
-
-    def one(x: float, y: float) -> Box:
-        return p([(x, y)])[0]
-
-    # hull: stern castle to the left, stem and bowsprit to the right
-    pen.mass(p(HULL), [0, 3, 7, 9, 10])
-    pen.limb(p([(80, 27), (91, 33), (100, 38.5)]), [1.7, 1.4, 1.0])
-    # masts
+    hand = Hand(50, float(chance.choice([-1, 1])))
+    pen.mass(hand.line(HULL), [0, 3, 7, 9, 10])
+    pen.limb(hand.line(BOWSPRIT), [1.7, 1.4, 1.0])
     for x, y in MASTS:
-        pen.slab(p([(x - 1.5, 20), (x - 0.9, y), (x + 0.9, y), (x + 1.5, 20)]))
-    # sails: bellied forward, pierced by seams; yards
-    for x, y0, y1, w in SAILS:
-        top, low = w * 0.80, w
-        belly = BELLY * some(chance, 0.25)
-        pen.mass(
-            p(
-                [
-                    (x - top, y1),
-                    (x + top, y1),
-                    (x + low + belly, 0.45 * y0 + 0.55 * y1),
-                    (x + low + 1.5, y0),
-                    (x + 0.2 * belly, y0 + 3.0),
-                    (x - low + 0.5, y0),
-                    (x - low * 0.80 + belly * 0.6, 0.5 * (y0 + y1)),
-                ]
-            ),
-            [0, 1, 3, 5],
-        )
-        pen.limb(p([(x - top - 2.0, y1 + 0.4), (x + top + 2.0, y1 + 0.4)]), [0.9, 1.3, 0.9])
-        for s in (-0.62, -0.24, 0.24, 0.66):
-            a = one(x + s * top * 0.92, y1 - 3.4)
-            b = one(x + s * low * 0.88 + 1.0, y0 + 4.8 + (0.6 if abs(s) < 0.3 else 0))
-            pen.cut_leaf(a, b, 0.095 * w, 0.07 * hand)
-    # headsails
-    pen.mass(p(JIB), [0, 1, 3])
-    for stay in STAYS:
-        pen.limb(p(stay), [0.7, 0.7])
-    pen.cut_leaf(one(79, 63.5), one(92.5, 41), 1.7, 0.03)
-    # stays that hold the masts to each other, a pennant from each
-    for x, y in MASTS:
-        pen.mass(
-            p([(x, y + 2.5), (x + 6, y + 3.2), (x + 13, y + 1), (x + 7, y - 0.4), (x, y - 2)]), [0, 2, 4]
-        )
-    # ports and a wale
+        pen.slab(hand.line([(x - 1.5, 20), (x - 0.9, y), (x + 0.9, y), (x + 1.5, 20)]))
+    for sail in SAILS:
+        _sail(pen, hand, *sail, belly=BELLY * some(chance, 0.25))
+    _rig(pen, hand)
     for k in range(PORTS):
-        pen.cut_round(one(29 + 8.6 * k, 17.6 + 0.22 * (k - 2.5) ** 2), 1.5)
-    pen.cut_line(p([(23, 24.5), (40, 21.6), (60, 20.8), (78, 23.6)]), [0.1, 0.7, 0.7, 0.1])
-    # the sea: crests that curl, one behind another
+        pen.cut_round(hand.at(29 + 8.6 * k, 17.6 + 0.22 * (k - 2.5) ** 2), 1.5)
+    pen.cut_line(hand.line(WALE), [0.1, 0.7, 0.7, 0.1])
+    _sea(pen, hand)
+    return pen
+
+
+def _sail(pen: Pen, hand: Hand, x: float, foot: float, head: float, low: float, *, belly: float) -> None:
+    """Draw a sail that bellies forward, hung from its yard, and cut its seams."""
+    top = low * 0.80
+    ring = [
+        (x - top, head),
+        (x + top, head),
+        (x + low + belly, 0.45 * foot + 0.55 * head),
+        (x + low + 1.5, foot),
+        (x + 0.2 * belly, foot + 3.0),
+        (x - low + 0.5, foot),
+        (x - low * 0.80 + belly * 0.6, 0.5 * (foot + head)),
+    ]
+    pen.mass(hand.line(ring), [0, 1, 3, 5])
+    pen.limb(hand.line([(x - top - 2.0, head + 0.4), (x + top + 2.0, head + 0.4)]), [0.9, 1.3, 0.9])
+    for s in SEAMS:
+        a = hand.at(x + s * top * 0.92, head - 3.4)
+        b = hand.at(x + s * low * 0.88 + 1.0, foot + 4.8 + (0.6 if abs(s) < 0.3 else 0))
+        pen.cut_leaf(a, b, 0.095 * low, 0.07 * hand.hand)
+
+
+def _rig(pen: Pen, hand: Hand) -> None:
+    """Draw the jib, the stays that hold the masts to each other, and a pennant from each mast."""
+    pen.mass(hand.line(JIB), [0, 1, 3])
+    for stay in STAYS:
+        pen.limb(hand.line(stay), [0.7, 0.7])
+    pen.cut_leaf(hand.at(79, 63.5), hand.at(92.5, 41), 1.7, 0.03)
+    for x, y in MASTS:
+        pen.mass(hand.line((x + dx, y + dy) for dx, dy in PENNANT), [0, 2, 4])
+
+
+def _sea(pen: Pen, hand: Hand) -> None:
+    """Draw crests that curl, one behind another, a white under each, and ripples along their foot."""
     step = 104 / WAVES
     for k in range(WAVES):
         at = step * k - 2.0
-        pen.mass(
-            p(
-                [
-                    (at - 3, 0),
-                    (at - 2, 6),
-                    (at + 0.30 * step, 12.6),
-                    (at + 0.62 * step, 13.8),
-                    (at + 0.84 * step, 10.4),
-                    (at + 0.72 * step, 8.4),
-                    (at + 0.80 * step, 5.8),
-                    (at + 1.1 * step, 4.6),
-                    (at + 1.2 * step, 0),
-                ]
-            ),
-            [0, 5, 8],
-        )
-        pen.cut_line(
-            p([(at + 0.12 * step, 5.6), (at + 0.36 * step, 9.2), (at + 0.60 * step, 9.9)]), [0.1, 1.0, 0.1]
-        )
-    pen.slab(p([(0, 0), (100, 0), (100, 4), (0, 4)]))
+        crest = [(at - 3, 0), (at - 2, 6), *[(at + a * step, y) for a, y in CREST], (at + 1.2 * step, 0)]
+        pen.mass(hand.line(crest), [0, 5, 8])
+        white = [(at + 0.12 * step, 5.6), (at + 0.36 * step, 9.2), (at + 0.60 * step, 9.9)]
+        pen.cut_line(hand.line(white), [0.1, 1.0, 0.1])
+    pen.slab(hand.line([(0, 0), (100, 0), (100, 4), (0, 4)]))
     for k in range(WAVES):
         at = step * k + 3.0
-        pen.cut_leaf(one(at, 2.4), one(at + 0.7 * step, 2.4), 0.8)
-    return pen
+        pen.cut_leaf(hand.at(at, 2.4), hand.at(at + 0.7 * step, 2.4), 0.8)
