@@ -55,7 +55,7 @@ TOWER, NAVE = [(20, 4), (20, 55), (42, 55), (42, 4)], [(40, 4), (40, 30), (88, 3
 CHURCH_ROOF = [(40, 29), (40, 49), (83, 49), (91, 28), (40, 28)]
 BUTTRESSES, LANCETS = (55.5, 71.5, 87.0), (48.6, 63.5, 79.5)
 LANCET_RISE = 1.6
-"""Rise of a lancet's head in half-widths: 1 is round, 1.73 stands on two arcs about its springing."""
+"""Rise of a lancet's head in half-widths: 1 is round; at 1.73 either arc is struck from the other's foot."""
 
 TILES, TILE_ROWS = 5, 3
 YEW = [(-1.2, 3), (-1.0, 10), (-6.5, 15), (-6.3, 27), (0, 41), (6.3, 27), (6.5, 15), (1.0, 10), (1.2, 3)]
@@ -194,10 +194,12 @@ def _arch(pen: Pen, x: float, y: float, hw: float, h: float, *, arched: bool) ->
 
 
 def _pointed(x: float, y: float, hw: float, h: float) -> list[tuple[float, float]]:
-    """Return a lancet: two arcs about its springing."""
+    """Return a lancet: two equal arcs about places on its springing line that meet in a point."""
     rise = LANCET_RISE * hw
-    s = np.linspace(0, 1, 8)
-    right = [(x + hw * np.cos(a), y + h - rise + rise * np.sin(a) ** 0.8) for a in np.radians(90 * s)]
+    # an arc of radius hw + away about a middle so far on the other side is as high as the rise over the axis
+    away = (rise**2 - hw**2) / (2 * hw)
+    turns = np.linspace(0, np.arctan2(rise, away), 8)
+    right = [(x - away + (hw + away) * np.cos(a), y + h - rise + (hw + away) * np.sin(a)) for a in turns]
     left = [(2 * x - a, b) for a, b in right[-2::-1]]
     return [(x - hw, y), (x + hw, y), *right, *left]
 
