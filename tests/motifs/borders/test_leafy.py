@@ -96,7 +96,7 @@ def test_a_drop_ends_in_its_tip_and_holds_its_circle():
 
 
 def test_a_bunch_of_grapes_hangs_in_every_bend_of_a_wide_band_and_none_in_a_narrow_one():
-    for height, rows in ((13.0, True), (5.5, False)):
+    for height, rows in ((13.0, True), (5.0, False)):
         vine = Grapevine(height, 1.2, 0.5)
         spray = vine._spray(vine.natural)
         leaves = Vine(height, 1.2, 0.5)._spray(vine.natural)
