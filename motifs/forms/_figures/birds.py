@@ -16,13 +16,13 @@ __all__ = ["BIRD", "OWL", "draw_bird", "draw_owl"]
 # fmt: off
 BIRD = Build("a bird", (105, 73), least=15)
 BIRD_BODY = [
-    (86.5, 65.5), (79.5, 70), (72.5, 76), (62.5, 73.5), (54, 63.5), (42, 56), (26, 47.5), (3, 33), (1.5, 28.5),
-    (5, 27), (27, 34.5), (40, 30), (54, 27.5), (68, 32.5), (76.5, 44), (78.5, 56), (79, 63),
+    (86.5, 65.5), (79.5, 70), (72.5, 76), (62.5, 73.5), (54, 63.5), (42, 56), (26, 47.5), (-1, 34), (8.5, 33.2),
+    (2, 25.5), (27, 34.5), (40, 30), (54, 27.5), (68, 32.5), (76.5, 44), (78.5, 56), (79, 63),
 ]
 """Beak, brow, crown, nape, back, tail, belly, breast, throat. A full breast before a long tail: its whole charm."""
 
 BIRD_CORNERS = (0, 7, 8, 9)
-"""Points of the beak and the end of the tail; all else flows."""
+"""Points of the beak and of the forked tail; all else flows."""
 
 BIRD_LIFT = (0, 0.7, 1, 1, 0.4, *[0] * 10, 0.6, 0.9)
 """How much of the head's lift each point of the body takes: the beak turns up with it."""
@@ -34,9 +34,8 @@ BIRD_WING = (
     ([(60.5, 59), (50, 49.5), (36, 45), (22, 41)], [0.1, 1.4, 1.4, 0.1]),
     ([(63, 55), (54, 42), (38, 39.5), (20, 37.5)], [0.1, 1.3, 1.5, 0.1]),
     ([(56.5, 60.5), (48, 54.5), (38, 50)], [0.1, 1.4, 0.1]),
-    ([(13.5, 36.2), (8.5, 33.2), (4.9, 30.4)], [0.1, 0.8, 0.1]),
 )
-"""Long feathers that sweep from the shoulder to the tail, and one in the tail: they say which way it would fly."""
+"""Long feathers that sweep from the shoulder to the tail: they say which way it would fly."""
 
 BIRD_BREAST = ((72.5, 53, -1.5, -6, -16, 5, 1.35), (67, 48, -2, -6, -11.5, 4, 1.2))
 """Rows of drops down the breast: where, how far each goes on (x, x growing, y), how many, half-width."""
@@ -56,7 +55,13 @@ OWL_TUFT = 3.0
 OWL_EYE, EYE, PUPIL = (8.6, 73.5), 6.2, 3.1
 """Middle of the right eye, its radius, and the pupil's: great eyes close together make the owl."""
 
-OWL_WING = ([(18.2, 60), (19.5, 46), (15.5, 30), (11.5, 23)], [0.1, 1.2, 1.2, 0.1])
+OWL_WING = (
+    ([(18.2, 60), (19.5, 46), (15.5, 30), (11.5, 23)], [0.1, 1.2, 1.2, 0.1]),
+    ([(15.0, 45), (14.6, 38), (11.2, 29.5)], [0.1, 0.9, 0.1]),
+)
+OWL_TAIL = (((0, 18), (0, -3.5), 3.1), ((2.4, 18), (5.6, -1.0), 2.6))
+"""Feathers of the tail, the middle one and the right one: root, point, half-width."""
+
 OWL_ROWS, OWL_STEP = (3, 4, 3, 4, 3, 2), 7.0
 """Feathers of the breast in each row, from the top, and the step between them."""
 # fmt: on
@@ -97,7 +102,8 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
     pen.slab([(0, 10.5), (0, 84.5), (8, 84.5), (14, 70), (14, 30)])
     _eye(pen)
     pen.cut_line([(2.6, 70), (3.2, 64.5), (0.6, 60)], [0.1, 0.8, 0.1])
-    pen.cut_line(*OWL_WING)
+    for feather in OWL_WING:
+        pen.cut_line(*feather)
     for row, count in enumerate(OWL_ROWS):
         y = 55 - 6.8 * row
         for x in OWL_STEP * (np.arange(count) - (count - 1) / 2):
@@ -105,7 +111,10 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
                 pen.cut_drop((x, y + 3), (x * 0.97, y - 2.2), 1.7 - 0.08 * row)
     for x in (4.6, 9.0):
         pen.leaf((x, 17), (x, 6), 2.0)
-    pen.mass([(0, 14), (5, 13), (6, 4), (0, 0.5)], [0, 3])
+    for root, point, half in OWL_TAIL:
+        pen.leaf(root, point, half, 0.0, 0.55)
+        way = np.array(point) - root
+        pen.cut_leaf(root + 0.62 * way, root + 0.88 * way, 0.36 * half)
     pen.mirror(0)
     bough = pen.limb([(-30, 8), (-12, 9.5), (8, 8.6), (30, 12)], [2.4, 2.2, 2.0, 1.1])
     for share, hand in ((0.1, -1), (0.16, 1), (0.86, -1), (0.93, 1)):

@@ -65,7 +65,9 @@ FEW_ROLLS = ((4.6, 2, 2.4, 120, 0), (13.5, 4, 2.8, 72, 40))
 ROLL_IN = 1.5
 """How far a roll winds inward over its length: none, and the bloom is a target."""
 
-SEPALS = (-150, -30, -118, -62)
+SEPALS = ((-146, -1), (-34, 1), (-114, -1), (-66, 1))
+"""Where sepals spring under the bloom, degrees, and to which side they curl."""
+
 THORNS = ((0.18, 1), (0.42, -1), (0.78, 1))
 """Where on the stem, and on which side."""
 # fmt: on
@@ -143,9 +145,12 @@ def draw_rose(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
             line = [middle + polar(start + hand * sweep * s, radius + ROLL_IN * s) for s in arc]
             pen.cut_line(line, [0.1, white * 0.55, white * 0.62, 0.1])
     stem = pen.limb([(hand * 4, 0), (hand * 0.5, 20), (-hand * 0.6, 40), (0, 60)], [2.1, 1.6, 1.5, 1.7])
-    for angle in SEPALS:
-        tip = angle - 0.12 * (angle + 90)
-        pen.leaf(middle + polar(angle, 15), middle + polar(tip, 28), 2.3, 0.06 * np.sign(angle + 90))
+    for angle, side in SEPALS:
+        way = [
+            middle + polar(angle + side * turned, far)
+            for turned, far in ((0, 14), (1, 22), (14, 27), (30, 28))
+        ]
+        pen.limb(way, [2.4, 2.2, 1.7, 0.1], point=True)
     for share, turned in THORNS:
         at, _ = unit_at(stem, share)
         out = hand * turned

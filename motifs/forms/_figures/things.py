@@ -51,8 +51,14 @@ FLAME = [(0, 15), (3.4, 6), (5.2, -1), (3.6, -6.5), (0, -8.5), (-3.6, -6.5), (-5
 BEAMS, BEAM_LONG, BEAM_SHORT, BEAM_SWEEP = (9, 13), 30.5, 23.0, 236.0
 """Rays, at small sizes and at large; how far they reach by turns; the degrees they spread over."""
 
-WAX, WICK_AT, DISH = 6.2, 57.0, [(-26, 13), (-16, 8.2), (0, 7.2), (16, 8.2), (26, 13), (20, 3.0), (10, 0), (-10, 0), (-20, 3.0)]
+WAX, WICK_AT, DISH = 6.2, 57.0, [(-25.5, 13), (-16, 9.2), (0, 8.4), (16, 9.2), (25.5, 13), (19, 5.8), (9, 3.8), (-9, 3.8), (-19, 5.8)]
 """Half the candle's width, its height, and its dish."""
+
+DISH_FOOT, DISH_SLOTS = [(-13, 0), (-8.5, 5), (8.5, 5), (13, 0)], 6.2
+"""The foot the dish stands on, and the height of the slots cut in the dish."""
+
+DRIP = [(0, -1), (4, -1), (7.3, -5), (8.3, -12), (8.1, -17.5), (6.8, -20.5), (5.4, -17.5), (3, -8)]
+"""Wax that has run down one side, from the top of the candle: one smooth edge."""
 
 KEY = Build("a key", (41, 100), least=11, give=0.08)
 BOW, FOIL = (0.0, 78.0), 9.6
@@ -149,7 +155,7 @@ def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     for k in range(beams):
         angle, far = 90 + BEAM_SWEEP * (k / (beams - 1) - 0.5), BEAM_SHORT if k % 2 else BEAM_LONG
         way = [
-            flame + polar(angle, HALO - 0.8),
+            flame + polar(angle, HALO + 0.5),
             flame + polar(angle, 0.5 * (HALO + far)),
             flame + polar(angle, far),
         ]
@@ -169,20 +175,19 @@ def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
         ]
     )
     pen.limb([(0, top - 2), (0, flame[1] - 7)], [1.0, 1.0])
-    pen.limb(
-        [(hand * WAX, top - 5), (hand * 7.2, top - 12), (hand * 7.0, top - 18 * some(chance))],
-        [1.2, 1.6, 2.0],
-    )
+    low = some(chance)
+    pen.mass([(hand * x, top + y * low) for x, y in DRIP])
     pen.limb([(hand * 2, top - 3), (hand * 1, top - 6)], [1, 1])
     pen.cut_line([(-hand * 2.2, 50), (-hand * 2.4, 38), (-hand * 2.0, 24)], [0.1, 1.3, 1.1, 0.1])
     pen.cut_line([(hand * 2.3, 40), (hand * 2.6, 32), (hand * 2.2, 23)], [0.1, 1.1, 0.1])
     # socket, dish, handle
     pen.slab([(-9, 19.5), (9, 19.5), (7.6, 13), (-7.6, 13)])
     pen.mass(DISH, [0, 4])
-    pen.slab([(-8, 14), (8, 14), (11, 6), (-11, 6)])
-    pen.ring((hand * 29, 12.5), 7.2, 2.2)
-    for k in (-2, -1, 0, 1, 2):
-        pen.cut_leaf((k * 6.2 - 2.2, 4.0 + 0.32 * k * k), (k * 6.2 + 2.2, 4.0 + 0.32 * k * k), 1.2)
+    pen.slab(DISH_FOOT)
+    pen.slab([(-8, 14), (8, 14), (11, 7), (-11, 7)])
+    pen.ring((hand * 31.2, 12.0), 7.2, 2.2)
+    for k in (-1, 0, 1):
+        pen.cut_leaf((k * 6.2 - 2.2, DISH_SLOTS), (k * 6.2 + 2.2, DISH_SLOTS), 1.0)
     return pen
 
 
