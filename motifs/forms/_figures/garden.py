@@ -65,7 +65,7 @@ FEW_ROLLS = ((4.6, 2, 2.4, 120, 0), (13.5, 4, 2.8, 72, 40))
 ROLL_IN = 1.5
 """How far a roll winds inward over its length: none, and the bloom is a target."""
 
-SEPALS = ((-146, -1), (-34, 1), (-114, -1), (-66, 1))
+SEPALS = ((-146, -1.0), (-34, 1.0), (-114, -1.0), (-66, 1.0))
 """Where sepals spring under the bloom, degrees, and to which side they curl."""
 
 THORNS = ((0.18, 1), (0.42, -1), (0.78, 1))
