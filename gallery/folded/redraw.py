@@ -362,19 +362,17 @@ def tiles() -> Piece:
 
 
 def trefoils() -> Piece:
-    """Three-leaved flowers, alternately large and small, on a hexagon."""
+    """Three-leaved flowers on a hexagon, one whole in every triangle, cut through by no fold or edge."""
     fold = plane_fold(group="p3m1", columns=2, width=54)
-    a, high = 54.0, 54.0 * math.sqrt(3) / 2
-    cells = [
-        Point(0, 0).buffer(3.4, quad_segs=24), standing("petals", (5.0, 0), 15, 18, turn=-90),
-        standing("leaves", (3.4, 6.0), 8.0, 20.0, turn=-30),
-        Point(a, 0).buffer(2.6, quad_segs=24), standing("drops", (a - 4.4, 0), 11, 19.5, turn=90),
-        standing("leaves", rotated((a - 4.0, 0), (a, 0), -30), 7.0, 15.0, turn=60),
-        Point(a / 2, high).buffer(2.6, quad_segs=24),
-        standing("petals", rotated((a / 2 + 3.2, high), (a / 2, high), -90), 9.0, 20.0, turn=180),
-        standing("drops", rotated((a / 2 + 4.4, high), (a / 2, high), -60), 9.0, 14.0, turn=210),
-        standing("lozenges", (a / 2, 11.0), 9.0, 14.0),
-    ]  # fmt: skip
+    middle = np.array((27.0, 9.0 * math.sqrt(3)))
+    cells = [Point(middle).buffer(2.6, quad_segs=24)]
+    ways = [(turn, np.array(rotated((0.0, 1.0), (0.0, 0.0), turn))) for turn in (0.0, 120.0, 240.0)]
+    cells += [standing("petals", tuple(middle + 4.4 * out), 9.6, 19.5, turn=turn) for turn, out in ways]
+    cells += [standing("drops", tuple(middle - 4.4 * out), 6.0, 9.2, turn=turn + 180) for turn, out in ways]
+    for turn, out in ways:
+        side = np.array([-out[1], out[0]])
+        feet = {sign: tuple(middle - 12.6 * out + sign * 3.0 * side) for sign in (1, -1)}
+        cells += [standing("leaves", foot, 4.4, 13.0, turn=turn + sign * 90) for sign, foot in feet.items()]
     openings = fit_openings(fold, cells, strap=1.8, smallest=0.9, rim=2.0, soft=0.3)
     return Piece("Trefoils", fold, WedgeDrawing(tuple(openings)), 1.8, 2.0, TISSUE)
 

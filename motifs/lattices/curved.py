@@ -1,4 +1,4 @@
-"""Lattices of curves alone: ogees and fish scales."""
+"""Lattices of curves alone: ogees, fish scales and waves of concentric arcs."""
 
 from __future__ import annotations
 
@@ -11,18 +11,21 @@ from shapely.geometry import Polygon
 from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points
-from canivet.parameters import Angle, Length, Share
+from canivet.parameters import Angle, Count, Length, Share
 
 from ._filling.fill import fill_with_repeat
 from ._filling.region import check_pitch, inset_region
 from ._filling.repeat import Repeat, fitted
-from ._filling.tracery import THIN, mirrored, ogee_cell, scale_cell
+from ._filling.tracery import THIN, mirrored, ogee_cell, scale_cell, wave_cells
 from ._filling.trim import drawn_in, inscribed, softened
 
-__all__ = ["fish_scale_lattice", "ogee_lattice"]
+__all__ = ["fish_scale_lattice", "ogee_lattice", "seigaiha_lattice"]
 
 _DROP = 0.6
 """From row to row of fish scales, in widths: a little longer than a half-round."""
+
+_WORTHY = 0.4
+"""Share of an arc of a wave that is cut at the edge: shorter ends there are crumbs."""
 
 _JOINT = 0.14
 """How round the points of an ogee are: straps grow thicker into each joint, as those of a net do."""
@@ -190,6 +193,73 @@ def fish_scale_lattice(
         grade=grade,
         toward=toward,
     )
+
+
+@motif("lattice")
+def seigaiha_lattice(
+    *,
+    within: Polygon,
+    rim: LatticeRim = 3.0,
+    strap: Strap = 1.2,
+    pitch: Annotated[float, Length("from wave to wave across", 4, 300)] = 18.0,
+    arcs: Annotated[int, Count("arcs in a wave", 2, 6)] = 3,
+    smallest: Smallest = 0.5,
+    fit: Fit = True,
+) -> Polygon:
+    """Seigaiha, waves of the blue sea: concentric arcs in rows, each wave risen between two before it.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece to fill.
+    rim : float
+        Paper kept along every edge: mm, 0.3 to 100, default 3.
+    strap : float
+        Paper between two arcs: mm, 0.3 to 20, default 1.2.
+    pitch : float
+        From wave to wave across: mm, 4 to 300, default 18.
+    arcs : int
+        Arcs in a wave: 2 to 6, default 3.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    fit : bool
+        Whether the pitch gives way a little so that whole waves fill the region's box. Default True.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece.
+
+    Raises
+    ------
+    DoesNotFit
+        If the rim leaves nothing, or no opening is left worth cutting.
+
+    Notes
+    -----
+    Circles that touch in a row, every row a quarter of their breadth down and half of it along; each hides
+    what lies behind it, so that every arc ends on the outlines of the waves before it, which hold it.
+
+    References
+    ----------
+    Traditional in Japan, named after a court dance whose robes bear it (from memory).
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = seigaiha_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area)
+    ('Polygon', 0)
+    """
+    unit = wave_cells(arcs)
+    inradius = min(inscribed(Polygon(cell)) for cell in unit)
+    check_pitch(pitch, strap, smallest, inradius=inradius)
+    region = inset_region(within, rim)
+    least = (strap / 2 + smallest) / inradius / pitch
+    wide, high, x, y = fitted(region, pitch, pitch / 2, beyond=strap, least=least, fit=fit)
+    cells = [cell * (wide, 2 * high) + shift for shift in ((0, high), (wide / 2, high / 2)) for cell in unit]
+    repeat = Repeat(wide, high, cells, worthy=_WORTHY, joins=False)
+    return fill_with_repeat(within, region, repeat, (x, y), strap=strap, smallest=smallest)
 
 
 def _softened_opening(cell: Points, strap: float, soft: float) -> Points:

@@ -19,6 +19,9 @@ _EVERY = {2: 2, 4: 3}
 _PITCH = {2: 1.3, 4: 0.95}
 """From strand to strand over the height they swing through: round loops, neither squashed nor drawn out."""
 
+_STOUT = 1.1
+"""Width of a ribbon in straps, at least: of thinner ones a plait is a row of dashes."""
+
 _OPEN = 1.12
 """From ribbon to ribbon where a crossing is broken, in ribbons and straps: a little more than they need."""
 
@@ -81,9 +84,10 @@ class Knot(Guilloche):
 
     @classmethod
     def of_most_strands(cls, height: float, strap: float, smallest: float) -> Knot:
-        """Return one of 4 strands, or of 2 where the band does not take four."""
+        """Return one of 4 strands, or of 2 where those would be thinner than what parts them."""
         four = cls(height, strap, smallest, 4)
-        return four if four.least_height <= height else cls(height, strap, smallest, 2)
+        stout = four.least_height <= height and four.ribbon >= _STOUT * strap
+        return four if stout else cls(height, strap, smallest, 2)
 
     @property
     def least_height(self) -> float:

@@ -26,6 +26,9 @@ _HOLLOW = 0.15
 _CURL = 1.3
 """How far the lip curls, in half turns from the crest: past the bottom, short of touching itself."""
 
+_ROOM, _SHORT = 1.3, 0.7
+"""Room within a curl in smallest radii, at least; with less, how far every lip of a border curls."""
+
 _REACH = 1.5
 """Repeat of a wave over height: the back has room to rise slowly."""
 
@@ -114,7 +117,8 @@ class Wave:
         start = r + w / 2
         low = r - w / 2 - max(2.1 * self.smallest, _HOLLOW * self.height)
         growth = math.log(max(start / max(low, 0.3 * r), 1.05)) / math.pi
-        turned = np.linspace(-0.25 * math.pi, _CURL * math.pi, 49)
+        curls = low - w / 2 >= _ROOM * self.smallest
+        turned = np.linspace(-0.25 * math.pi, (_CURL if curls else _SHORT) * math.pi, 49)
         radius = start * np.exp(-growth * np.maximum(turned, 0))
         line = polar(middle, radius, math.pi / 2 - turned)
         return stroke(line, [w, w, w, max(self.strap, 0.85 * w), max(self.strap, 0.75 * w), self.strap])

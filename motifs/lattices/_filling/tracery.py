@@ -17,7 +17,7 @@ from .trim import inscribed, softened
 
 __all__ = [
     "THIN", "foil_ratio", "foil_shape", "foils_with_gaps", "mirrored", "notch_ratio", "ogee_cell",
-    "scale_cell", "star_faces",
+    "scale_cell", "star_faces", "wave_cells",
 ]  # fmt: skip
 
 THIN = 0.004
@@ -207,3 +207,24 @@ def scale_cell(wide: float, high: float) -> Points:
     right = quarter[1:][::-1] * 0 + (np.array([wide / 2, high]) + quarter[::-1] * (-1, 1))[1:]
     left = right[::-1][1:] * (-1, 1)
     return np.vstack([bottom, right, left[:-1]])
+
+
+def wave_cells(arcs: int) -> list[Points]:
+    """Return what is seen of a wave of diameter 1 about the origin behind those before it, ring by ring.
+
+    Examples
+    --------
+    >>> round(sum(Polygon(cell).area for cell in wave_cells(3)), 3)
+    0.25
+    """
+    fine = circle(20.0) / 20.0  # sides as short as on a large wave
+    before = [(fine / 2 + at) for at in ((-0.5, -0.25), (0.5, -0.25), (0.0, -0.5))]
+    seen = Polygon(fine / 2).difference(shapely.union_all([Polygon(one) for one in before]))
+    cells = []
+    for ring in range(arcs):
+        outer, inner = (
+            Polygon(fine * (0.5 * (arcs - k) / arcs)) if k < arcs else Polygon() for k in (ring, ring + 1)
+        )
+        band = max(shapely.get_parts(seen.intersection(outer.difference(inner))), key=lambda part: part.area)
+        cells.append(shapely.get_coordinates(shapely.orient_polygons(band).exterior)[:-1])
+    return cells

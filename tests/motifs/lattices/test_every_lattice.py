@@ -16,6 +16,7 @@ LATTICES = {name: one.draw for name, one in catalogue().items() if one.family ==
 
 SENSIBLE = {
     "star-lattice": {"angle": st.none()},  # steep ones leave no room between the stars
+    "seigaiha-lattice": {"arcs": st.integers(2, 3)},  # more want broader waves
     "ogee-lattice": {"point": st.floats(30, 80)},  # sharper ones are slivers
 }
 
