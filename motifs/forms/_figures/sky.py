@@ -17,7 +17,7 @@ from shapely.geometry import LineString, Polygon
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import FINEST, Box, Build, Pen, lens, open_curve, polar, some
+from .pen import Box, Build, Pen, lens, open_curve, polar, some
 
 __all__ = ["CLOUDS", "MOON", "MOUNTAINS", "SUN", "draw_clouds", "draw_moon", "draw_mountains", "draw_sun"]
 
@@ -28,8 +28,11 @@ HOLLOW, HOLLOW_AT = 39.5, (65.5, 51.0)
 """The round taken out of the moon's: the nearer in radius, the finer the horns; the farther off, the thicker the moon."""
 
 ORBIT_FROM = (-3.0, 50.0)
-ORBITS = ((45.0, (0.0,), 9.2), (61.5, (-17.5, 17.5), 8.6), (79.0, (-21.0, 0.0, 21.0), 7.6))
+ORBITS = ((45.0, (0.0,), 9.2), (61.5, (-17.5, 17.5), 8.6), (79.0, (-18.0, 0.0, 18.0), 7.6))
 """Arcs about a point left of the moon: radius, degrees at which a star sits, radius of that star. They fan out of it."""
+
+ORBIT_HALF = (0.55, 0.74)
+"""Half the width of an arc at the least, units and straps: a hair carries no star. Each star has a point along its arc."""
 
 ORBITS_OF_A_SMALL_ONE, SMALL_MOON = 2, 48
 """Arcs drawn where the moon is under so many straps: three would close up."""
@@ -112,16 +115,21 @@ def draw_moon(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     chance = np.random.default_rng(seed)
     pen = Pen(box, MOON.frame, strap=strap, smallest=smallest)
     pen.lay(pen.round(MIDDLE, LIMB).difference(pen.round(HOLLOW_AT, HOLLOW)))
-    room, tilt = pen.round(HOLLOW_AT, HOLLOW + 1.5), 4 * chance.uniform(-1, 1)
+    room, tilt = pen.round(HOLLOW_AT, HOLLOW + 1.5), 2.5 * chance.uniform(-1, 1)
     small = 100 * pen.unit < SMALL_MOON * strap
     for radius, angles, size in ORBITS[:ORBITS_OF_A_SMALL_ONE] if small else ORBITS:
         arc = [np.array(ORBIT_FROM) + polar(angle + tilt, radius) for angle in np.linspace(-72, 72, 60)]
-        line = LineString(pen.mm(arc)).buffer(1.04 * FINEST * strap).intersection(room)
+        line = (
+            LineString(pen.mm(arc))
+            .buffer(max(ORBIT_HALF[0] * pen.unit, ORBIT_HALF[1] * strap))
+            .intersection(room)
+        )
         pen.lay(*shapely.get_parts(line))
         for angle in angles:
-            at = np.array(ORBIT_FROM) + polar(angle + tilt + 3 * chance.uniform(-1, 1), radius)
+            turn = angle + tilt + 2.5 * chance.uniform(-1, 1)
+            at = np.array(ORBIT_FROM) + polar(turn, radius)
             far = max(size * (1.12 if small else 1), pen.units(2.6 * strap))
-            pen.slab(star(at, far, turn=90 + 20 * chance.uniform(-1, 1)))
+            pen.slab(star(at, far, turn=turn + 90))
     for angle in MOONBEAMS:
         thick = math.cos(math.radians(angle - 180))
         inner = 35.4 + 8.8 * (1 - thick)
