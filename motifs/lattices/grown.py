@@ -14,6 +14,7 @@ from canivet.audit.boundary import Floats
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
+from canivet.motifs.shapes.rounds import largest_part
 from canivet.parameters import Count, Length, Seed, Share
 
 from ._filling.fill import fill_with_shapes
@@ -143,7 +144,10 @@ def crackle_lattice(
 def _parted_by_main_cracks(
     cells: Shapes, field: Polygon, by: float, span: float, rng: np.random.Generator
 ) -> Shapes:
-    """Draw cells in by so much where they border on a cell of another of a few large blocks."""
+    """Draw cells in by so much where they border on a cell of another of a few large blocks.
+
+    Of a cell that this parts the largest part is left.
+    """
     hubs = scattered(field, lambda at: np.full(len(at), span), rng)
     blocks = relaxed(hubs, field, lambda at: np.full(len(at), span), 4)
     hubs = shapely.get_coordinates(shapely.centroid(blocks))
@@ -154,9 +158,10 @@ def _parted_by_main_cracks(
     main = shapely.difference(shapely.union_all(cracks), shapely.boundary(field).buffer(0.01))
     parted = cells.copy()
     met = shapely.intersects(cells, main)
-    parted[met] = shapely.difference(cells[met], main.buffer(by, cap_style="square", join_style="mitre"))
-    largest: Shapes = parted[shapely.get_type_id(parted) == shapely.GeometryType.POLYGON]
-    return largest
+    left = shapely.difference(cells[met], main.buffer(by, cap_style="square", join_style="mitre"))
+    parted[met] = [largest_part(cell) for cell in left]
+    kept: Shapes = parted[~shapely.is_empty(parted)]
+    return kept
 
 
 @motif("lattice")

@@ -122,7 +122,7 @@ def test_reels_stand_in_pairs_everywhere_beside_the_bead_of_a_corner_too():
     assert set(row.strip("o").split("o")) == {"||"}
 
 
-def test_a_dark_lozenge_hangs_in_each_lozenge_and_holds_a_light_one_where_it_can_be_cut():
-    for height, parts in ((6.0, 2), (12.0, 3)):
+def test_the_light_heart_of_a_lozenge_is_quartered_where_quarters_can_be_cut():
+    for height, parts in ((6.0, 1), (12.0, 4)):
         chain = Lozenges(height, 1.2, 0.5)
         assert len(chain.bay(chain.natural)) == parts
