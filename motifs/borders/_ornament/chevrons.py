@@ -31,6 +31,9 @@ _PIERCED = 0.62
 _FILLED = 1.15
 """The same where the dark triangle fills all that is over a valley: lobes reach into its corners."""
 
+_ROUNDED = 0.75
+"""The same in a corner: a larger foil would run its four lobes into the rim."""
+
 _WORTH = 1.3
 """The same in smallest openings, at least, where the dark triangle stands in a white one."""
 
@@ -117,7 +120,8 @@ class Zigzag(Ornament):
             foil = self._foil(x, y, min(_PIERCED * radius, radius - self.strap), lobes)
             return cut(white.difference(dark)) + cut(foil)
         x, y, radius = rounds[0]
-        return cut(self._foil(x, y, _FILLED * radius, lobes).intersection(white)) or cut(white)
+        share = _FILLED if lobes == 3 else _ROUNDED
+        return cut(self._foil(x, y, share * radius, lobes).intersection(white)) or cut(white)
 
     def _nests(self, repeat: float) -> bool:
         """Say whether a dark triangle stands in a white one: whether there is room to pierce it."""
