@@ -22,7 +22,7 @@ from canivet.export.series.writing import write_series
 
 HERON = Path(__file__).parents[2] / "gallery" / "saltmere" / "heron.svg"
 DESIGN = """
-title = "Ex libris {{name}}"
+title = "Ex libris {name}"
 size = "4x6 in"
 frame = "arched-window"
 [[silhouette]]
