@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from scipy.interpolate import CubicSpline
@@ -17,6 +18,7 @@ SIDE = 42.0  # of the scanned sheet, mm
 PIXELS = round(SIDE / 25.4 * DPI) * FINE
 MOON, SHADOW, MOTH = np.array([0.0, -1.5]), np.array([3.0, 3.1]), np.array([0.8, -0.1])
 CUTS = [(165, 184, 1.35), (191, 216, 2.0), (223, 251, 2.7), (258, 283, 2.0), (290, 309, 1.35)]
+HALO = 1.5  # white between the moth and the moon; one wing reaches over the horn, one rests on it
 TILT = np.radians(-31.0)
 
 
@@ -100,6 +102,8 @@ def draw_ink() -> Grey:
     for first, last, width in CUTS:
         fill(taper(arc(MOON + (SHADOW - MOON) * 0.46, 14.75, first, last), width), 0)
     ink, cuts = moth()
+    for shape, side in [(ink[0], -1), (ink[1], 1), (ink[2], 1), (ink[2], -1), (ink[3], 1), (ink[3], -1)]:
+        fill(np.asarray(shapely.buffer(shapely.polygons(place(shape, side)), HALO).exterior.coords), 0)
     for shapes, tone in ((ink, 1), (cuts, 0)):
         for side in (1, -1):
             for shape in shapes:
