@@ -7,7 +7,6 @@ from functools import partial
 
 import numpy as np
 import shapely
-from scipy.spatial.distance import cdist
 from shapely.affinity import scale
 from shapely.geometry import Polygon
 
@@ -194,15 +193,23 @@ def tree_frame(width: float, height: float, *, strap: float, seed: int) -> tuple
             break
         nodes += grown
         parents += grew_from
-        wanted = wanted[cdist(wanted, np.array(nodes)).min(axis=1) > 1.15 * step]
+        wanted = wanted[_distances(wanted, np.array(nodes)).min(axis=1) > 1.15 * step]
         if not len(wanted):
             break
     return np.array(nodes) / (width, height), parents
 
 
+def _distances(one: Points, other: Points) -> Points:
+    """Return how far each point of one is from each of the other, shape (len(one), len(other))."""
+    from scipy.spatial.distance import cdist  # imported here: the catalogue is light
+
+    far: Points = cdist(one, other)
+    return far
+
+
 def _reach_out(nodes: Points, wanted: Points, step: float) -> tuple[list[Points], list[int]]:
     """Return a new node beside each that some point draws, and which node each grew from."""
-    away = cdist(wanted, nodes)
+    away = _distances(wanted, nodes)
     nearest = away.argmin(axis=1)
     grown, grew_from = [], []
     for k in np.unique(nearest):

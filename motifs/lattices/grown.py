@@ -7,7 +7,6 @@ from typing import Annotated
 
 import numpy as np
 import shapely
-from scipy.spatial import cKDTree
 from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Floats
@@ -152,6 +151,8 @@ def _parted_by_main_cracks(
     blocks = relaxed(hubs, field, lambda at: np.full(len(at), span), 4)
     hubs = shapely.get_coordinates(shapely.centroid(blocks))
     middles = shapely.get_coordinates(shapely.centroid(cells))
+    from scipy.spatial import cKDTree  # imported here: the catalogue is light
+
     own = cKDTree(hubs).query(middles)[1]
     whole = [shapely.union_all(cells[own == block]) for block in np.unique(own)]
     cracks = shapely.boundary(np.array(whole)).tolist()

@@ -14,7 +14,6 @@ from typing import Any
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike
-from scipy.interpolate import CubicSpline, PchipInterpolator
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
@@ -121,8 +120,22 @@ def open_curve(points: Places) -> Points:
     if len(through) == 2:
         return np.linspace(through[0], through[1], count)
     ease = _centripetal(through)
-    curve: Points = CubicSpline(ease, through, bc_type="natural")(np.linspace(0, ease[-1], count))
+    curve: Points = _spline(ease, through, "natural")(np.linspace(0, ease[-1], count))
     return curve
+
+
+def _spline(at: Points, through: Points, ends: str) -> Any:
+    from scipy.interpolate import CubicSpline  # imported here: the catalogue is light
+
+    return CubicSpline(at, through, bc_type=ends)
+
+
+def _swelling(halves: Sequence[float], count: int) -> Points:
+    """Return half-widths spread evenly along a line of so many points, monotone between those given."""
+    from scipy.interpolate import PchipInterpolator
+
+    wide: Points = PchipInterpolator(np.linspace(0, 1, len(halves)), halves)(np.linspace(0, 1, count))
+    return wide
 
 
 def closed_curve(points: Places, corners: Sequence[int] = ()) -> Points:
@@ -132,7 +145,7 @@ def closed_curve(points: Places, corners: Sequence[int] = ()) -> Points:
         ring = np.vstack([through, through[:1]])
         ease = _centripetal(ring)
         turn = np.linspace(0, ease[-1], max(24, _samples(ring)) + 1)
-        curve: Points = CubicSpline(ease, ring, bc_type="periodic")(turn)[:-1]
+        curve: Points = _spline(ease, ring, "periodic")(turn)[:-1]
         return curve
     order = sorted(corners)
     pieces = []
@@ -233,9 +246,7 @@ class Pen:
         With `point` its end is a point. Where fewer half-widths than points are given they are spread evenly.
         """
         line = open_curve(self.mm(points))
-        through = np.linspace(0, 1, len(halves))
-        at = np.linspace(0, 1, len(line))
-        wide = PchipInterpolator(through, np.asarray(halves) * self.unit)(at)
+        wide = _swelling(halves, len(line)) * self.unit
         least = np.full(len(line), FINEST * self.strap)
         if point:
             run = distances_along(line)
@@ -348,8 +359,7 @@ class Pen:
     def cut_line(self, points: Places, halves: Sequence[float]) -> None:
         """Cut a line that swells and tapers as its half-widths (units) say, ends in points."""
         line = open_curve(self.mm(points))
-        at = np.linspace(0, 1, len(line))
-        wide = PchipInterpolator(np.linspace(0, 1, len(halves)), np.asarray(halves) * self.unit)(at)
+        wide = _swelling(halves, len(line)) * self.unit
         self.cut(band(line, np.maximum(wide, 0.05 * self.smallest)))
 
     def keep(self, share: float) -> None:
