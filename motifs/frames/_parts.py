@@ -41,6 +41,9 @@ Flags = npt.NDArray[np.bool_]
 _STANDARD = 101.6
 """mm: the short side of a plate 4 × 6 in, at which proportions were settled by eye."""
 
+_TWIN = 0.05
+"""mm between an opening's middle and that of another's mirror image, at which the two are twins."""
+
 _ALIKE = 0.02
 """Two openings whose areas differ by less than this share are a pair, and go or stay together."""
 
@@ -286,12 +289,23 @@ def put_together(
         weak = _weak_beside(outline, openings, reserved, w)
         if not weak.any():
             break
-        openings = openings[~weak]
+        openings = openings[~_with_twins(openings, weak, outline)]
     else:
         raise NoRoom("its ornament")
     paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
     usual = {"name": Room("panel", _ROOMS)}
     return Frame(paper, window, dict(panels), dict(arcs or {}), usual if rooms is None else rooms)
+
+
+def _with_twins(openings: Shapes, which: Flags, outline: Polygon) -> Flags:
+    """Mark beside some openings what is their mirror image about the upright axis, where there is one."""
+    x0, _, x1, _ = outline.bounds
+    at = shapely.get_coordinates(shapely.centroid(openings))
+    twin = at[which] * (-1, 1) + (x0 + x1, 0)
+    apart = np.hypot(*(at[:, None] - twin).T)
+    alike = np.isclose(shapely.area(openings), shapely.area(openings[which])[:, None], rtol=_ALIKE)
+    marked: Flags = which | ((apart < _TWIN) & alike).any(axis=0)
+    return marked
 
 
 def _weak_beside(outline: Polygon, openings: Shapes, reserved: Shapes, w: Widths) -> Flags:
@@ -331,7 +345,7 @@ def _clear_of(openings: Shapes, outline: Polygon, reserved: Shapes, w: Widths) -
         near |= shapely.distance(openings, place) < w.strap - 1e-6
     openings = openings[~near]
     one, other = _crowded(openings, w.strap)
-    return openings[~_lesser(openings, one, other)]
+    return openings[~_with_twins(openings, _lesser(openings, one, other), outline)]
 
 
 def _lesser(openings: Shapes, one: Index, other: Index) -> Flags:
