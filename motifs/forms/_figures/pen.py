@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
@@ -17,29 +16,21 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
-from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
+
+from .curves import Places, closed_curve, open_curve, swelling
 
 __all__ = ["Box", "Build", "Pen", "closed_curve", "lens", "open_curve", "polar", "some", "unit_at", "vane"]
 
 Box = tuple[float, float]
 """Width and height: mm, or units of a figure's frame."""
 
-Places = ArrayLike | Sequence[Any]
-"""A place or several: pairs, arrays, or both in one list."""
-
 FINEST = 0.56
 """Straps of half-width that a line keeps: half a strap, and what flattening may take."""
 
 _BLUNTEST = 0.5
 """mm of half-width per mm before a line's point at the most: a point of 53°, which still reads as one."""
-
-_STEP = 0.6
-"""mm from sample to sample of a curve at the most usual sizes."""
-
-_LEAST, _MOST = 10, 90
-"""Samples to a curve between two corners, at the least and at the most."""
 
 _ROUND = np.linspace(0, 2 * np.pi, 97)[:-1]
 
@@ -95,64 +86,6 @@ def unit_at(line: Points, share: float) -> tuple[Points, Points]:
 def polar(angle: float, radius: float = 1.0) -> Points:
     """Return the point at that angle, in degrees from the right, and that distance from the middle."""
     return radius * np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle))])
-
-
-def _centripetal(points: Points) -> Points:
-    """Return the parameter of each point: the square root of chords, by which no loop comes of close ones."""
-    steps = np.sqrt(np.maximum(np.hypot(*np.diff(points, axis=0).T), 1e-9))
-    return np.concatenate([[0.0], np.cumsum(steps)])
-
-
-def _samples(points: Points) -> int:
-    return int(np.clip(math.ceil(distances_along(points)[-1] / _STEP), _LEAST, _MOST))
-
-
-def open_curve(points: Places) -> Points:
-    """Return a smooth line through points, shape (n, 2).
-
-    References
-    ----------
-    E. T. Y. Lee, Choosing nodes in parametric curve interpolation, *Computer-Aided Design* 21, 1989 (from
-    memory): parameters by the square root of the chords.
-    """
-    through = np.asarray(points, dtype=float)
-    count = _samples(through)
-    if len(through) == 2:
-        return np.linspace(through[0], through[1], count)
-    ease = _centripetal(through)
-    curve: Points = _spline(ease, through, "natural")(np.linspace(0, ease[-1], count))
-    return curve
-
-
-def _spline(at: Points, through: Points, ends: str) -> Any:
-    from scipy.interpolate import CubicSpline  # imported here: the catalogue is light
-
-    return CubicSpline(at, through, bc_type=ends)
-
-
-def _swelling(halves: Sequence[float], count: int) -> Points:
-    """Return half-widths spread evenly along a line of so many points, monotone between those given."""
-    from scipy.interpolate import PchipInterpolator
-
-    wide: Points = PchipInterpolator(np.linspace(0, 1, len(halves)), halves)(np.linspace(0, 1, count))
-    return wide
-
-
-def closed_curve(points: Places, corners: Sequence[int] = ()) -> Points:
-    """Return a closed line through points, smooth save at the corners, which are given by their places."""
-    through = np.asarray(points, dtype=float)
-    if not corners:
-        ring = np.vstack([through, through[:1]])
-        ease = _centripetal(ring)
-        turn = np.linspace(0, ease[-1], max(24, _samples(ring)) + 1)
-        curve: Points = _spline(ease, ring, "periodic")(turn)[:-1]
-        return curve
-    order = sorted(corners)
-    pieces = []
-    for start, end in zip(order, [*order[1:], order[0] + len(through)], strict=True):
-        run = np.arange(start, end + 1) % len(through)
-        pieces.append(open_curve(through[run])[:-1])
-    return np.vstack(pieces)
 
 
 def lens(start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, widest: float = 0.5) -> Polygon:
@@ -246,7 +179,7 @@ class Pen:
         With `point` its end is a point. Where fewer half-widths than points are given they are spread evenly.
         """
         line = open_curve(self.mm(points))
-        wide = _swelling(halves, len(line)) * self.unit
+        wide = swelling(halves, len(line)) * self.unit
         least = np.full(len(line), FINEST * self.strap)
         if point:
             run = distances_along(line)
@@ -359,7 +292,7 @@ class Pen:
     def cut_line(self, points: Places, halves: Sequence[float]) -> None:
         """Cut a line that swells and tapers as its half-widths (units) say, ends in points."""
         line = open_curve(self.mm(points))
-        wide = _swelling(halves, len(line)) * self.unit
+        wide = swelling(halves, len(line)) * self.unit
         self.cut(band(line, np.maximum(wide, 0.05 * self.smallest)))
 
     def keep(self, share: float) -> None:
