@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
+from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
