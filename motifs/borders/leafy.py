@@ -1,16 +1,76 @@
-"""Leafy borders: vines and a laurel along the edge of a piece."""
+"""Leafy borders: acanthus, vines and a laurel along the edge of a piece."""
 
 from __future__ import annotations
 
 from shapely.geometry import Polygon
 
+from canivet.motifs.borders._ornament.acanthus import Rinceau
 from canivet.motifs.borders._running.grapes import Grapevine
 from canivet.motifs.borders._running.laying import draw_flow
 from canivet.motifs.borders._running.leaves import Laurel, Vine
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 
-__all__ = ["laurel", "leaf_and_berry", "vine_and_grapes"]
+__all__ = ["acanthus", "laurel", "leaf_and_berry", "vine_and_grapes"]
+
+
+@motif("border")
+def acanthus(
+    *,
+    within: Polygon,
+    band: BandWidth | None = None,
+    rim: BorderRim = 2.2,
+    strap: Strap = 1.2,
+    repeat: RepeatLength | None = None,
+    smallest: Smallest = 0.5,
+) -> Polygon:
+    """A waving stem that winds a branch into every bend, sheathed in acanthus, a large leaf in each corner.
+
+    Parameters
+    ----------
+    within : Polygon
+        The piece: smooth curves and square corners.
+    band : float, optional
+        Width of the band: mm, 3 to 80; left out, a ninth of the piece's short side, 9 at least.
+    rim : float
+        Paper kept along the outline: mm, 0.3 to 40, default 2.2.
+    strap : float
+        Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
+    repeat : float, optional
+        About how long a bend of the stem is: mm, 1 to 400; re-counted so that whole bends fit. Left out,
+        about half as long again as it is high.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
+        left solid.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; the same in the mirror wherever `within` is, about an upright axis, and about
+        a level one too if it has corners there.
+
+    Raises
+    ------
+    DoesNotFit
+        If the band is too narrow for the ornament or too wide for the piece, or a side too short.
+
+    Notes
+    -----
+    A branch leaves the stem to either side by turns, touches the rail and ends in a rosette within; the stem
+    holds the window to the rim. In a narrow band a branch is a single curl with a bud.
+
+    References
+    ----------
+    The rinceau; F. S. Meyer, *Handbook of Ornament*, 1888, shows its scrolls and leaves (from memory).
+
+    Examples
+    --------
+    >>> from shapely.affinity import scale
+    >>> paper = acanthus(within=Polygon([(0, 0), (100, 0), (100, 150), (0, 150)]))
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(50, 0))).area, 4)
+    ('Polygon', 0.0)
+    """
+    return draw_flow(within, Rinceau, band=band, rim=rim, strap=strap, repeat=repeat, smallest=smallest)
 
 
 @motif("border")

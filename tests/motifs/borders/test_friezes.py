@@ -16,7 +16,7 @@ LONG = 340.0
 """mm; a side so long has many repeats between its corner and its middle, where it may face about."""
 
 FRIEZES = {
-    "bead-and-bar": "p2mm", "cable": "p211", "diamond-chain": "p2mm", "dentil": "p1m1", "double-scallop": "p1m1",
+    "acanthus": "p11g", "bead-and-bar": "p2mm", "cable": "p211", "diamond-chain": "p2mm", "dentil": "p1m1", "double-scallop": "p1m1",
     "egg-and-dart": "p1m1", "festoon": "p1m1", "guilloche": "p211", "interlace": "p211",
     "lace-edge": "p1m1", "laurel": "p11m", "leaf-and-berry": "p11g", "pointed-arcade": "p1m1",
     "ray": "p1m1", "round-arcade": "p1m1", "running-scroll": "p1", "scallop": "p1m1", "stepped": "p2mg",
