@@ -6,6 +6,7 @@ import shapely
 from support import rings_of
 
 from canivet.audit.strength import check_strength
+from canivet.motifs.borders._ornament.acanthus import Rinceau, lobed
 from canivet.motifs.borders._running.grapes import Grapevine
 from canivet.motifs.borders._running.leaves import Vine
 from canivet.motifs.borders._running.strokes import drop, leaf, stroke
@@ -104,3 +105,19 @@ def test_a_bunch_of_grapes_hangs_in_every_bend_of_a_wide_band_and_none_in_a_narr
     grapes = Grapevine(13.0, 1.2, 0.5)._bunch((0.0, 12.0), (0.0, 11.0))
     # every grape's edge shows: the outline has a hollow between each two on the outside
     assert shapely.area(grapes.convex_hull) > 1.08 * grapes.area
+
+
+def test_a_branch_of_acanthus_winds_once_in_a_wide_band_and_is_a_single_curl_in_a_narrow_one():
+    turns = [Rinceau(height, 1.2, 0.5)._wound()[2] for height in (5.0, 8.0, 14.0)]
+    assert turns == sorted(turns)
+    assert turns[0] < 0.6
+    assert turns[-1] > 1
+
+
+def test_an_acanthus_leaf_is_one_piece_whose_lobes_part_in_sinuses_and_match_across_its_rib():
+    blade = lobed(np.linspace((0.0, 0.0), (20.0, 0.0), 25), 14.0, 1.2, 4)
+    assert isinstance(blade, shapely.Polygon)
+    assert not blade.interiors
+    assert blade.symmetric_difference(shapely.transform(blade, lambda p: p * (1, -1))).area < 1e-6
+    bays = shapely.get_parts(blade.convex_hull.difference(blade))
+    assert sum(bay.area > 0.1 for bay in bays) >= 8
