@@ -60,6 +60,10 @@ _WORTH = 1.4
 _CUSP = math.cos(math.radians(32))
 """Of half the angle of a cusp between foils: 64°, no spine."""
 
+_HEAD = 0.57
+"""Span of the pointed foil in a light's head, as a share of the light's: it meets the foils beside it in
+a cusp of about 75°."""
+
 _TIPS = 0.7
 """Radius of the corners of a spandrel's opening, as a share of the smallest opening's."""
 
@@ -178,7 +182,7 @@ class Arch:
         high = (s - foil) * math.sin(angle)
         sides = [disc(self.x + side * out, self.springing + high, foil, sides=32) for side in (-1, 1)]
         rise = s * math.sqrt(3) / 2
-        head = Arch(self.x, self.springing + rise / 2, s / 2, self.springing + high)
+        head = Arch(self.x, self.springing + (1 - _HEAD) * rise, _HEAD * s, self.springing + high)
         whole = self.region()
         x0, _, x1, _ = whole.bounds
         below = whole.intersection(box(x0, self.foot, x1, self.springing + touch))
