@@ -182,7 +182,7 @@ def weak_plate(monkeypatch):
     cutting = Cutting(paper, 1.2, "Trial plate", stock=Stock.of(Faces.DARK_ONE_FACE))
     parts = PlateParts(box(0, 0, 60, 90), box(0, 0, 60, 90), Openings.of([], "window"))
     plate = Plate(cutting, check_strength(paper, strap=1.2), (), parts)
-    monkeypatch.setattr("canivet.compose.series.jobs.compose_plate", lambda *_: plate)
+    monkeypatch.setattr("canivet.compose.series.jobs.compose_plate", lambda *_, **__: plate)
 
 
 @pytest.mark.usefixtures("weak_plate")

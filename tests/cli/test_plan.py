@@ -116,9 +116,13 @@ def test_a_design_that_does_not_hold_is_not_planned(run, here, monkeypatch):
     from canivet.compose import plate
 
     here("plate.toml", PLATE)
-    held = plate.make_hold
-    weak = lambda *given: dataclasses.replace(held(*given), report=_weak(given[1]))  # noqa: E731
-    monkeypatch.setattr(plate, "make_hold", weak)
+    held = plate.hold_with_words
+
+    def weak(*given, **more):
+        made = held(*given, **more)
+        return dataclasses.replace(made, report=_weak(made.paper))
+
+    monkeypatch.setattr(plate, "hold_with_words", weak)
     result = run("plan", "plate.toml", "-o", "p.json")
     assert (result.exit_code, result.stdout, Path("p.json").exists()) == (3, "", False)
     assert "no plan was made" in result.stderr
