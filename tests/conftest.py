@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import signal
 
 from hypothesis import settings
 
@@ -11,6 +12,11 @@ settings.load_profile(os.environ.get("CANIVET_EXAMPLES", "same"))
 
 if os.environ.get("CANIVET_EXAMPLES") == "anew":
     os.environ.setdefault("CANIVET_SAMPLE", str(secrets.randbelow(2**31)))
+
+if (
+    signal.getsignal(signal.SIGINT) is signal.SIG_IGN
+):  # begun in the background: what it starts would not hear it
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_report_header() -> str:
