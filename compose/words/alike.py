@@ -18,8 +18,10 @@ from canivet.compose.design.loading import Design, LetteringSettings
 from canivet.compose.framing import draw_surround
 from canivet.errors import CanivetError
 from canivet.lengths import format_mm, shown
+from canivet.motifs.lettering.cuts import Cut
 
-from .lettering import Chosen, tallest, ways_to_set
+from .lettering import tallest
+from .ways import Chosen, Setting, ways_to_set
 from .wording import Alike, Room, begin_room, bent_as, lettered_as, own_panel
 
 __all__ = ["choose_alike"]
@@ -145,12 +147,13 @@ def _choose(
 
     A narrower cut in which all stand is taken for them, capitals only where the others need them too.
     """
-    setting = {"curve": None, "centre": None, "bend": None, **lettered_as(design, words), **bent}
-    face, letters, narrowest = (setting.pop(key) for key in ("face", "letters", "narrowest"))
-    setting["small_capitals"] = letters == "small capitals"
+    given = {**lettered_as(design, words), **bent}
+    face, letters, narrowest = (given.pop(key) for key in ("face", "letters", "narrowest"))
+    heights = {key: given.pop(key) for key in ("least", "most")}
+    setting = Setting(**given, small_capitals=letters == "small capitals")
     first: _Choice | None = None
     for way in ways_to_set(letters, face, words.mode, narrowest):
-        measure = partial(_measured, panel, setting | {"way": way})
+        measure = partial(_measured, panel, way, setting, heights)
         if first is not None and first.chosen is not None:
             lowest = much * first.chosen.size
             if way[0] != first.chosen.capitals or any(
@@ -167,9 +170,12 @@ def _choose(
     return first or _Choice(None, {})
 
 
-def _measured(panel: Polygon, setting: Mapping[str, Any], text: str, **more: Any) -> float:
-    """Return the height of words in their panel, set as all are; `more` stands for what is given there."""
-    return tallest(panel, text, **{**setting, **more})
+def _measured(
+    panel: Polygon, way: tuple[bool, Cut], setting: Setting, heights: Mapping[str, float], text: str,
+    *, standing: bool, **other: float,
+) -> float:  # fmt: skip
+    """Return the height of words in their panel, between other heights than all of them where given."""
+    return tallest(panel, text, way, setting, standing=standing, **{**heights, **other})
 
 
 def _choose_height(

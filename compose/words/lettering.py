@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import Any, Literal, get_args
+from typing import Any, get_args
 
 import shapely
 from shapely.geometry import Polygon
@@ -14,7 +14,7 @@ from shapely.geometry import Polygon
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.lettering.cut_out import CutOut, cut_letters, require_cut
-from canivet.motifs.lettering.cuts import NARROWEST, Cut, cuts_of, lowest_raised
+from canivet.motifs.lettering.cuts import NARROWEST, Cut, lowest_raised
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 from canivet.motifs.lettering.layout import Side
 from canivet.motifs.lettering.raised import Rails, Raised, raise_letters, require_stout
@@ -22,21 +22,9 @@ from canivet.motifs.lettering.stout import rail_bands
 from canivet.motifs.lettering.text import Letters, shape_text
 
 from .curves import Along, band_in, fit_curve, part_beside
+from .ways import Case, Chosen, Mode, Setting, spelt, ways_to_set
 
-__all__ = [
-    "Case",
-    "Chosen",
-    "Mode",
-    "PlacedLettering",
-    "place_lettering",
-    "tallest",
-    "ways_to_set",
-]
-
-Mode = Literal["raised", "cut out"]
-
-Case = Literal["as needed", "as written", "capitals", "small capitals"]
-
+__all__ = ["PlacedLettering", "place_lettering", "tallest"]
 
 _HIGHEST = 0.16
 """Share of an oval's lesser width that letters round it are high at most: more would meet in the middle."""
@@ -45,22 +33,10 @@ _DEPTH = 1.9
 """Letter heights from the inner to the outer edge of a band: capitals, tails, rail and air."""
 
 _LOWER = 0.9
+"""Share of a band's depth that is tried next, where letters so high lose their form in it."""
 
 _RAILED, _CLEAR = 1.15, 2.4
 """Straps a rail between two lines is wide, and smallest radii of white between it and the heads below it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """How words are set, chosen beforehand: in capitals or as written, in which cut, how high (mm)."""
-
-    capitals: bool
-    cut: Cut
-    size: float
-
-    def spelt(self, text: str) -> str:
-        """Return the words as they are spelt."""
-        return text.upper() if self.capitals else text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -178,22 +154,22 @@ def place_lettering(
     True
     """
     _require_known(mode, along, letters, narrowest)
-    set_in = partial(
-        _set_in_cut, panel, strap=strap, smallest=smallest, mode=mode, along=along, lines=lines, rails=rails,
-        side=side, curve=curve, centre=centre, bend=bend, rim=rim, small_capitals=letters == "small capitals",
-    )  # fmt: skip
+    setting = Setting(
+        strap, smallest, mode, along, lines, rails, side, curve, centre, bend, letters == "small capitals"
+    )
+    set_in = partial(_set_in_cut, panel, setting=setting, rim=rim)
     if chosen is not None:
-        spelt, size = chosen.spelt(text), chosen.size
-        return set_in(spelt, chosen.cut, least=size, most=size, search=False)
-    cuts = cuts_of(face, mode, weight=weight, narrowest=narrowest)
-    last = (_spellings(text, letters)[-1], cuts[-1])
-    for words, cut in [(words, cut) for words in _spellings(text, letters) for cut in cuts]:
+        words, size = spelt(text, chosen.capitals), chosen.size
+        return set_in(words, chosen.cut, least=size, most=size, search=False)
+    known = ways_to_set(letters, face, mode, narrowest, weight=weight)
+    ways = [*dict.fromkeys((spelt(text, capitals), cut) for capitals, cut in known)]
+    for words, cut in ways:
         try:
             return set_in(words, cut, least=least, most=most, search=False)
         except DoesNotFit:
-            if (words, cut) == last and not search:
+            if (words, cut) == ways[-1] and not search:
                 raise
-    return set_in(*last, least=least, most=most, search=True)
+    return set_in(*ways[-1], least=least, most=most, search=True)
 
 
 def _require_known(mode: str, along: str, letters: str, narrowest: float) -> None:
@@ -215,114 +191,95 @@ def _require_known(mode: str, along: str, letters: str, narrowest: float) -> Non
         )  # fmt: skip
 
 
-def ways_to_set(
-    letters: Case, face: str | Path | None, mode: Mode, narrowest: float
-) -> list[tuple[bool, Cut]]:
-    """Return how words may be set, in the order it is tried: in capitals or as written, and the cut."""
-    spelt = {"capitals": [True], "as needed": [False, True]}.get(letters, [False])
-    return [(capitals, cut) for capitals in spelt for cut in cuts_of(face, mode, narrowest=narrowest)]
-
-
-def tallest(panel: Polygon, text: str, way: tuple[bool, Cut], standing: bool, **setting: Any) -> float:
+def tallest(
+    panel: Polygon, text: str, way: tuple[bool, Cut], setting: Setting, *,
+    least: float, most: float, standing: bool,
+) -> float:  # fmt: skip
     """Return the height for which there is room in a panel, mm; 0 if words fit at none.
 
     Parameters
     ----------
-    panel, text
+    panel, text, least, most
         As for `place_lettering`.
     way : (bool, Cut)
         One of `ways_to_set`.
+    setting : Setting
+        What ways have in common.
     standing : bool
         Whether the letters, made to hold one by one, must stand in it too.
-    **setting
-        Those of `place_lettering` that ways have in common, every one.
 
     Notes
     -----
     Measured: nothing is welded and audited, which `place_lettering` does once, at the height it is given.
     """
     capitals, cut = way
-    words, raised = text.upper() if capitals else text, setting["mode"] == "raised"
-    widths = {"strap": setting["strap"], "smallest": setting["smallest"]}
+    words = spelt(text, capitals)
 
     def require(letters: Letters) -> None:
-        if standing and raised:
+        if standing and setting.raised:
             used = part_beside(panel, letters) if panel.interiors else panel
-            require_stout(used, letters, rails=setting["rails"], **widths)
+            require_stout(used, letters, strap=setting.strap, smallest=setting.smallest, rails=setting.rails)
         elif standing:
-            require_cut(panel, letters, **widths)
+            require_cut(panel, letters, strap=setting.strap, smallest=setting.smallest)
 
     try:
-        if raised and setting["along"] == "oval" and not panel.interiors:
-            return _set_on_band(panel, words, cut, rim=None, search=False, **setting).letters.size
-        least, most = setting.pop("least"), setting.pop("most")
-        fit, least = _fit_in_cut(panel, words, cut, least=least, most=most, tall=raised, **setting)
+        if setting.on_band(panel):
+            band = _set_on_band(
+                panel, words, cut, setting=setting, least=least, most=most, rim=None, search=False
+            )
+            return band.letters.size
+        fit, least = _fit_in_cut(panel, words, cut, setting, least=least, most=most, tall=setting.raised)
         return fit_what_holds(fit, require, most, least=least)[0].size
     except DoesNotFit:
         return 0.0
 
 
-def _spellings(text: str, letters: Case) -> list[str]:
-    """Return the words as they may be spelt, as written first."""
-    ways = {"capitals": [text.upper()], "as needed": [text, text.upper()]}.get(letters, [text])
-    return list(dict.fromkeys(ways))
-
-
 def _set_in_cut(
-    panel: Polygon, text: str, cut: Cut, *, strap: float, smallest: float, mode: Mode, along: Along,
-    least: float, most: float, lines: int, rails: Rails, side: Side, curve: tuple[float, float] | None,
-    centre: tuple[float, float] | None, bend: float | None, rim: float | None, search: bool,
-    small_capitals: bool,
+    panel: Polygon, text: str, cut: Cut, *, setting: Setting, least: float, most: float, rim: float | None,
+    search: bool,
 ) -> PlacedLettering:  # fmt: skip
     """Set words in one cut of a face, as large as there is room for."""
-    given: dict[str, Any] = {
-        "strap": strap, "smallest": smallest, "mode": mode, "along": along, "lines": lines, "rails": rails,
-        "side": side, "curve": curve, "centre": centre, "bend": bend, "small_capitals": small_capitals,
-    }  # fmt: skip
-    if mode == "raised" and along == "oval" and not panel.interiors:
-        given |= {"curve": None, "centre": None, "bend": None}
-        return _set_on_band(panel, text, cut, least=least, most=most, rim=rim, search=search, **given)
+    if setting.on_band(panel):
+        return _set_on_band(panel, text, cut, setting=setting, least=least, most=most, rim=rim, search=search)
     fit, least = _fit_in_cut(
-        panel, text, cut, least=least, most=most, tall=mode == "raised" and not search, **given
+        panel, text, cut, setting, least=least, most=most, tall=setting.raised and not search
     )
-    letters, used, made = _make(panel, fit, (least, most), mode, strap, smallest, rails, search)
-    body = used.buffer(1.5 * strap if rim is None else rim, join_style="mitre") if mode == "raised" else used
+    letters, used, made = _make(panel, fit, setting, (least, most), search)
+    round_it = 1.5 * setting.strap if rim is None else rim
+    body = used.buffer(round_it, join_style="mitre") if setting.raised else used
     paper = body.difference(shapely.union_all(made.openings))
     return PlacedLettering(made.openings, paper, used, letters, _said(letters, made, cut))
 
 
 def _fit_in_cut(
-    panel: Polygon, text: str, cut: Cut, *, strap: float, smallest: float, mode: Mode, along: Along,
-    least: float, most: float, lines: int, rails: Rails, side: Side, curve: tuple[float, float] | None,
-    centre: tuple[float, float] | None, bend: float | None, small_capitals: bool, tall: bool,
-) -> tuple[Callable[..., Letters], float]:  # fmt: skip
+    panel: Polygon, text: str, cut: Cut, setting: Setting, *, least: float, most: float, tall: bool
+) -> tuple[Callable[..., Letters], float]:
     """Return what sets words in one cut of a face as large as asked, and the least height it is asked for.
 
     With `tall` no height is tried at which raised letters cannot hold.
     """
-    gap, margin = (2 * smallest, 2 * smallest) if mode == "raised" else (strap + 0.01, strap + 0.02)
-    if rails == "none" and mode == "raised":
-        margin += strap  # so that the bars at the ends are seen as bars
-    if tall:
-        lowest = lowest_raised(text, cut, strap, smallest, small_capitals=small_capitals)
-        least = max(least, min(most, lowest))
-    setting: dict[str, Any] = {
-        "face": cut.face, "weight": cut.weight, "width": cut.width, "small_capitals": small_capitals,
+    strap, smallest, raised = setting.strap, setting.smallest, setting.raised
+    shaped: dict[str, Any] = {
+        "face": cut.face, "weight": cut.weight, "width": cut.width, "small_capitals": setting.small_capitals,
     }  # fmt: skip
-    between = _RAILED * strap + _CLEAR * smallest if mode == "raised" else strap
-    if along == "line":
-        fit = partial(
-            fit_lettering, text, panel, least=least, lines=lines, margin=margin, gap=gap, between=between,
-            bands=partial(_rails_at, strap=strap, rails=rails) if mode == "raised" else None,
-            stands=mode == "raised" and rails == "foot", **setting,
-        )  # fmt: skip
-    else:
-        fit = partial(
-            fit_curve, panel, text, partial(shape_text, **setting), along=along, side=side, curve=curve,
-            centre=centre, bend=bend, least=least, lines=lines, margin=margin, gap=gap, between=between,
-            width=cut.width,
-        )  # fmt: skip
-    return fit, least
+    if tall:
+        lowest = lowest_raised(text, cut, strap, smallest, small_capitals=setting.small_capitals)
+        least = max(least, min(most, lowest))
+    gap, margin = (2 * smallest, 2 * smallest) if raised else (strap + 0.01, strap + 0.02)
+    if setting.rails == "none" and raised:
+        margin += strap  # so that the bars at the ends are seen as bars
+    between = _RAILED * strap + _CLEAR * smallest if raised else strap
+    room: dict[str, Any] = {
+        "least": least, "lines": setting.lines, "margin": margin, "gap": gap, "between": between,
+    }  # fmt: skip
+    if setting.along == "line":
+        bands = partial(_rails_at, strap=strap, rails=setting.rails) if raised else None
+        stands = raised and setting.rails == "foot"
+        return partial(fit_lettering, text, panel, bands=bands, stands=stands, **room, **shaped), least
+    return partial(
+        fit_curve, panel, text, partial(shape_text, **shaped), along=setting.along, side=setting.side,
+        curve=setting.curve, centre=setting.centre, bend=setting.bend, width=cut.width, **room,
+    ), least  # fmt: skip
 
 
 def _rails_at(letters: Letters, size: float, *, strap: float, rails: Rails) -> list[tuple[float, float]]:
@@ -331,19 +288,18 @@ def _rails_at(letters: Letters, size: float, *, strap: float, rails: Rails) -> l
 
 
 def _set_on_band(
-    panel: Polygon, text: str, cut: Cut, *, least: float, most: float, smallest: float, **given: Any
+    panel: Polygon, text: str, cut: Cut, *, setting: Setting, least: float, most: float, **given: Any
 ) -> PlacedLettering:
     """Set raised letters in a band round an oval that fills the panel, the band as deep as they need."""
     x0, y0, x1, y1 = panel.bounds
     size = min(most, _HIGHEST * min(x1 - x0, y1 - y0))
+    own = replace(setting, curve=None, centre=None, bend=None)
     refused: DoesNotFit | None = None
     made: PlacedLettering | None = None
     while size >= least or (refused is None and made is None):
-        band = band_in(panel, _DEPTH * size + 4 * smallest)
+        band = band_in(panel, _DEPTH * size + 4 * setting.smallest)
         try:
-            made = _set_in_cut(
-                band, text, cut, least=min(least, size), most=size, smallest=smallest, **given
-            )  # fmt: skip
+            made = _set_in_cut(band, text, cut, setting=own, least=min(least, size), most=size, **given)
         except DoesNotFit as error:
             if made is not None:
                 return made
@@ -361,16 +317,18 @@ def _set_on_band(
 
 
 def _make(
-    panel: Polygon, fit: Callable[..., Letters], heights: tuple[float, float], mode: Mode,
-    strap: float, smallest: float, rails: Rails, search: bool,
-) -> tuple[Letters, Polygon, Raised | CutOut]:  # fmt: skip
+    panel: Polygon, fit: Callable[..., Letters], setting: Setting, heights: tuple[float, float], search: bool
+) -> tuple[Letters, Polygon, Raised | CutOut]:
     """Set the letters as large as there is room for letters that hold."""
+    strap, smallest = setting.strap, setting.smallest
 
     def make(letters: Letters) -> tuple[Polygon, Raised | CutOut]:
-        if mode == "cut out":
+        if not setting.raised:
             return panel, cut_letters(panel, letters, strap=strap, smallest=smallest, search=search)
         used = part_beside(panel, letters) if panel.interiors else panel
-        made = raise_letters(used, letters, strap=strap, smallest=smallest, rails=rails, search=search)
+        made = raise_letters(
+            used, letters, strap=strap, smallest=smallest, rails=setting.rails, search=search
+        )
         return used, made
 
     least, most = heights

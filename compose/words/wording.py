@@ -25,7 +25,8 @@ from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
 from canivet.motifs.registry import find_motif
 
-from .lettering import Chosen, PlacedLettering, place_lettering
+from .lettering import PlacedLettering, place_lettering
+from .ways import Chosen
 
 __all__ = [
     "Alike",
