@@ -70,7 +70,7 @@ def hold_with_words(
     drawn : callable
         Gives the paper that openings leave.
     """
-    words = np.strings.startswith(openings.roles, "lettering")
+    words = np.char.startswith(openings.roles, "lettering")
     without = drawn(Openings(openings.areas[~words], openings.roles[~words]))
     clear = [placed.keep_clear for placed in design.silhouette]
     widths = (design.strap, design.slip, design.smallest_opening)

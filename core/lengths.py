@@ -205,6 +205,17 @@ def _bad(parameter: str, text: object) -> BadValue:
     )  # fmt: skip
 
 
+def as_words(given: object) -> str:
+    """Return words as they are, and anything else as an error would show it.
+
+    Examples
+    --------
+    >>> as_words("A4"), as_words(4)
+    ('A4', '4')
+    """
+    return given if isinstance(given, str) else shown(given)
+
+
 _VAST = "a whole number of over 300 digits"
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .errors import BadValue, suggest
-from .lengths import format_mm, parse_size, shown
+from .lengths import as_words, format_mm, parse_size, shown
 
 __all__ = ["SHEETS", "Sheet", "find_sheet", "sheets_like", "smallest_sheet_for", "usual_sheets"]
 
@@ -88,7 +88,7 @@ def find_sheet(name: str, *, parameter: str = "sheet") -> Sheet:
     >>> find_sheet("4x6 in").width
     101.6
     """
-    text = " ".join((name if isinstance(name, str) else shown(name)).split())
+    text = " ".join(as_words(name).split())
     known = _BY_FOLDED_NAME.get(text.casefold())
     if known is not None:
         return known

@@ -12,7 +12,7 @@ from enum import Enum
 from itertools import pairwise
 
 from .errors import BadValue, suggest
-from .lengths import as_float, format_mm, shown
+from .lengths import as_float, as_words, format_mm, shown
 
 __all__ = ["THICKNESS_BY_GRAMMAGE", "USUAL_FACES", "Faces", "Stock", "thickness_for_grammage"]
 
@@ -45,9 +45,7 @@ class Faces(Enum):
         BadValue
             If there is no such kind.
         """
-        text = " ".join(
-            (name if isinstance(name, str) else shown(name)).replace("-", " ").replace("_", " ").split()
-        ).casefold()
+        text = " ".join(as_words(name).replace("-", " ").replace("_", " ").split()).casefold()
         for kind in cls:
             if kind.value == text:
                 return kind

@@ -200,13 +200,14 @@ def make_plate(
     """
     drawn = draw_job(job)
     base = Path(folder, job.stem)
+    older = older_files(base)
     if drawn.plate is None:
-        return MadePlate(job, None, fault=drawn.fault, older=older_files(base))
+        return MadePlate(job, None, fault=drawn.fault, older=older)
     marked = marked_files(base, job)
     if not drawn.plate.report.holds:
         unmarked = _mark(marked[0], drawn.plate.cutting, drawn.plate.report)
         there = None if unmarked else marked[0]
-        return MadePlate(job, drawn.plate, marked=there, unmarked=unmarked, older=older_files(base))
+        return MadePlate(job, drawn.plate, marked=there, unmarked=unmarked, older=older)
     _clear(marked[0])
     files: list[Path] = []
     finish = None
@@ -217,13 +218,13 @@ def make_plate(
             tell_quick(picture)
         finish, documents = _finished(job, drawn.plate)
         if finish is not None and not finish.holds:
-            return _mark_layers(base, job, finish)
+            return _mark_layers(base, job, finish, older)
         for path in marked:
             _clear(path)
         files.extend(write(base, job, drawn.plate))
         files.extend(path for path in write_finish(base, documents) if path not in files)
     except CanivetError as error:
-        return MadePlate(job, drawn.plate, tuple(files), error, older=() if files else older_files(base))
+        return MadePlate(job, drawn.plate, tuple(files), error, older=() if files else older)
     return MadePlate(job, drawn.plate, tuple(files), finish=finish)
 
 
@@ -237,7 +238,7 @@ def _finished(job: Job, plate: Plate) -> tuple[Finish | None, list[tuple[str, by
     return finish, finish_documents(finish, folder=job.design.folder)
 
 
-def _mark_layers(base: Path, job: Job, finish: Finish) -> MadePlate:
+def _mark_layers(base: Path, job: Job, finish: Finish, older: tuple[Path, ...]) -> MadePlate:
     """Write where each layer is weak instead of anything to cut."""
     written: list[Path] = []
     unmarked: CanivetError | None = None
@@ -250,8 +251,7 @@ def _mark_layers(base: Path, job: Job, finish: Finish) -> MadePlate:
         else:
             unmarked = error
     return MadePlate(
-        job, finish.plate, marked=next(iter(written), None), unmarked=unmarked, older=older_files(base),
-        finish=finish,
+        job, finish.plate, marked=next(iter(written), None), unmarked=unmarked, older=older, finish=finish
     )  # fmt: skip
 
 

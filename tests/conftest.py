@@ -13,9 +13,8 @@ settings.load_profile(os.environ.get("CANIVET_EXAMPLES", "same"))
 if os.environ.get("CANIVET_EXAMPLES") == "anew":
     os.environ.setdefault("CANIVET_SAMPLE", str(secrets.randbelow(2**31)))
 
-if (
-    signal.getsignal(signal.SIGINT) is signal.SIG_IGN
-):  # begun in the background: what it starts would not hear it
+# Begun in the background a run ignores interrupts, and what it starts would not hear them either.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 
 

@@ -21,7 +21,7 @@ from .shadow import LITTLE, USUAL_LIGHT, Light, cast, in_shadow
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-__all__ = ["WALL", "FinishedView", "finished_view"]
+__all__ = ["OFF_THE_WALL", "WALL", "FinishedView", "finished_view"]
 
 WALL: Rgb = (226, 222, 212)
 """The wall that the piece hangs on."""
@@ -40,7 +40,7 @@ _HUNG = 8.0
 _TOUCHING = 0.2
 """mm between two sheets that throw no shadow to be seen on each other."""
 
-_OFF = 14.0
+OFF_THE_WALL = 14.0
 """mm that the face of a frame stands off the wall."""
 
 
@@ -126,24 +126,20 @@ def _with_sheets(
     covers: dict[int, Image], light: Light,
 ) -> Image:  # fmt: skip
     """Lay patches and sheets, from the last forward, each in the shadow of those before it."""
+
+    def shades(before: list[tuple[int, float]], level: float) -> list[Image]:
+        over = [(one, z - level) for one, z in before if z - level > _TOUCHING]
+        return [cast(covers[one], height, light, canvas.dpi) for one, height in over]
+
     for row, (k, z) in enumerate(sheets):
-        leaf = finish.stack[k]
-        before = sheets[row + 1 :]
-
-        def shades(level: float, before: list[tuple[int, float]] = before) -> list[Image]:
-            return [
-                cast(covers[one], above - level, light, canvas.dpi)
-                for one, above in before
-                if above - level > _TOUCHING
-            ]
-
+        leaf, before = finish.stack[k], sheets[row + 1 :]
         if leaf.name == "piece" and finish.patches:
-            behind = shades(z)
+            behind = shades(before, z)
             for colour in dict.fromkeys(patch.colour for patch in finish.patches):
                 seen = canvas.cover(*(patch.area for patch in finish.patches if patch.colour == colour))
                 _lay(picture, rgb(colour), seen, behind)
         front = rgb(leaf.colour) if leaf.colour else PAPER[leaf.cutting.stock.faces is Faces.PLAIN]
-        _lay(picture, front, covers[k], shades(z + leaf.cutting.stock.thickness))
+        _lay(picture, front, covers[k], shades(before, z + leaf.cutting.stock.thickness))
     return picture
 
 
@@ -213,7 +209,7 @@ def _only_inside(before: Image, after: Image, canvas: Canvas, area: Polygon) -> 
 
 def _hang(picture: Image, canvas: Canvas, area: Polygon, light: Light) -> None:
     """Let what hangs on the wall throw its shadow there."""
-    picture.paste(in_shadow(picture, [cast(canvas.boards(area), _OFF, light, canvas.dpi)]))
+    picture.paste(in_shadow(picture, [cast(canvas.boards(area), OFF_THE_WALL, light, canvas.dpi)]))
 
 
 def _canvas(finish: Finish, dpi: float) -> Canvas:

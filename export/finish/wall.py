@@ -10,7 +10,7 @@ from canivet.export.page.typeset import outline_words
 from canivet.lengths import format_mm
 
 from .shadow import USUAL_LIGHT, Light, cast, in_shadow
-from .view import WALL, FinishedView
+from .view import OFF_THE_WALL, WALL, FinishedView
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -25,9 +25,6 @@ _FLOOR = 240.0
 _ASIDE = 420.0
 _WIDE = 1600
 """Pixels of the picture, about."""
-
-_OFF = 30.0
-"""mm from the wall to the front of what hangs there, about (*common practice*)."""
 
 _TONE = "#8d8678"
 
@@ -118,7 +115,7 @@ def _throw_shadow(picture: Image, where: tuple[int, int, int, int], k: float, li
 
     cover = Image.new("L", picture.size, 0)
     ImageDraw.Draw(cover).rectangle(where, fill=255)
-    shade = cast(cover, _OFF, light, 25.4 * k)
+    shade = cast(cover, OFF_THE_WALL, light, 25.4 * k)
     picture.paste(in_shadow(picture, [shade]))
 
 

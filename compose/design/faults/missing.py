@@ -12,7 +12,7 @@ from canivet.compose.design.motif_table import UsedMotif
 from canivet.compose.design.rows import columns_in
 from canivet.compose.design.tables import LetteringSettings
 from canivet.errors import CanivetError, Unreadable, suggest
-from canivet.lengths import shown
+from canivet.lengths import as_words, shown
 from canivet.motifs.lettering.faces import NAMED_FACES
 from canivet.sources import open_source
 
@@ -132,5 +132,5 @@ def in_our_words(given: object) -> str:
     >>> in_our_words("bottom left"), in_our_words("upper-right")
     ('foot left', 'top right')
     """
-    words = re.split(r"[\s_-]+", (given if isinstance(given, str) else shown(given)).strip().lower()[:40])
+    words = re.split(r"[\s_-]+", as_words(given).strip().lower()[:40])
     return " ".join(_OTHER_WORDS.get(word, word) for word in words)
