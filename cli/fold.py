@@ -172,7 +172,7 @@ def _check_paths(output: Path, packet: Path | None) -> None:
 
 def _write(piece: FoldedPiece, output: Path, packet: Path | None, setup: PageSetup) -> None:
     """Write the opened piece, and the packet where it is asked for."""
-    from canivet.export.packet import packet_svg, write_packet_page
+    from canivet.export.packet.page import packet_svg, write_packet_page
     from canivet.export.parts import parts_of_piece
 
     if packet and piece.packet:

@@ -26,7 +26,7 @@ from canivet.sheets import Sheet
 from ._about import subject_of
 from .drawing import SUFFIXES, write_plate
 from .marked.writing import is_marked_drawing, write_marked_plate
-from .packet import packet_svg, write_packet
+from .packet.page import packet_svg, write_packet
 from .parts import parts_of
 from .pdf import write_pdf
 from .png import finest_dpi, write_png

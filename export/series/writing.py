@@ -28,7 +28,7 @@ from canivet.compose.series.jobs import Job, sources_of
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError, CannotWrite, Unreadable
 from canivet.export.files import check_target, make_folder, require_folder, write_atomically
-from canivet.export.packet import packet_svg, write_packet
+from canivet.export.packet.page import packet_svg, write_packet
 from canivet.export.pages import documents_together
 from canivet.export.parts import parts_of
 from canivet.export.pdf import document_bytes, pdf_bytes

@@ -23,7 +23,7 @@ from canivet.compose.reading.silhouette import read_silhouette
 from canivet.cutting import Cutting
 from canivet.export import piece_svg, write_svg
 from canivet.export.files import write_atomically
-from canivet.export.packet import packet_svg
+from canivet.export.packet.page import packet_svg
 from canivet.export.paths import path_data
 from canivet.motifs.folding.fold import Fold, WedgeDrawing
 from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold

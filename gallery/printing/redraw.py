@@ -17,7 +17,7 @@ from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.cutting import Cutting
 from canivet.export.marked.writing import write_marked
-from canivet.export.packet import write_packet_page
+from canivet.export.packet.page import write_packet_page
 from canivet.export.page.setup import PageSetup
 from canivet.export.pdf import pdf_bytes
 from canivet.export.printing.tiles import Tiling, tile_piece

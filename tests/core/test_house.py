@@ -21,7 +21,7 @@ INNER = {
         ["folded"],
         ["series", "finish"],
     ],
-    "export": [["page"], ["marked", "plan", "printing", "finish", "book"], ["series"]],
+    "export": [["page"], ["marked", "plan", "packet", "printing", "finish", "book"], ["series"]],
 }
 """Folders of a room, in rows: a folder may use those in rows before its own, and none beside it."""
 

@@ -13,7 +13,7 @@ from canivet.audit.strength import check_strength
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.compose.reading.svg import read_paper_path
-from canivet.export.packet import packet_svg
+from canivet.export.packet.page import packet_svg
 from canivet.export.page.typeset import outline_words
 from canivet.export.svg import piece_svg
 from canivet.motifs.registry import Names

@@ -16,8 +16,8 @@ from PIL import Image
 from shapely.geometry import LineString, Point, Polygon
 
 from canivet.errors import DoesNotFit
-from canivet.export._packet_pen import MOUNTAIN, VALLEY
-from canivet.export.packet import packet_svg
+from canivet.export.packet._pen import MOUNTAIN, VALLEY
+from canivet.export.packet.page import packet_svg
 from canivet.motifs.folding.fold import Fold
 from canivet.motifs.folding.folds import accordion_fold, medallion_fold, mirror_fold, plane_fold, quarter_fold
 from canivet.motifs.folding.packet import PacketPlan, describe_edge, plan_packet

@@ -13,11 +13,10 @@ from shapely.geometry.base import BaseGeometry
 from canivet.export.page.marks import BODY, Block, Word
 from canivet.export.page.tones import BLACK, TONES, WHITE
 from canivet.export.page.words import clean
+from canivet.export.paths import path_data
 from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan
 from canivet.sheets import Sheet
-
-from .paths import path_data
 
 __all__ = ["MOUNTAIN", "VALLEY", "Onto", "Pen", "draw_arrow", "new_document"]
 

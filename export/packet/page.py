@@ -18,6 +18,7 @@ from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from canivet.errors import DoesNotFit
+from canivet.export.files import write_atomically
 from canivet.export.page.foot import CAUTIONS
 from canivet.export.page.marks import BODY, CAP, LEADING, Block, Word, text_block, title_block
 from canivet.export.page.rulers import SCALE_WIDTH, edge_scales
@@ -25,15 +26,14 @@ from canivet.export.page.setup import MARGIN
 from canivet.export.page.signs import tone_block
 from canivet.export.page.tones import BLACK, STAYS, STROKE, WHITE
 from canivet.export.page.words import clean, flow, width_of, wrap, wrap_evenly
+from canivet.export.pdf import document_bytes
+from canivet.export.svg import write_svg
 from canivet.lengths import format_mm
 from canivet.motifs.folding.packet import PacketPlan, StepPicture, describe_edge
 from canivet.sheets import Sheet, usual_sheets
 from canivet.stock import Faces
 
-from ._packet_pen import Onto, Pen, draw_arrow, new_document
-from .files import write_atomically
-from .pdf import document_bytes
-from .svg import write_svg
+from ._pen import Onto, Pen, draw_arrow, new_document
 
 __all__ = ["packet_svg", "write_packet", "write_packet_page"]
 
