@@ -241,7 +241,9 @@ _PRESSED = (
     "pressed between two panes the paper touches the glass on both sides, and that is how it is held: for a "
     "piece that is to be kept for long, choose a mount with air before it"
 )
-_REVERSED = "from behind all lettering reads reversed, and the paper shows its other face"
+_REVERSED = (
+    "from behind all is reversed, lettering too where there is some, and the paper shows its other face"
+)
 _OPEN = "there is no glass: paper on a wall takes dust and light, and cannot be wiped"
 
 

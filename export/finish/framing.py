@@ -63,7 +63,7 @@ def framing_rows(finish: Finish) -> Iterator[tuple[str, str, str]]:
     if settings.mat is not None:
         for side, wide in zip(("left", "right", "top", "foot"), laid.borders, strict=True):
             yield f"mat, {side}", *_one(wide)
-        yield "mat", f"{settings.mat.ply} ply", settings.mat.colour
+        yield "mat", f"{settings.mat.ply} ply, {settings.mat.colour}", ""
     if settings.covers > 0:
         yield "mat over the piece", *_one(settings.covers)
     else:
@@ -96,12 +96,15 @@ def framing_page(finish: Finish) -> tuple[str, Sheet, str]:
     _front(pen, laid, settings.covers, MARGIN, top)
     low = _table(pen, list(framing_rows(finish)), MARGIN + _DRAWING[0] + 12, top)
     low = max(low, top + _DRAWING[1] + 8) + 10
+    keeping = (
+        "Paper for keeping: mat, ground and backing of board to ISO 9706 or better (pH 7.5 to 10, a reserve "
+        "of 20 g/kg of calcium carbonate), and a glue that comes off again."
+    )
     notes = [
         *(f"{said[0].upper()}{said[1:]}." for said in laid.remarks),
-        "Paper for keeping: mat, ground and backing of board to ISO 9706 or better (pH 7.5 to 10, a reserve "
-        "of 20 g/kg of calcium carbonate), and a glue that comes off again.",
-        "Sizes follow from the piece as drawn; measure it before cutting board. What the maker of a material "
-        "says, and local rules, come first. Broken glass is never picked up by hand.",
+        *([keeping] if settings.kind != "panes" else []),
+        "Sizes follow from the piece as drawn; measure it before anything is cut. What the maker of a "
+        "material says, and local rules, come first. Broken glass is never picked up by hand.",
     ]
     foot = words_block(notes, wide)
     low = _section(pen, laid, MARGIN, low, room=sheet.height - MARGIN - foot.height - 4 - low)
@@ -115,7 +118,8 @@ def _both(size: Size) -> tuple[str, str]:
 
 
 def _one(length: float) -> tuple[str, str]:
-    return f"{format_mm(length, 1)} mm", format_inches(length)
+    inches = format_inches(length)
+    return f"{format_mm(length, 1)} mm", "under 1/16 in" if length and inches == "0 in" else inches
 
 
 def _front(pen: Pen, laid: Mounted, covers: float, left: float, top: float) -> None:
@@ -163,7 +167,8 @@ def _section(pen: Pen, laid: Mounted, left: float, top: float, *, room: float) -
     times = min(_THICKER, (room - 8) / sum(thick for _, thick in laid.depth))
     times = math.floor(10 * times) / 10
     pen.within("section")
-    said = f"What lies in the frame, from the front (thickness {format_mm(times, 1)} times its size)"
+    where = "in the frame" if laid.frame else "together"
+    said = f"What lies {where}, from the front (thickness {format_mm(times, 1)} times its size)"
     pen.words([Word(said, left, top)])
     y, lines, words = top + 4, [], []
     for name, thick in laid.depth:

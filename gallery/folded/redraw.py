@@ -369,10 +369,6 @@ def trefoils() -> Piece:
     ways = [(turn, np.array(rotated((0.0, 1.0), (0.0, 0.0), turn))) for turn in (0.0, 120.0, 240.0)]
     cells += [standing("petals", tuple(middle + 4.4 * out), 9.6, 19.5, turn=turn) for turn, out in ways]
     cells += [standing("drops", tuple(middle - 4.4 * out), 6.0, 9.2, turn=turn + 180) for turn, out in ways]
-    for turn, out in ways:
-        side = np.array([-out[1], out[0]])
-        feet = {sign: tuple(middle - 12.6 * out + sign * 3.0 * side) for sign in (1, -1)}
-        cells += [standing("leaves", foot, 4.4, 13.0, turn=turn + sign * 90) for sign, foot in feet.items()]
     openings = fit_openings(fold, cells, strap=1.8, smallest=0.9, rim=2.0, soft=0.3)
     return Piece("Trefoils", fold, WedgeDrawing(tuple(openings)), 1.8, 2.0, TISSUE)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,7 +32,7 @@ STRAP = 1.5
 
 DESIGNS = {"heronry": "saltmere/heronry.toml"}
 PACKETS = {"marigold": "folded/marigold.toml"}
-DRAWINGS = {name: f"folded/{name}.svg" for name in ("night-moth", "tiles")}
+DRAWINGS = {"night-moth": "Night moth", "tiles": "Sixteen tiles"}
 FIGURES = (
     "support", "travel_mst", "turning_deg", "turning_plain_deg", "cut_length_mm", "minutes", "blades",
     "sittings", "grade",
@@ -41,8 +42,8 @@ FIGURES = (
 def planned(name: str) -> tuple[Cutting, CuttingPlan]:
     """Return a piece of the gallery as it is cut, a folded design in its packet, and its plan."""
     if name in DRAWINGS:
-        (paper,) = read_silhouette(HERE.parent / DRAWINGS[name]).area.geoms
-        cutting = Cutting(paper, STRAP, name.replace("-", " ").capitalize())
+        (paper,) = read_silhouette(HERE.parent / f"folded/{name}.svg").area.geoms
+        cutting = Cutting(paper, STRAP, DRAWINGS[name])
         return cutting, plan_cutting(cutting)
     plate = compose_plate(load_design(HERE.parent / (DESIGNS | PACKETS)[name]))
     if plate.packet is None:
@@ -55,6 +56,24 @@ def figures_of(plan: CuttingPlan) -> dict[str, object]:
     """Return what is kept of a plan."""
     told = plan.to_json()
     return {"openings": len(plan.openings)} | {name: told[name] for name in FIGURES}
+
+
+def take_picture(page: Path) -> None:
+    """Take a picture of the page beside the table, as a tablet shows it at one of its steps."""
+    found = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if found is None:
+        print(f"no Chromium on this machine: {page.stem}.png is as it was")
+        return
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=found, args=["--no-sandbox", "--disable-gpu"])
+        shown = browser.new_page(viewport={"width": 1024, "height": 768})
+        shown.goto(page.as_uri())
+        shown.get_by_label("Go to number").fill("137")
+        shown.get_by_role("button", name="Show").click()
+        shown.screenshot(path=page.with_suffix(".png"))
+        browser.close()
 
 
 def redraw() -> None:
@@ -74,6 +93,7 @@ def redraw() -> None:
         if name == "heronry":
             report = check_strength(cutting.paper, strap=cutting.strap)
             write_beside(HERE / f"{name}-beside.html", plan, cutting.paper, report=report)
+            take_picture(HERE / f"{name}-beside.html")
     write_atomically(HERE / "plans.json", (json.dumps(kept, indent=1) + "\n").encode())
 
 
