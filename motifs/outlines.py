@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
+from canivet.motifs.shapes.arches import pointed_head
 from canivet.motifs.shapes.openings import Points
 from canivet.parameters import Length, Share
 
@@ -283,10 +284,7 @@ def pointed_arch(
         )  # fmt: skip
     sweep = math.asin(head / radius)
     pieces = max(3, math.ceil(sweep / math.sqrt(8 * CHORD_TOLERANCE / radius)))
-    angle = np.linspace(0, sweep, pieces + 1)
-    arc = np.column_stack(
-        [width / 2 - radius + radius * np.cos(angle), height - head + radius * np.sin(angle)]
-    )
+    arc = pointed_head(width / 2, radius, pieces) + np.array([0, height - head])
     arc[0], arc[-1] = (width / 2, height - head), (0.0, height)
     left = arc[-2::-1] * np.array([-1, 1])
     feet = np.array([(-width / 2, 0.0), (width / 2, 0.0)] if height > head else np.empty((0, 2)))

@@ -14,7 +14,7 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
+from ._drawing.carving import draw_figure
 from ._figures.field import (
     POPPY,
     SUNFLOWER,

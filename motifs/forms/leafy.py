@@ -4,7 +4,7 @@ Each fills its box and is cut by itself or joined to a picture by its stem or gr
 berries are grown from a seed: stems taper and never pass under the strap, a leaf that finds no room is left
 out, so a small form has fewer leaves and the same straps, and the white between neighbours is never much
 under a strap.
-Leaf, fern and grass are drawn from the proportions at the head of `_figures.classics`, which a seed varies.
+Leaf, fern and grass are drawn from the proportions at the head of their modules, which a seed varies.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
-from ._figures.classics import FERN, GRASS, LEAF, draw_fern, draw_grass, draw_leaf
-from ._growth import grow_berries, grow_branch, grow_sprig
-from ._plant import grow_in_box
+from ._drawing.carving import draw_figure
+from ._figures.leaves import FERN, GRASS, LEAF, draw_fern, draw_grass, draw_leaf
+from ._growing.plant import grow_in_box
+from ._growing.stems import grow_berries, grow_branch, grow_sprig
 
 __all__ = ["berry_cluster", "branch", "fern", "grass", "leaf", "sprig"]
 

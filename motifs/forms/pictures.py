@@ -1,7 +1,7 @@
 """Natural forms that make a picture by themselves: blossom, feather, wreath and tree.
 
 Wreath and tree are grown from a seed, leaf by leaf as there is room; blossom and feather are drawn from the
-proportions at the head of `_figures.classics`, which a seed varies. Each fills its box.
+proportions at the head of their modules, which a seed varies. Each fills its box.
 """
 
 from __future__ import annotations
@@ -15,10 +15,13 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Count, Seed
 
-from ._crown import grow_tree, grow_wreath, tree_frame
-from ._figures.carving import draw_figure
-from ._figures.classics import BLOSSOM, FEATHER, draw_blossom, draw_feather
-from ._plant import grow_in_box, natural_box
+from ._box import natural_box
+from ._drawing.carving import draw_figure
+from ._figures.blossom import BLOSSOM, draw_blossom
+from ._figures.quills import FEATHER, draw_feather
+from ._growing.plant import grow_in_box
+from ._growing.tree import grow_tree, tree_frame
+from ._growing.wreath import grow_wreath
 
 __all__ = ["blossom", "feather", "tree", "wreath"]
 

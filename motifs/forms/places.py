@@ -10,7 +10,7 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
+from ._drawing.carving import draw_figure
 from ._figures.folk import BIRD_PAIR, HEART_TREE, draw_bird_pair, draw_heart_tree
 from ._figures.places import CHURCH, HOUSES, SHIP, draw_church, draw_houses, draw_ship
 

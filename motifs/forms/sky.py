@@ -10,7 +10,7 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
+from ._drawing.carving import draw_figure
 from ._figures.sky import CLOUDS, MOON, MOUNTAINS, SUN, draw_clouds, draw_moon, draw_mountains, draw_sun
 
 __all__ = ["clouds", "moon_and_stars", "mountains", "sun_rays"]

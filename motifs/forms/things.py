@@ -10,18 +10,17 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
+from ._drawing.carving import draw_figure
+from ._figures.quills import QUILL, draw_quill
 from ._figures.things import (
     BOOK,
     CANDLE,
     KEY,
     LANTERN,
-    QUILL,
     draw_book,
     draw_candle,
     draw_key,
     draw_lantern,
-    draw_quill,
 )
 
 __all__ = ["book", "candle", "key", "lantern", "quill"]

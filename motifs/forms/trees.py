@@ -10,7 +10,7 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
-from ._figures.carving import draw_figure
+from ._drawing.carving import draw_figure
 from ._figures.trees import OAK, PINE, draw_oak, draw_pine
 
 __all__ = ["oak", "pine"]

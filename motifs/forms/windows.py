@@ -17,15 +17,14 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from canivet.errors import DoesNotFit
-from canivet.lengths import format_length
 from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
+from canivet.motifs.shapes.arches import pointed_head
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import disc, inscribed_radius, opened
+from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
 from canivet.parameters import Count, Flag
 
-from ._plant import natural_box
+from ._box import natural_box, require_box
 
 __all__ = ["window_tracery"]
 
@@ -134,10 +133,7 @@ class Arch:
 
     def line(self, off: float = 0.0) -> Points:
         """Return points over the arch from its right springing to its left, so far outside the clear span."""
-        radius, half = self.span + off, self.span / 2
-        rise = math.acos(half / radius)
-        angles = np.linspace(0, rise, 2 * _SIDES)
-        right = np.column_stack([radius * np.cos(angles) - half, radius * np.sin(angles)])
+        right = pointed_head(self.span / 2 + off, self.span + off, 2 * _SIDES - 1)
         over: Points = np.array([self.x, self.springing]) + np.vstack([right, (right * (-1, 1))[-2::-1]])
         return over
 
@@ -260,7 +256,7 @@ class Mason:
         """Give what is left between arches and circles, corners rounded, where it is worth cutting."""
         for part in shapely.get_parts(left):
             if inscribed_radius(part) > _WORTH * self.smallest:
-                yield opened(part, _TIPS * self.smallest, sides=16)
+                yield largest_part(opened(part, _TIPS * self.smallest, sides=16))
 
 
 @motif("form")
@@ -324,7 +320,8 @@ def window_tracery(
     [1.0, 1.0]
     """
     across, up = natural_box(width, height, broadest=_BROADEST, slenderest=_SLENDEREST)
-    _require(width, height, across, strap, smallest)
+    least = 2 * (_JAMB + _SILL_OUT) * 1.01 * strap + max(5 * strap, 3 * smallest)
+    require_box("a window", strap, {"width": (width, least), "height": (height, least / _BROADEST)})
     unit = max(1.01 * strap, _SLENDEST * across)
     span = across - 2 * (_JAMB + _SILL_OUT) * unit
     rise = math.sqrt((span + _JAMB * unit) ** 2 - (span / 2) ** 2)
@@ -341,17 +338,3 @@ def _outline(arch: Arch, across: float, unit: float) -> Points:
     left = [(across - x, y) for x, y in right[::-1]]
     edge: Points = np.vstack([right, arch.line(_JAMB * unit), left])
     return edge
-
-
-def _require(width: float, height: float, across: float, strap: float, smallest: float) -> None:
-    """Refuse a box in which not even one light is worth cutting."""
-    least = 2 * (_JAMB + _SILL_OUT) * 1.01 * strap + max(5 * strap, 3 * smallest)
-    if across >= least - 1e-9:
-        return
-    name, given, needs = ("width", width, least) if width < least else ("height", height, least / _BROADEST)
-    accepted = f"at least {format_length(needs, 2)}"
-    raise DoesNotFit(
-        f"{name} is {format_length(given)}; a window with straps of {format_length(strap)} needs "
-        f"{accepted}. Raise {name} or lower strap.",
-        parameter=name, value=given, accepted=accepted,
-    )  # fmt: skip

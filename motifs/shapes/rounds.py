@@ -14,6 +14,7 @@ from canivet.audit.boundary import Flags
 from .openings import Shapes
 
 __all__ = [
+    "closed",
     "disc",
     "fits",
     "fitting",
@@ -21,6 +22,7 @@ __all__ = [
     "inscribed_radius",
     "largest_part",
     "opened",
+    "parts_fitting",
     "softened",
 ]
 
@@ -103,6 +105,19 @@ def opened(shape: BaseGeometry, radius: float, *, sides: int, back: float = 0.99
     return rounded
 
 
+def closed(shape: BaseGeometry, radius: float, *, sides: int) -> BaseGeometry:
+    """Return a shape with all filled that a disc of that radius does not reach from outside: inward corners.
+
+    Examples
+    --------
+    >>> hooked = shapely.box(0, 0, 4, 4).difference(shapely.box(2, 2, 5, 5))
+    >>> round(closed(hooked, 1, sides=48).area - hooked.area, 2) == round(1 - math.pi / 4, 2)
+    True
+    """
+    filled: BaseGeometry = shape.buffer(radius, quad_segs=sides).buffer(-radius, quad_segs=sides)
+    return filled
+
+
 def softened(shape: BaseGeometry, share: float, *, sides: int) -> Polygon:
     """Round an opening's corners from inside, by a share of its inscribed circle, and keep its largest part.
 
@@ -120,3 +135,20 @@ def largest_part(shape: BaseGeometry) -> Polygon:
     parts = shapely.get_parts(shape)
     parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
     return parts[int(np.argmax(shapely.area(parts)))] if len(parts) else Polygon()
+
+
+def parts_fitting(shape: BaseGeometry, radius: float) -> list[Polygon]:
+    """Return the polygons of a shape in which a circle of that radius fits, the largest first.
+
+    The largest is given whatever fits in it.
+
+    Examples
+    --------
+    >>> boxes = shapely.box([0, 20, 30], 0, [9, 23, 31], [4, 3, 1])
+    >>> [part.area for part in parts_fitting(shapely.multipolygons(boxes), 1.0)]
+    [36.0, 9.0]
+    """
+    parts = shapely.get_parts(shape)
+    parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
+    parts = parts[np.argsort(-shapely.area(parts), kind="stable")]
+    return [part for k, part in enumerate(parts) if k == 0 or fits(part, radius)]

@@ -1,1 +1,1 @@
-"""Figures drawn in black and pierced in white: what each is made of, and how it is carved so that it holds."""
+"""The figures: what each is made of, its proportions at the head of its module."""

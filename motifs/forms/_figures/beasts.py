@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from .pen import Box, Build, Pen, polar, some
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
 
 __all__ = ["CAT", "DEER", "HARE", "draw_cat", "draw_deer", "draw_ground", "draw_hare"]
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from .pen import Box, Build, Pen, polar, some, unit_at
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 
 __all__ = ["BIRD", "OWL", "draw_bird", "draw_owl"]
 

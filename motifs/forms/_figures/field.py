@@ -9,11 +9,11 @@ import math
 
 import numpy as np
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.phyllotaxis import golden_places
-
-from .pen import Box, Build, Pen, polar, some, unit_at
 
 __all__ = [
     "POPPY", "SUNFLOWER", "THISTLE", "WHEAT", "draw_poppy", "draw_sunflower", "draw_thistle", "draw_wheat",

@@ -8,9 +8,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 from canivet.motifs.shapes.openings import Points
-
-from .pen import Box, Build, Pen, polar, some, unit_at
 
 __all__ = ["BUTTERFLY", "FISH", "draw_butterfly", "draw_fish"]
 

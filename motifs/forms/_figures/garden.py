@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 from canivet.motifs.shapes.openings import Points
-
-from .pen import Box, Build, Pen, polar, some, unit_at
 
 __all__ = ["IRIS", "ROSE", "TULIP", "draw_iris", "draw_rose", "draw_tulip"]
 

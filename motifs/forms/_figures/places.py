@@ -5,12 +5,11 @@ Numbers are units of the figure's frame, about a hundred to its longer side, unl
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-
 import numpy as np
 
-from .pen import Box, Build, Pen, polar, some
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
+from canivet.motifs.shapes.arches import pointed_head
 
 __all__ = ["CHURCH", "HOUSES", "SHIP", "draw_church", "draw_houses", "draw_ship"]
 
@@ -198,61 +197,46 @@ def _pointed(x: float, y: float, hw: float, h: float) -> list[tuple[float, float
     rise = LANCET_RISE * hw
     # an arc of radius hw + away about a middle so far on the other side is as high as the rise over the axis
     away = (rise**2 - hw**2) / (2 * hw)
-    turns = np.linspace(0, np.arctan2(rise, away), 8)
-    right = [(x - away + (hw + away) * np.cos(a), y + h - rise + (hw + away) * np.sin(a)) for a in turns]
+    right = pointed_head(hw, hw + away, 7) + (x, y + h - rise)
     left = [(2 * x - a, b) for a, b in right[-2::-1]]
     return [(x - hw, y), (x + hw, y), *right, *left]
-
-
-@dataclass(frozen=True, slots=True)
-class Hand:
-    """Which way a figure faces: its points as they are, or their mirror images about its middle."""
-
-    middle: float
-    hand: float
-
-    def line(self, points: Iterable[Box]) -> Line:
-        """Return where points lie."""
-        return [(self.middle + self.hand * (x - self.middle), y) for x, y in points]
-
-    def at(self, x: float, y: float) -> Box:
-        """Return where a point lies."""
-        return self.line([(x, y)])[0]
 
 
 def draw_church(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a village church: a tower with a spire, a nave with lancets, a tree beside it."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, CHURCH.frame, strap=strap, smallest=smallest)
-    hand = Hand(52, float(chance.choice([-1, 1])))
-    pen.mass(hand.line(CHURCHYARD), [0, 4])
+    hand = float(chance.choice([-1, 1]))
+    pen.mass(CHURCHYARD, [0, 4])
     for part in (TOWER, *TOWER_PARTS[:1], SPIRE):
-        pen.slab(hand.line(part))
-    pen.disc(hand.at(31, 90.5), 1.5)
+        pen.slab(part)
+    pen.disc((31, 90.5), 1.5)
     for part in (*TOWER_PARTS[1:], NAVE, CHURCH_ROOF):
-        pen.slab(hand.line(part))
+        pen.slab(part)
     for x in BUTTRESSES:
-        pen.slab(hand.line([(x - 1.4, 4), (x - 1.4, 20), (x, 24), (x + 1.4, 20), (x + 1.4, 4)]))
-    _church_lights(pen, hand)
-    _tiles(pen, hand)
-    pen.cut_drop(hand.at(31, 82), hand.at(31, 63), 1.7)
-    _yew(pen, hand, some(chance, 0.1))
+        pen.slab([(x - 1.4, 4), (x - 1.4, 20), (x, 24), (x + 1.4, 20), (x + 1.4, 4)])
+    _church_lights(pen)
+    _tiles(pen)
+    pen.cut_drop((31, 82), (31, 63), 1.7)
+    _yew(pen, some(chance, 0.1))
+    if hand < 0:
+        pen.flip(52)
     return pen
 
 
-def _church_lights(pen: Pen, hand: Hand) -> None:
+def _church_lights(pen: Pen) -> None:
     """Cut the belfry's openings, the clock, the door, and pairs of lancets with a round over each."""
     for x in (26.6, 35.4):
-        pen.cut_slab(hand.line(_pointed(x, 40, 2.5, 11)))
-    pen.cut_round(hand.at(31, 32.5), 3.6)
-    pen.cut_slab(hand.line(_pointed(31, 6.3, 4.4, 16)))
+        pen.cut_slab(_pointed(x, 40, 2.5, 11))
+    pen.cut_round((31, 32.5), 3.6)
+    pen.cut_slab(_pointed(31, 6.3, 4.4, 16))
     for x in LANCETS:
-        pen.cut_slab(hand.line(_pointed(x - 2.9, 10.5, 2.1, 13)))
-        pen.cut_slab(hand.line(_pointed(x + 2.9, 10.5, 2.1, 13)))
-        pen.cut_round(hand.at(x, 25.6), 1.3)
+        pen.cut_slab(_pointed(x - 2.9, 10.5, 2.1, 13))
+        pen.cut_slab(_pointed(x + 2.9, 10.5, 2.1, 13))
+        pen.cut_round((x, 25.6), 1.3)
 
 
-def _tiles(pen: Pen, hand: Hand) -> None:
+def _tiles(pen: Pen) -> None:
     """Cut the courses of the nave's roof, every other one set off by a third of a tile."""
     for row in range(TILE_ROWS):
         y = 33.4 + 4.9 * row
@@ -261,37 +245,39 @@ def _tiles(pen: Pen, hand: Hand) -> None:
             a = x0 + (x1 - x0) * (k + (0.35 if row % 2 else 0.05)) / TILES
             b = a + (x1 - x0) / TILES * 0.68
             if b < x1 + 1:
-                pen.cut_leaf(hand.at(a, y), hand.at(b, y), 1.15, -0.05 * hand.hand)
+                pen.cut_leaf((a, y), (b, y), 1.15, -0.05)
 
 
-def _yew(pen: Pen, hand: Hand, tall: float) -> None:
+def _yew(pen: Pen, tall: float) -> None:
     """Draw the tree beside the church."""
     x = YEW_AT
-    pen.mass(hand.line((x + dx, y * (tall if y > 20 else 1)) for dx, y in YEW), [0, 1, 4, 7, 8])
+    pen.mass([(x + dx, y * (tall if y > 20 else 1)) for dx, y in YEW], [0, 1, 4, 7, 8])
     for dx, y0, y1 in ((0, 14, 34), (-3.4, 16, 26), (3.4, 16, 26)):
-        pen.cut_drop(hand.at(x + dx * 0.5, y1), hand.at(x + dx, y0), 1.2)
+        pen.cut_drop((x + dx * 0.5, y1), (x + dx, y0), 1.2)
 
 
 def draw_ship(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a ship under full sail on a running sea."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, SHIP.frame, strap=strap, smallest=smallest)
-    hand = Hand(50, float(chance.choice([-1, 1])))
-    pen.mass(hand.line(HULL), [0, 3, 7, 9, 10])
-    pen.limb(hand.line(BOWSPRIT), [1.7, 1.4, 1.0])
+    hand = float(chance.choice([-1, 1]))
+    pen.mass(HULL, [0, 3, 7, 9, 10])
+    pen.limb(BOWSPRIT, [1.7, 1.4, 1.0])
     for x, y in MASTS:
-        pen.slab(hand.line([(x - 1.5, 20), (x - 0.9, y), (x + 0.9, y), (x + 1.5, 20)]))
+        pen.slab([(x - 1.5, 20), (x - 0.9, y), (x + 0.9, y), (x + 1.5, 20)])
     for sail in SAILS:
-        _sail(pen, hand, *sail, belly=BELLY * some(chance, 0.25))
-    _rig(pen, hand)
+        _sail(pen, *sail, belly=BELLY * some(chance, 0.25))
+    _rig(pen)
     for k in range(PORTS):
-        pen.cut_round(hand.at(29 + 8.6 * k, 17.6 + 0.22 * (k - 2.5) ** 2), 1.5)
-    pen.cut_line(hand.line(WALE), [0.1, 0.7, 0.7, 0.1])
-    _sea(pen, hand)
+        pen.cut_round((29 + 8.6 * k, 17.6 + 0.22 * (k - 2.5) ** 2), 1.5)
+    pen.cut_line(WALE, [0.1, 0.7, 0.7, 0.1])
+    _sea(pen)
+    if hand < 0:
+        pen.flip(50)
     return pen
 
 
-def _sail(pen: Pen, hand: Hand, x: float, foot: float, head: float, low: float, *, belly: float) -> None:
+def _sail(pen: Pen, x: float, foot: float, head: float, low: float, *, belly: float) -> None:
     """Draw a sail that bellies forward, hung from its yard, and cut its seams."""
     top = low * 0.80
     ring = [
@@ -303,34 +289,34 @@ def _sail(pen: Pen, hand: Hand, x: float, foot: float, head: float, low: float, 
         (x - low + 0.5, foot),
         (x - low * 0.80 + belly * 0.6, 0.5 * (foot + head)),
     ]
-    pen.mass(hand.line(ring), [0, 1, 3, 5])
-    pen.limb(hand.line([(x - top - 2.0, head + 0.4), (x + top + 2.0, head + 0.4)]), [0.9, 1.3, 0.9])
+    pen.mass(ring, [0, 1, 3, 5])
+    pen.limb([(x - top - 2.0, head + 0.4), (x + top + 2.0, head + 0.4)], [0.9, 1.3, 0.9])
     for s in SEAMS:
-        a = hand.at(x + s * top * 0.92, head - 3.4)
-        b = hand.at(x + s * low * 0.88 + 1.0, foot + 4.8 + (0.6 if abs(s) < 0.3 else 0))
-        pen.cut_leaf(a, b, 0.095 * low, 0.07 * hand.hand)
+        a = (x + s * top * 0.92, head - 3.4)
+        b = (x + s * low * 0.88 + 1.0, foot + 4.8 + (0.6 if abs(s) < 0.3 else 0))
+        pen.cut_leaf(a, b, 0.095 * low, 0.07)
 
 
-def _rig(pen: Pen, hand: Hand) -> None:
+def _rig(pen: Pen) -> None:
     """Draw the jib, the stays that hold the masts to each other, and a pennant from each mast."""
-    pen.mass(hand.line(JIB), [0, 1, 3])
+    pen.mass(JIB, [0, 1, 3])
     for stay in STAYS:
-        pen.limb(hand.line(stay), [0.7, 0.7])
-    pen.cut_leaf(hand.at(79, 63.5), hand.at(92.5, 41), 1.7, 0.03)
+        pen.limb(stay, [0.7, 0.7])
+    pen.cut_leaf((79, 63.5), (92.5, 41), 1.7, 0.03)
     for x, y in MASTS:
-        pen.mass(hand.line((x + dx, y + dy) for dx, dy in PENNANT), [0, 2, 4])
+        pen.mass([(x + dx, y + dy) for dx, dy in PENNANT], [0, 2, 4])
 
 
-def _sea(pen: Pen, hand: Hand) -> None:
+def _sea(pen: Pen) -> None:
     """Draw crests that curl, one behind another, a white under each, and ripples along their foot."""
     step = 104 / WAVES
     for k in range(WAVES):
         at = step * k - 2.0
         crest = [(at - 3, 0), (at - 2, 6), *[(at + a * step, y) for a, y in CREST], (at + 1.2 * step, 0)]
-        pen.mass(hand.line(crest), [0, 5, 8])
+        pen.mass(crest, [0, 5, 8])
         white = [(at + 0.12 * step, 5.6), (at + 0.36 * step, 9.2), (at + 0.60 * step, 9.9)]
-        pen.cut_line(hand.line(white), [0.1, 1.0, 0.1])
-    pen.slab(hand.line([(0, 0), (100, 0), (100, 4), (0, 4)]))
+        pen.cut_line(white, [0.1, 1.0, 0.1])
+    pen.slab([(0, 0), (100, 0), (100, 4), (0, 4)])
     for k in range(WAVES):
         at = step * k + 3.0
-        pen.cut_leaf(hand.at(at, 2.4), hand.at(at + 0.7 * step, 2.4), 0.8)
+        pen.cut_leaf((at, 2.4), (at + 0.7 * step, 2.4), 0.8)

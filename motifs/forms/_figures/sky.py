@@ -14,10 +14,11 @@ from numpy.typing import ArrayLike
 from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.curves import open_curve
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, lens, polar
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
-
-from .pen import Box, Build, Pen, lens, open_curve, polar, some
 
 __all__ = ["CLOUDS", "MOON", "MOUNTAINS", "SUN", "draw_clouds", "draw_moon", "draw_mountains", "draw_sun"]
 

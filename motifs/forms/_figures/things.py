@@ -1,4 +1,4 @@
-"""Things on a table: book, candle, key, quill and inkwell, lantern.
+"""Things on a table: book, candle, key, lantern.
 
 Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares.
 """
@@ -6,20 +6,14 @@ Numbers are units of the figure's frame, about a hundred to its longer side, unl
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
-from canivet.motifs.forms._strokes import directions
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import Box, Build, Pen, polar, some, vane
-
-__all__ = [
-    "BOOK", "CANDLE", "KEY", "LANTERN", "QUILL", "draw_book", "draw_candle", "draw_key", "draw_lantern",
-    "draw_quill",
-]  # fmt: skip
+__all__ = ["BOOK", "CANDLE", "KEY", "LANTERN", "draw_book", "draw_candle", "draw_key", "draw_lantern"]
 
 # fmt: off
 BOOK = Build("a book", (110, 73), least=17)
@@ -75,18 +69,6 @@ BITS = (
 )
 WARDS = [(5.6, 15), (9.8, 15), (9.8, 11.2), (12.0, 11.2), (12.0, 22.8), (9.8, 22.8), (9.8, 19), (5.6, 19)]
 """The bit, of which chance takes one, and the ward cut through it."""
-
-QUILL = Build("a quill in its well", (61, 100), least=18)
-WELL = [(-20, 0), (-21.5, 5), (-17.5, 8), (-19.5, 16), (-14, 24), (-8.5, 26.5), (-9, 32), (9, 32), (8.5, 26.5), (14, 24), (19.5, 16), (17.5, 8), (21.5, 5), (20, 0)]
-WELL_CORNERS = (0, 1, 2, 6, 7, 11, 12, 13)
-SHAFT = [(1, 28), (4, 42), (11, 62), (22, 82), (36, 99)]
-"""The quill's shaft: it leans and bends away, and takes two thirds of the height."""
-
-VANE_FROM, VANE = 0.17, ((16.25, 0.6, 0.55), (11.0, 0.6, 0.6))
-"""Where on the shaft the vane begins; on its broad and its narrow side: size, how full at the root, how full at the tip."""
-
-BARBS = 3.4
-"""Step from slit to slit between barbs."""
 
 LANTERN = Build("a lantern", (45, 100), least=16)
 LOOP, LOOP_AT = 6.8, (0, 93)
@@ -177,7 +159,6 @@ def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     pen.limb([(0, top - 2), (0, flame[1] - 7)], [1.0, 1.0])
     low = some(chance)
     pen.mass([(hand * x, top + y * low) for x, y in DRIP])
-    pen.limb([(hand * 2, top - 3), (hand * 1, top - 6)], [1, 1])
     pen.cut_line([(-hand * 2.2, 50), (-hand * 2.4, 38), (-hand * 2.0, 24)], [0.1, 1.3, 1.1, 0.1])
     pen.cut_line([(hand * 2.3, 40), (hand * 2.6, 32), (hand * 2.2, 23)], [0.1, 1.1, 0.1])
     # socket, dish, handle
@@ -221,41 +202,6 @@ def draw_key(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     pen.cut_leaf((0, 57), (0, 44.5), 0.9)
     pen.cut_leaf((0, 43), (0, 31), 0.9)
     return pen
-
-
-def draw_quill(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a quill in an inkwell."""
-    chance = np.random.default_rng(seed)
-    pen = Pen(box, QUILL.frame, strap=strap, smallest=smallest)
-    hand, lean = float(chance.choice([-1, 1])), some(chance, 0.12)
-    pen.mass(WELL, WELL_CORNERS)
-    pen.slab([(-11, 31), (11, 31), (11, 34.2), (-11, 34.2)])
-    for k in range(-2, 3):
-        pen.cut_drop((k * 5.8, 19.5 - 0.25 * k * k), (k * 6.1, 11.5), 1.75)
-    for k in (-1, 1):
-        pen.cut_leaf((k * 2.5, 4.2), (k * 16, 4.2), 1.1)
-    _feather(pen, np.array([(hand * x * lean, y) for x, y in SHAFT]), hand)
-    return pen
-
-
-def _feather(pen: Pen, way: ArrayLike, hand: float) -> None:
-    """Draw the quill's shaft and vane, and cut slits between its barbs."""
-    line = pen.limb(way, [1.3, 1.3, 1.2, 1.0, 0.3], point=True)
-    ahead, aside = directions(line)
-    aside = aside * hand
-    (broad, narrow), ring = vane(line, aside, VANE_FROM, VANE)
-    pen.outline(ring)
-    step = max(BARBS, pen.units(2.4 * pen.strap + 2 * pen.smallest))
-    run = distances_along(line)
-    for far in np.arange(0.24 * run[-1], 0.93 * run[-1], step):
-        k = int(np.searchsorted(run, far))
-        for side, width in ((1, broad[k]), (-1, narrow[k])):
-            start, end = (
-                line[k] + aside[k] * side * 2.0,
-                line[k] + (aside[k] * side + 1.1 * ahead[k]) * 0.86 * width,
-            )
-            if np.hypot(*(end - start)) > 4:
-                pen.cut_leaf(start, end, 0.24 * step, 0.07 * side * hand, 0.45)
 
 
 def draw_lantern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:

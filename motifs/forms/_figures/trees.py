@@ -9,10 +9,11 @@ import math
 
 import numpy as np
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.curves import open_curve
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
-
-from .pen import Box, Build, Pen, open_curve, polar, some, unit_at
 
 __all__ = ["OAK", "PINE", "draw_oak", "draw_pine"]
 

@@ -11,10 +11,11 @@ from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
-from canivet.motifs.forms._crown import branch_half
-from canivet.motifs.forms._figures.carving import carve
-from canivet.motifs.forms._figures.pen import Pen, closed_curve, lens, open_curve
+from canivet.motifs.forms._drawing.carving import carve
+from canivet.motifs.forms._drawing.curves import closed_curve, open_curve
+from canivet.motifs.forms._drawing.pen import Pen, lens
 from canivet.motifs.forms._figures.sky import STAR_NOTCH, star
+from canivet.motifs.forms._growing.tree import branch_half
 from canivet.motifs.registry import catalogue
 from canivet.motifs.shapes.phyllotaxis import golden_places
 
@@ -150,6 +151,25 @@ def test_an_opening_goes_with_its_like():
     pen.cut_round((25, 10), 3)
     paper = carve(pen, 40, 20, strap=1.0, smallest=0.5)
     assert [round(shapely.Polygon(ring).centroid.x) for ring in paper.interiors] == [25]
+
+
+def test_black_that_is_loose_is_refused_and_never_left_out():
+    pen = Pen((40, 20), (40, 20), strap=1.0, smallest=0.5)
+    pen.slab([(0, 0), (30, 0), (30, 20), (0, 20)])
+    pen.slab([(33, 9), (40, 9), (40, 11), (33, 11)])
+    assert carve(pen, 40, 20, strap=1.0, smallest=0.5) is None
+    pen.limb([(29, 10), (34, 10)], [0.6, 0.6])
+    assert carve(pen, 40, 20, strap=1.0, smallest=0.5).contains(shapely.Point(38, 10))
+
+
+def test_what_is_flipped_is_the_mirror_image():
+    pen = Pen((40, 20), (40, 20), strap=1.0, smallest=0.5)
+    pen.slab([(0, 0), (30, 0), (40, 20), (0, 20)])
+    pen.cut_leaf((5, 5), (20, 12), 2.0, 0.05)
+    before = carve(pen, 40, 20, strap=1.0, smallest=0.5)
+    pen.flip(20)
+    after = carve(pen, 40, 20, strap=1.0, smallest=0.5)
+    assert scale(before, -1, 1, origin=(20, 10)).symmetric_difference(after).area < 0.1
 
 
 def test_a_point_too_slender_is_taken_back_and_a_line_too_fine_is_thickened():

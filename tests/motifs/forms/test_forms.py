@@ -9,7 +9,8 @@ from support import assert_one_piece
 
 from canivet.audit.strength import check_strength
 from canivet.errors import CanivetError, DoesNotFit
-from canivet.motifs.forms._plant import Plant, natural_box
+from canivet.motifs.forms._box import natural_box
+from canivet.motifs.forms._growing.plant import Plant
 from canivet.motifs.forms._strokes import POINT, blade, bow, stroke
 from canivet.motifs.forms.leafy import berry_cluster, branch, fern, grass, leaf, sprig
 from canivet.motifs.forms.pictures import blossom, feather, tree, wreath
@@ -219,6 +220,16 @@ def test_what_hangs_on_a_sprout_goes_with_it():
     plant = Plant(1.0, 0.5, stems=[stem])
     thin = plant.sprout(shapely.box(1, 10, 12, 10.4), np.array([2.0, 10.2]), grip=3.0)
     plant.sprout(shapely.box(11, 8, 16, 13), np.array([12.0, 10.2]), grip=3.0, parent=thin)
+    assert plant.paper(2, 30).symmetric_difference(stem).area < 1e-6
+
+
+def test_what_openings_would_cut_loose_is_left_out_with_them():
+    stem = shapely.box(0, 0, 2, 30)
+    plant = Plant(1.0, 0.5, stems=[stem])
+    sever = shapely.box(6, 9, 8, 15)
+    assert (
+        plant.sprout(shapely.box(1, 10, 14, 14), np.array([2.0, 12]), grip=4.0, openings=lambda: [sever]) == 0
+    )
     assert plant.paper(2, 30).symmetric_difference(stem).area < 1e-6
 
 

@@ -1,28 +1,22 @@
-"""The tree, the wreath and the tuft of grass: forms with a ground, a ring or a crown of their own."""
+"""The tree: roots, a trunk, branches that grow towards points strewn in its crown, leaves on the twigs."""
 
 from __future__ import annotations
 
 import math
-from functools import partial
 
 import numpy as np
 import shapely
-from shapely.affinity import scale
 from shapely.geometry import Polygon
 
+from canivet.motifs.forms._chance import Chance, some
+from canivet.motifs.forms._strokes import along, band, bezier, stroke, turned
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import parts_fitting
 
-from ._figures.pen import some
-from ._growth import put_leaf, taper
-from ._plant import Plant
-from ._strokes import Blade, along, band, bezier, blade, bow, disc, drop, pierced_blade, stroke, turned
+from .plant import Plant
+from .stems import put_leaf, taper
 
-__all__ = ["grow_tree", "grow_wreath", "tree_frame"]
-
-Chance = np.random.Generator
-
-_ROOMY = 38.0
-"""A wreath narrower than this many straps has leaves on the outside only, and so stays open."""
+__all__ = ["branch_half", "grow_tree", "tree_frame"]
 
 _FINEST = 200.0
 """Straps in the height of a tree past which its leaves grow larger and not more: nobody cuts a thousand."""
@@ -49,86 +43,6 @@ _UPWARD = np.array([0.0, 0.12])
 """What the light adds to the pull of the points in the crown: a share of one point's."""
 
 
-def grow_wreath(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
-    """Return a ring of leaves that rises on both sides from the bottom, the same in the mirror."""
-    chance = np.random.default_rng(seed)
-    plant = Plant(strap, smallest)
-    short = min(width, height)
-    leaf = strap * (1.3 + 1.02 * math.sqrt(short / strap))
-    if short < _ROOMY * strap:
-        leaf = 4.4 * strap
-    leaf = min(leaf, 0.3 * short)
-    a, b = 0.5 * width - 0.62 * leaf, 0.5 * height - 0.62 * leaf
-    line = _half_ring(a, b)
-    widths = np.linspace(strap * (0.74 + 0.006 * short / strap), 0.54 * strap, len(line))
-    half_ring = band(line, widths)
-    plant.stems.append(shapely.union_all([half_ring, _mirror(half_ring)]))
-    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
-    fat = 0.19 * leaf * some(chance, 0.08)
-    _knot(plant, b, leaf)
-    for hand, size, length in ((-1, 1.0, run), (1, 0.8, run * (1 - 0.5 * leaf / min(a, b)))):
-        if hand > 0 and short < _ROOMY * strap:
-            continue
-        pitch = (1.9 * fat * size + plant.gap) / math.sin(math.radians(46))
-        count = max(3, int(0.84 * length / pitch))
-        for k in range(count):
-            share = 0.1 + 0.82 * k / (count - 1)
-            at, unit = along(line, share)
-            carrier = float(np.interp(share, np.linspace(0, 1, len(line)), widths))
-            ahead = turned(unit, hand * (45 if hand < 0 else 54) * some(chance, 0.06))
-            _leaf_pair(plant, at, ahead, leaf * size * some(chance, 0.06), fat * size, carrier, hand)
-    return plant
-
-
-def _half_ring(a: float, b: float) -> Points:
-    """Return the right half of an oval from its lowest point to its highest."""
-    turn = np.linspace(-np.pi / 2, np.pi / 2, 90)
-    return np.column_stack([a * np.cos(turn), b * np.sin(turn)])
-
-
-def _mirror(shape: Polygon) -> Polygon:
-    return scale(shape, -1, 1, origin=(0, 0))
-
-
-def _leaf_pair(
-    plant: Plant, root: Points, unit: Points, length: float, half: float, carrier: float, hand: int
-) -> None:
-    """Put a leaf on the right of the ring and its mirror image on the left, or neither."""
-    for shorter in (1.0, 0.88, 0.76, 0.62):
-        size = length * shorter
-        if size < carrier + 2.4 * plant.strap:
-            return
-        leaf = blade(
-            bow(root, root + unit * size, 0.08 * hand, late=0.05), half, strap=plant.strap,
-            stalk=carrier + 0.4 * plant.strap,
-        )  # fmt: skip
-        if leaf.outline.bounds[0] < 0.5 * plant.gap:
-            continue
-        both = shapely.union_all([leaf.outline, _mirror(leaf.outline)])
-        cuts = partial(_both_cuts, leaf, plant)
-        grip = min(carrier + 1.9 * plant.strap + 0.2 * size, 0.68 * size)
-        if plant.sprout(both, np.array([root, root * [-1, 1]]), grip=grip, openings=cuts) >= 0:
-            return
-
-
-def _both_cuts(leaf: Blade, plant: Plant) -> list[Polygon]:
-    cuts = pierced_blade(leaf, strap=plant.strap, smallest=plant.smallest)
-    return [*cuts, *(_mirror(c) for c in cuts)]
-
-
-def _knot(plant: Plant, b: float, leaf: float) -> None:
-    """Set three berries at the foot of the ring, where the branches spring, and a bud where they meet."""
-    radius = max(1.1 * plant.strap, 0.16 * leaf)
-    low = disc(np.array([0.0, -b - 0.9 * radius]), radius)
-    side = disc(np.array([1.15 * radius, -b + 0.55 * radius]), radius)
-    plant.stems.append(shapely.union_all([low, side, _mirror(side)]))
-    if 0.62 * leaf > 4.4 * plant.strap:
-        top = drop(np.array([0.0, b]), np.array([0.0, b + 0.62 * leaf]), 0.15 * leaf, strap=plant.strap)
-        plant.stems += [top, _mirror(top)]
-    else:
-        plant.stems.append(disc(np.array([0.0, b + 0.5 * radius]), radius))
-
-
 def grow_tree(
     width: float, height: float, *, strap: float, smallest: float, seed: int, frame: tuple[Points, list[int]]
 ) -> Plant:
@@ -145,7 +59,7 @@ def grow_tree(
     nodes = _calmed(nodes, parents)
     limbs = _limbs(parents, tips)
     numbers: dict[int, int] = {}
-    plant.stems.append(_bole(nodes, limbs[0], half, width, height, trunk, strap))
+    plant.stems += _bole(nodes, limbs[0], half, width, height, trunk, strap)
     grown = [(limbs[0], -1)]
     numbers.update(dict.fromkeys(limbs[0], -1))
     for limb in sorted(limbs[1:], key=lambda limb: -half[limb[1]]):
@@ -306,8 +220,8 @@ def _smooth(points: Points) -> Points:
 
 def _bole(
     nodes: Points, limb: list[int], half: Points, width: float, height: float, trunk: float, strap: float
-) -> Polygon:
-    """Return the trunk up to its end, and the roots it stands on."""
+) -> list[Polygon]:
+    """Return the trunk up to its end, with the roots it stands on."""
     line = _smooth(nodes[limb])
     thin = np.interp(np.linspace(0, 1, len(line)), np.linspace(0, 1, len(limb)), half[limb])
     foot = line[0]
@@ -320,7 +234,7 @@ def _bole(
         root = bezier(start, start - (0, 0.08 * height * rise), low, end)
         parts.append(stroke(root, _root_widths(root, 0.66 * trunk, strap)))
     floor = shapely.box(foot[0] - width, foot[1] - 0.36 * strap, foot[0] + width, 2 * height)
-    return max(shapely.get_parts(shapely.union_all(parts).intersection(floor)), key=lambda p: float(p.area))
+    return parts_fitting(shapely.union_all(parts).intersection(floor), strap / 2)
 
 
 def _root_widths(line: Points, base: float, strap: float) -> Points:

@@ -1,4 +1,4 @@
-"""The forms every book of ornament begins with: leaf, fern, feather, blossom, grass.
+"""Leaves and blades: one leaf, the frond of a fern, a strip of grass.
 
 Numbers are units of the figure's frame, about a hundred to its height, unless they are shares.
 """
@@ -8,21 +8,15 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import shapely
-from shapely.affinity import rotate
-from shapely.geometry import Polygon
 
+from canivet.motifs.forms._chance import some
+from canivet.motifs.forms._drawing.curves import open_curve
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
 from canivet.motifs.forms._strokes import directions
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import largest_part
 
-from .pen import Box, Build, Pen, closed_curve, lens, open_curve, polar, some, unit_at, vane
-
-__all__ = [
-    "BLOSSOM", "FEATHER", "FERN", "GRASS", "LEAF", "draw_blossom", "draw_feather", "draw_fern", "draw_grass",
-    "draw_leaf",
-]  # fmt: skip
+__all__ = ["FERN", "GRASS", "LEAF", "draw_fern", "draw_grass", "draw_leaf"]
 
 # fmt: off
 LEAF = Build("a leaf", (55, 100), least=7, range=(0.35, 0.8))
@@ -54,33 +48,6 @@ LEAFLET_AIR, LEAFLET_SLIM = 0.24, 0.14
 
 TOOTH_DEEP, TOOTH_AHEAD = 0.42, 0.5
 """How deep the teeth of a leaflet are, as a share of its half-width; how far they point ahead, as a share of their step."""
-
-FEATHER = Build("a feather", (27, 100), least=7, range=(0.22, 0.34))
-FEATHER_SHAFT = [(4.6, 0), (0.2, 28), (-1.2, 62), (3.0, 100)]
-FEATHER_BARE, FEATHER_VANE = 0.21, ((24.0, 0.50, 0.72), (17.0, 0.50, 0.86))
-"""Share of the quill below the vane; the vane's broad and narrow side: size, fullness at root and at tip. Near 1 ends in a point."""
-
-BARB_STEP, BARB_ANGLE, BARB_S = 4.6, 34.0, 0.055
-"""Step from slit to slit, degrees of a barb off the shaft, and how far its S swings to either side, as a share of its length."""
-
-SPLITS = ((0.42, 1), (0.66, -1))
-"""Where the vane has parted, and on which side: two at the most."""
-
-DOWN = ((0.96, 1, 10.0), (0.94, -1, 8.5), (0.70, 1, 7.0), (0.68, -1, 6.0))
-"""Loose barbs below the vane: where on the bare quill, on which side, how long. They tell a feather from a leaf."""
-
-BLOSSOM = Build("a blossom", (100, 100), least=7, give=0)
-PETAL_EDGE = ((0, 12), (0.96, 22), (1.0, 33), (0.93, 41.5), (0.70, 48), (0.42, 50), (0.16, 49), (0, 46))
-"""Half of a petal's edge: across as a share of its sector, and how far out. Two arcs and a notch; one outline for all."""
-
-SEPAL_REACH, SEPAL_WIDE = 49.0, 11.8
-"""Reach of the sepals, whose points show between the petals, and half their width by radian of a sector."""
-
-EYE, PUPIL, BEAD = 17.5, 5.0, 1.9
-"""Radius of the eye where openings of the petals begin, of its middle, and of the beads round that."""
-
-PETAL_DROP = (0.30, 0.50, 43.5, 0.225)
-"""The pair of openings in a petal: at root and at tip how far off its axis, how far out, half how wide: shares of its sector."""
 
 GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
 GROUND, TUFT_STEP = 2.4, 27.0
@@ -192,118 +159,6 @@ def _leaflet(pen: Pen, root: Points, tip: Points, half: float, side: float) -> N
     spine = root + t[:, None] * chord - (side * 0.24 * long * t * (1 - t))[:, None] * aside
     edges = [spine + ahead[:, None] * chord + way * width[:, None] * aside for way in (1, -1)]
     pen.outline(np.vstack([edges[0], edges[1][::-1]]))
-
-
-def draw_feather(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return an upright feather: a pointed vane, barbs of one S-curve, parted along them twice at the most."""
-    chance = np.random.default_rng(seed)
-    pen = Pen(box, FEATHER.frame, strap=strap, smallest=smallest)
-    hand = float(chance.choice([-1, 1]))
-    line = pen.limb([(hand * x, y) for x, y in FEATHER_SHAFT], [1.7, 1.3, 1.0, 0.2], point=True)
-    ahead, aside = directions(line)
-    aside = aside * hand
-    sides, ring = vane(line, aside, FEATHER_BARE, FEATHER_VANE)
-    whole = largest_part(shapely.make_valid(Polygon(pen.mm(ring))))
-    if 30 * pen.unit > 12 * strap:
-        for at, side in SPLITS:
-            k = int((at + 0.06 * chance.uniform(-1, 1)) * (len(line) - 1))
-            start, _, knee, end = _barb(line[k], ahead[k], aside[k] * side, 1.25 * sides[side < 0][k])
-            wedge = [
-                start + 0.25 * (knee - start),
-                knee,
-                end + ahead[k] * 2.6,
-                end - ahead[k] * 0.6,
-                knee - ahead[k] * 0.6,
-            ]
-            whole = largest_part(whole.difference(Polygon(pen.mm(wedge)).buffer(0.15 * strap)))
-    pen.lay(whole)
-    for share_of_bare, side, long in DOWN:
-        k = int(share_of_bare * FEATHER_BARE * (len(line) - 1))
-        tip = line[k] + (0.55 * ahead[k] + side * 0.84 * aside[k]) * long * some(chance, 0.1)
-        knee = 0.5 * (line[k] + tip) - ahead[k] * 0.12 * long
-        pen.limb([line[k], knee, tip], [1.3, 1.1, 0.1], point=True)
-    step = max(BARB_STEP, pen.units(2.5 * strap + 2.2 * smallest) / math.sin(math.radians(BARB_ANGLE)))
-    run = distances_along(line)
-    for far in np.arange((FEATHER_BARE + 0.02) * run[-1], 0.93 * run[-1], step):
-        k = int(np.searchsorted(run, far))
-        for side in (1, -1):
-            way = _barb(
-                line[k] + aside[k] * side * max(0.7, 1.2 * pen.fine),
-                ahead[k],
-                aside[k] * side,
-                0.80 * sides[side < 0][k],
-            )
-            if np.hypot(*(way[-1] - way[0])) > 3.2 * pen.slit:
-                white = max(0.15 * step, pen.slit)
-                pen.cut_line(way, [0.6 * white, white, 0.9 * white, 0.1])
-    return pen
-
-
-def _barb(root: Points, ahead: Points, aside: Points, width: float) -> list[Points]:
-    """Return a barb out to that width: an S that leaves the shaft flat and ends along the edge."""
-    out = aside + ahead / math.tan(math.radians(BARB_ANGLE)) * 0.62
-    end = root + out * width
-    across = np.array([-out[1], out[0]]) * (1 if aside[0] * ahead[1] - aside[1] * ahead[0] > 0 else -1)
-    return [
-        root,
-        root + 0.34 * (end - root) - BARB_S * across * width,
-        root + 0.70 * (end - root) + 0.3 * BARB_S * across * width,
-        end,
-    ]
-
-
-def draw_blossom(box: Box, *, petals: int, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a blossom: notched petals, sepals between them, openings that follow both; symmetric as D_n."""
-    chance = np.random.default_rng(seed)
-    pen = Pen(box, BLOSSOM.frame, strap=strap, smallest=smallest)
-    sector, notch = 180 / petals, 2.2 * chance.uniform(-1, 1)
-    edge = [
-        polar(90 - sector * across, far + (notch if across == 0 and far > 40 else 0))
-        for across, far in PETAL_EDGE
-    ]
-    ring = [*edge, *([-x, y] for x, y in edge[-2:0:-1])]
-    petal = Polygon(pen.mm(closed_curve(ring, [0, len(edge) - 1])))
-    pen.lay(*_about(petal, petals), pen.round((0, 0), 30))
-    half = SEPAL_WIDE * math.radians(sector)
-    if half > 1.9 * pen.fine:
-        sepal = lens(pen.mm((0, 20)), pen.mm((0, SEPAL_REACH)), half * pen.unit, 0.0, 0.56)
-        pen.lay(*_about(sepal, petals, 0.5))
-    _blossom_eye(pen, petals)
-    _petal_openings(pen, petals, PETAL_DROP[2] + 0.8 * notch, some(chance, 0.1))
-    joint = lens(pen.mm((0, EYE + 2)), pen.mm((0, 40)), max(1.3, pen.slit) * pen.unit, 0.0, 0.62)
-    pen.cut(*_about(joint, petals, 0.5))
-    return pen
-
-
-def _blossom_eye(pen: Pen, petals: int) -> None:
-    """Cut the eye: a round, and beads about it where they find room."""
-    pupil, bead = max(PUPIL, pen.slit), max(BEAD, 1.05 * pen.slit)
-    far = pupil + 2.1 * pen.fine + bead
-    pen.cut_round((0, 0), pupil)
-    if far + bead + 2.1 * pen.fine < EYE and far * math.sin(math.pi / petals) > bead + pen.fine:
-        pen.cut(*_about(pen.round((0, far), bead), petals))
-
-
-def _petal_openings(pen: Pen, petals: int, far: float, wide: float) -> None:
-    """Cut a pair of drops that bow out with the petal's edge, or one where a pair would not fit."""
-    root, tip, _, half = PETAL_DROP
-    sector = 180 / petals
-    across = 36 * math.radians(sector)
-    start, end = polar(90 - sector * root, EYE), polar(90 - sector * 0.8 * tip, far)
-    whole = lens(pen.mm(start), pen.mm(end), max(half * wide * across, pen.slit) * pen.unit, -0.09, 0.62)
-    room = Polygon(pen.mm([(0, 0), polar(90 - sector, 60), polar(90, 60)])).buffer(-pen.fine * pen.unit)
-    side = largest_part(whole.intersection(room))
-    if side.area < 0.8 * whole.area or half * across < pen.slit:
-        one = lens(pen.mm((0, EYE)), pen.mm((0, far - 1)), 0.42 * across * pen.unit, 0.0, 0.66)
-        pen.cut(*_about(one, petals))
-        return
-    other = shapely.transform(side, lambda xy: xy * [-1, 1])
-    pen.cut(*_about(side, petals), *_about(other, petals))
-
-
-def _about(shape: Polygon, count: int, shift: float = 0.0) -> list[Polygon]:
-    """Return a shape turned about the middle so many times, from a share of a turn on."""
-    return [rotate(shape, 360 / count * (k + shift), origin=(0, 0)) for k in range(count)]
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:

@@ -18,11 +18,11 @@ from shapely.geometry import Polygon
 from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
 from canivet.motifs.shapes.lines import distances_along
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import largest_part
+from canivet.motifs.shapes.rounds import largest_part, parts_fitting
 
 from .curves import Places, closed_curve, open_curve, swelling
 
-__all__ = ["Box", "Build", "Pen", "closed_curve", "lens", "open_curve", "polar", "some", "unit_at", "vane"]
+__all__ = ["Box", "Build", "Pen", "lens", "polar", "unit_at"]
 
 Box = tuple[float, float]
 """Width and height: mm, or units of a figure's frame."""
@@ -51,8 +51,8 @@ class Build:
     give : float
         How much broader or slenderer than its frame it may be made, as a share; at 0 it keeps its own shape.
     range : tuple of float, optional
-        Its least and most width as shares of its height, where they are far from its frame; `least` then is the
-        shorter side of the box asked for.
+        Its least and most width as shares of its height, where they are far from its frame; `least` then is
+        the shorter side of the box asked for.
     """
 
     what: str
@@ -70,11 +70,6 @@ class Build:
     def slenderest(self) -> float:
         """Return its least width as a share of its height."""
         return self.range[0] if self.range else self.frame[0] / self.frame[1] / (1 + self.give)
-
-
-def some(chance: np.random.Generator, spread: float = 0.1) -> float:
-    """Return 1, so much more or less: what keeps a form that repeats alive."""
-    return float(1 + spread * chance.uniform(-1, 1))
 
 
 def unit_at(line: Points, share: float) -> tuple[Points, Points]:
@@ -101,19 +96,9 @@ def lens(start: ArrayLike, end: ArrayLike, half: float, bend: float = 0.0, wides
     return Polygon(np.vstack([spine + width[:, None] * aside, (spine - width[:, None] * aside)[-2:0:-1]]))
 
 
-def vane(
-    line: Points, aside: Points, bare: float, profile: Sequence[tuple[float, float, float]]
-) -> tuple[list[Points], Points]:
-    """Return how far a feather's vane reaches to either side of its shaft at each sample, and its outline.
-
-    The vane begins at the share `bare` of the shaft; `profile` says of the side `aside` points to, and of the
-    other, its size, how full it is at the root and how full at the tip.
-    """
-    share = np.clip((np.linspace(0, 1, len(line)) - bare) / (1 - bare), 0, 1)
-    sides = [size * share**root * (1 - share) ** tip for size, root, tip in profile]
-    inside = share > 0
-    left, right = line + aside * sides[0][:, None], line - aside * sides[1][:, None]
-    return sides, np.vstack([left[inside], right[inside][::-1]])
+def _mirrored(shape: Polygon, x: float) -> Polygon:
+    """Return a shape in the mirror about an upright line, mm."""
+    return shapely.transform(shape, lambda xy: np.column_stack([2 * x - xy[:, 0], xy[:, 1]]))
 
 
 class Pen:
@@ -202,15 +187,14 @@ class Pen:
         self.lay(shape)
         return shape
 
-    def outline(self, points: Places) -> Polygon:
-        """Draw the largest part of a shape whose line of points may cross itself, as a slender one's does."""
-        shape = largest_part(shapely.make_valid(Polygon(self.mm(points))))
-        self.lay(shape)
-        return shape
+    def outline(self, points: Places) -> None:
+        """Draw what a strap fits in of a shape whose line may cross itself, as a slender one's does."""
+        self.lay(*parts_fitting(shapely.make_valid(Polygon(self.mm(points))), self.strap / 2))
 
     def trim(self, points: Places) -> None:
         """Cut the shape drawn last to length: what lies in this shape with straight sides is taken off it."""
-        self.blacks[-1] = largest_part(self.blacks[-1].difference(Polygon(self.mm(points))))
+        left = self.blacks[-1].difference(Polygon(self.mm(points)))
+        self.blacks[-1:] = parts_fitting(left, self.strap / 2)
 
     def disc(self, at: ArrayLike, radius: float, *, least: float = 0.0) -> Polygon:
         """Draw a round, true at any proportions; its radius never under `least` straps."""
@@ -234,8 +218,8 @@ class Pen:
         """Draw a leaf along a line, and cut what room it has for: halves beside its rib, or between veins."""
         line = open_curve(self.mm(points))
         leaf = blade(
-            line, max(half * self.unit, 0.8 * self.strap), strap=self.strap, stalk=stalk * self.unit, widest=widest,
-            teeth=teeth * self.unit,
+            line, max(half * self.unit, 0.8 * self.strap), strap=self.strap, stalk=stalk * self.unit,
+            widest=widest, teeth=teeth * self.unit,
         )  # fmt: skip
         self.lay(leaf.outline)
         if veins:
@@ -301,7 +285,7 @@ class Pen:
         self.whites = self.whites[: math.ceil(share * len(self.whites))]
 
     def pierce_leaves(self) -> None:
-        """Cut the veined leaves drawn so far, after all else; it takes long, and so is put off till it is wanted."""
+        """Cut the veined leaves drawn so far, after all else; it takes long, and so is put off."""
         for leaf in self._leaves:
             self.whites += [[o] for o in pierced_blade(leaf, strap=self.strap, smallest=self.smallest)]
         self._leaves = []
@@ -312,17 +296,20 @@ class Pen:
         """Draw all there is a second time, in the mirror about an upright line."""
         self.pierce_leaves()
         x = axis * self.scale[0]
-
-        def other(shape: Polygon) -> Polygon:
-            return shapely.transform(shape, lambda xy: np.column_stack([2 * x - xy[:, 0], xy[:, 1]]))
-
-        self.blacks += [other(shape) for shape in self.blacks]
+        self.blacks += [_mirrored(shape, x) for shape in self.blacks]
         for group in self.whites:
             own = shapely.union_all(group)
             if own.bounds[0] < x < own.bounds[2]:
-                group[:] = [largest_part(shapely.union_all([own, other(own)]))]
+                group[:] = [largest_part(shapely.union_all([own, _mirrored(own, x)]))]
             else:
-                group += [other(shape) for shape in group]
+                group += [_mirrored(shape, x) for shape in group]
+
+    def flip(self, axis: float) -> None:
+        """Let all there is face the other way, in the mirror about an upright line."""
+        self.pierce_leaves()
+        x = axis * self.scale[0]
+        self.blacks = [_mirrored(shape, x) for shape in self.blacks]
+        self.whites = [[_mirrored(shape, x) for shape in group] for group in self.whites]
 
     def ring(self, at: ArrayLike, radius: float, line: float = 0.0) -> None:
         """Draw a ring whose line is so wide, and never under a strap."""

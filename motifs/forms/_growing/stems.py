@@ -1,4 +1,4 @@
-"""How stems are clothed: sprigs, ferns, branches, clusters of berries and tufts of grass, grown in a box.
+"""How stems are clothed: sprigs, branches and clusters of berries, grown in a box.
 
 Every form grows upright in a frame `width × height` from `chance` alone. Leaves are counted from the square
 root of size and strap, so that a larger form has both more of them and larger ones.
@@ -14,15 +14,25 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from canivet.motifs.forms._chance import Chance, some
+from canivet.motifs.forms._strokes import (
+    Blade,
+    along,
+    bezier,
+    blade,
+    bow,
+    disc,
+    drop,
+    pierced_blade,
+    rounded,
+    stroke,
+    turned,
+)
 from canivet.motifs.shapes.openings import Points
 
-from ._figures.pen import some
-from ._plant import Plant
-from ._strokes import Blade, along, bezier, blade, bow, disc, drop, pierced_blade, rounded, stroke, turned
+from .plant import Plant
 
 __all__ = ["grow_berries", "grow_branch", "grow_sprig", "put_leaf", "taper"]
-
-Chance = np.random.Generator
 
 _SHORTER = (1.0, 0.86, 0.73, 0.6)
 """A leaf that finds no room is tried this much shorter before it is left out."""

@@ -15,25 +15,17 @@ from functools import partial
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 
 from canivet.audit.boundary import Flags
-from canivet.audit.strength import StrengthReport, check_strength
+from canivet.audit.strength import check_strength
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
+from canivet.motifs.forms._box import faults_in, fit_to_box, natural_box, require_box, without_pinholes
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import closed, parts_fitting
 
-__all__ = [
-    "Plant",
-    "draw_in_box",
-    "faults_in",
-    "fit_to_box",
-    "grow_in_box",
-    "natural_box",
-    "require_room",
-    "settle",
-]
+__all__ = ["Plant", "draw_in_box", "grow_in_box", "settle"]
 
 _LEAST_STRAPS = 7.0
 """The shorter side of a box in straps: a stem, and to either side a leaf with white before it."""
@@ -140,11 +132,13 @@ class Plant:
         alive = np.ones(len(self.sprouts), bool)
         cuts = [list(s.openings()) for s in self.sprouts]
         for _ in range(_ROUNDS):
-            whole, origin, ratio = fit_to_box(self._joined(alive, cuts), width, height)
+            main, *loose = self._joined(alive, cuts)
+            whole, origin, ratio = fit_to_box(main, width, height)
             report = check_strength(whole, strap=self.strap, smallest=self.smallest)
-            if report.holds:
+            if report.holds and not loose:
                 return whole
-            faults = faults_in(report) / ratio + origin
+            adrift = [(part.representative_point().x, part.representative_point().y) for part in loose]
+            faults = np.vstack([faults_in(report) / ratio + origin, *adrift])
             if not alive.any():
                 break
             self._leave_out(alive, faults)
@@ -154,15 +148,15 @@ class Plant:
             parameter="strap", value=self.strap, accepted=f"less than {format_length(self.strap)}",
         )  # fmt: skip
 
-    def _joined(self, alive: Flags, cuts: list[list[Polygon]]) -> Polygon:
+    def _joined(self, alive: Flags, cuts: list[list[Polygon]]) -> list[Polygon]:
+        """Return the form in one piece, and after it what is loose."""
         kept = np.flatnonzero(alive)
         solid = shapely.union_all([*self.stems, *(self.sprouts[k].shape for k in kept)])
-        r = self.fillet
-        solid = solid.buffer(r, quad_segs=16).buffer(-r, quad_segs=16)
+        solid = closed(solid, self.fillet, sides=16)
         openings = [o for k in kept for o in cuts[k]]
         pierced = solid.difference(shapely.union_all(openings)) if openings else solid
-        main = max(shapely.get_parts(pierced), key=lambda part: float(part.area))
-        return _without_pinholes(main.simplify(0.006), self.smallest)
+        main, *loose = parts_fitting(pierced, self.strap / 2)
+        return [without_pinholes(main.simplify(0.006), 1.005 * self.smallest + 0.003), *loose]
 
     def _leave_out(self, alive: Flags, faults: Points) -> None:
         """Strike the sprout nearest to each fault, the youngest of several, with all that it carries."""
@@ -176,28 +170,6 @@ class Plant:
         for k, sprout in enumerate(self.sprouts):
             if sprout.parent >= 0 and not alive[sprout.parent]:
                 alive[k] = False
-
-
-def faults_in(report: StrengthReport) -> Points:
-    """Return where paper is too thin or an opening too small, shape (n, 2)."""
-    found = [n.at for n in report.necks] + [limb.at for limb in report.limbs]
-    found += [o.at for o in report.small_openings]
-    return np.array(found, dtype=float).reshape(-1, 2)
-
-
-def _without_pinholes(paper: Polygon, smallest: float) -> Polygon:
-    """Return the paper with every opening filled into which no circle of radius `smallest` fits."""
-    solid = [Polygon(ring) for ring in paper.interiors]
-    kept = [o.exterior for o in solid if not o.buffer(-1.005 * smallest - 0.003, quad_segs=8).is_empty]
-    return Polygon(paper.exterior, kept)
-
-
-def fit_to_box(shape: Polygon, width: float, height: float) -> tuple[Polygon, Points, Points]:
-    """Stretch a shape so that its bounds are the box; return it with its old corner and the two ratios."""
-    x0, y0, x1, y1 = shape.bounds
-    ratio = np.array([width / (x1 - x0), height / (y1 - y0)])
-    stretched = affine_transform(shape, [ratio[0], 0, 0, ratio[1], -x0 * ratio[0], -y0 * ratio[1]])
-    return stretched, np.array([x0, y0]), ratio
 
 
 def settle(grow: Callable[[float, float], Plant], width: float, height: float) -> Plant:
@@ -221,11 +193,6 @@ def settle(grow: Callable[[float, float], Plant], width: float, height: float) -
         w, h = np.array([w, h]) * ratio * shy
     assert best is not None
     return best
-
-
-def natural_box(width: float, height: float, *, broadest: float, slenderest: float) -> tuple[float, float]:
-    """Return the largest box inside width × height, `slenderest` to `broadest` times as wide as high."""
-    return min(width, broadest * height), min(height, width / slenderest)
 
 
 def draw_in_box(
@@ -269,7 +236,8 @@ def draw_in_box(
     turn = lying and width > height
     across, up = (height, width) if turn else (width, height)
     across, up = natural_box(across, up, broadest=broadest, slenderest=slenderest)
-    require_room(width, height, strap=strap, what=what)
+    least = _LEAST_STRAPS * strap
+    require_box(what, strap, {"width": (width, least), "height": (height, least)})
     paper = draw(across, up)
     return shapely.transform(paper, lambda points: points[:, ::-1]) if turn else paper
 
@@ -299,16 +267,3 @@ def grow_in_box(
     return draw_in_box(
         draw, width, height, strap=strap, broadest=broadest, slenderest=slenderest, what=what, lying=lying
     )
-
-
-def require_room(width: float, height: float, *, strap: float, what: str) -> None:
-    """Refuse a box too small for a form with such straps."""
-    name, short = ("width", width) if width <= height else ("height", height)
-    least = _LEAST_STRAPS * strap
-    if short < least - 1e-9:
-        accepted = f"at least {format_length(least, 2)}"
-        raise DoesNotFit(
-            f"{name} is {format_length(short)}; {what} with straps of {format_length(strap)} needs "
-            f"{accepted}. Raise {name} or lower strap.",
-            parameter=name, value=short, accepted=accepted,
-        )  # fmt: skip

@@ -12,13 +12,14 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length
-from canivet.motifs.forms._plant import faults_in, fit_to_box, natural_box
+from canivet.motifs.forms._box import faults_in, fit_to_box, natural_box, require_box, without_pinholes
 from canivet.motifs.forms._strokes import rounded
-from canivet.motifs.shapes.rounds import fits
+from canivet.motifs.shapes.rounds import closed, parts_fitting
 
 from .pen import Box, Build, Pen
 
@@ -31,7 +32,7 @@ _SPARE = 1.03
 """Straps to work with for each asked for: what a last stretch into the box may take."""
 
 _SNUG, _SHY = 1.015, 0.996
-"""What is drawn fills its box but for so much, and is aimed at a little less: stretching then widens straps."""
+"""What is drawn fills its box but for so much, and is aimed at a little less: stretching widens straps."""
 
 _FILLET = 0.42
 """Straps of radius in an inward corner of the outline: rounder melts, sharper tears."""
@@ -43,7 +44,7 @@ _TIP = 12.0
 """Straps: what is thin for longer is a line to be thickened, no point to be taken back."""
 
 _EDGE = 0.014
-"""Share of the shorter side that is kept round an opening at the least: in a large figure a strap is a hair."""
+"""Share of the shorter side kept round an opening at the least: in a large figure a strap is a hair."""
 
 _WORTH = 0.5
 """Share of an opening, as drawn, that must be left of it."""
@@ -115,14 +116,7 @@ def _require(build: Build, width: float, height: float, strap: float) -> None:
         across, up = least, least
     else:
         across, up = least * max(1.0, build.slenderest), least * max(1.0, 1 / build.broadest)
-    for name, given, needs in (("width", width, across), ("height", height, up)):
-        if given < needs - 1e-9:
-            accepted = f"at least {format_length(needs, 2)}"
-            raise DoesNotFit(
-                f"{name} is {format_length(given)}; {build.what} with straps of {format_length(strap)} needs "
-                f"{accepted}. Raise {name} or lower strap.",
-                parameter=name, value=given, accepted=accepted,
-            )  # fmt: skip
+    require_box(build.what, strap, {"width": (width, across), "height": (height, up)})
 
 
 def _fitted(draw: Draw, width: float, height: float) -> Pen:
@@ -155,7 +149,10 @@ def _rigid(draw: Draw, build: Build, width: float, height: float) -> tuple[Pen, 
 
 def carve(pen: Pen, width: float, height: float, *, strap: float, smallest: float) -> Polygon | None:
     """Return the paper of what was drawn, stretched into the box; None where not even the outline holds."""
-    solid, origin, ratio = fit_to_box(_joined(pen.blacks, strap, smallest), width, height)
+    joined = _in_one(closed(shapely.union_all(pen.blacks), _FILLET * strap, sides=12), strap)
+    if joined is None:
+        return None
+    solid, origin, ratio = fit_to_box(_plain(joined, smallest), width, height)
     solid = _thickened(solid, strap, smallest, width, height)
     if solid is None:
         return None
@@ -176,17 +173,15 @@ def carve(pen: Pen, width: float, height: float, *, strap: float, smallest: floa
         kept = _without_faults(kept, report)
 
 
-def _joined(blacks: list[Polygon], strap: float, smallest: float) -> Polygon:
-    r = _FILLET * strap
-    solid = shapely.union_all(blacks).buffer(r, quad_segs=12).buffer(-r, quad_segs=12)
-    solid = max(shapely.get_parts(solid), key=lambda part: float(part.area))
-    return _plain(solid, smallest)
+def _in_one(black: BaseGeometry, strap: float) -> Polygon | None:
+    """Return black as one piece; None where a part of it is loose, and no crumb in which no strap fits."""
+    main, *loose = parts_fitting(black, strap / 2)
+    return None if loose else main
 
 
 def _plain(solid: Polygon, smallest: float) -> Polygon:
     """Return the solid with openings filled that no disc fits, and without needless points."""
-    worth = [ring for ring in solid.interiors if fits(Polygon(ring), 1.1 * smallest, sides=6)]
-    return Polygon(solid.exterior, worth).simplify(0.006)
+    return without_pinholes(solid, 1.1 * smallest).simplify(0.006)
 
 
 def _thickened(solid: Polygon, strap: float, smallest: float, width: float, height: float) -> Polygon | None:
@@ -195,13 +190,15 @@ def _thickened(solid: Polygon, strap: float, smallest: float, width: float, heig
         report = check_strength(solid, strap=strap, smallest=smallest)
         if report.holds:
             return solid
-        grown = _mended(solid, report, strap)
+        grown = _in_one(_mended(solid, report, strap), strap)
+        if grown is None:
+            return None
         solid = fit_to_box(_plain(grown, smallest), width, height)[0]
     return None
 
 
-def _mended(solid: Polygon, report: StrengthReport, strap: float) -> Polygon:
-    """Lay a round on every neck that is too thin, take slender points back, thicken lines that are too fine."""
+def _mended(solid: Polygon, report: StrengthReport, strap: float) -> BaseGeometry:
+    """Lay a round on every neck too thin, take slender points back, thicken lines that are too fine."""
     half = 0.5 * _SPARE * strap
     patches = [shapely.Point(neck.at).buffer(1.12 * half) for neck in report.necks]
     ends = np.array([shapely.Point(limb.at) for limb in report.limbs], dtype=object)
@@ -214,9 +211,7 @@ def _mended(solid: Polygon, report: StrengthReport, strap: float) -> Polygon:
         patches += [end.buffer(1.12 * half) for end in ends]
     cut = [tip.buffer(2e-3) for tip in tips if shapely.distance(ends, tip).min(initial=np.inf) < half]
     bare = solid.difference(shapely.union_all(cut)) if cut else solid
-    r = _FILLET * strap
-    grown = shapely.union_all([bare, *patches]).buffer(r, quad_segs=8).buffer(-r, quad_segs=8)
-    return max(shapely.get_parts(grown), key=lambda part: float(part.area))
+    return closed(shapely.union_all([bare, *patches]), _FILLET * strap, sides=8)
 
 
 def _is_tip(part: Polygon, stout: Polygon, strap: float) -> bool:
