@@ -21,7 +21,7 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.arches import pointed_head
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import disc, inscribed_radius, largest_part, opened
+from canivet.motifs.shapes.rounds import about, disc, foil_ratio, inscribed_radius, largest_part, opened
 from canivet.parameters import Count, Flag
 
 from ._box import natural_box, require_box
@@ -92,23 +92,19 @@ class Round:
         """
         sine = math.sin(math.pi / count)
         radius = (self.radius * sine - member / 2) / (1 + sine)
-        turns = math.pi / 2 + 2 * math.pi * np.arange(count) / count
-        out = self.radius - radius
-        return [Round(self.x + out * math.cos(a), self.y + out * math.sin(a), radius) for a in turns]
+        middles = about(self.x, self.y, self.radius - radius, count, turn=math.pi / 2)
+        return [Round(float(x), float(y), radius) for x, y in middles]
 
     def foil(self, count: int) -> float:
         """Return the radius of so many foils that touch the circle from inside."""
-        sine = math.sin(math.pi / count)
-        return self.radius * sine / (_CUSP + sine)
+        return self.radius * foil_ratio(count, cusp=_CUSP)
 
     def foiled(self, count: int) -> BaseGeometry:
         """Return the opening of so many foils in the circle."""
         radius = self.foil(count)
         out = self.radius - radius
-        turns = math.pi / 2 + 2 * math.pi * np.arange(count) / count
-        foils = [
-            disc(self.x + out * math.cos(a), self.y + out * math.sin(a), radius, sides=32) for a in turns
-        ]
+        middles = about(self.x, self.y, out, count, turn=math.pi / 2)
+        foils = [disc(x, y, radius, sides=32) for x, y in middles]
         return shapely.union_all([*foils, disc(self.x, self.y, out * math.cos(math.pi / count), sides=32)])
 
 

@@ -27,6 +27,14 @@ _DROP = 0.6
 _WORTHY = 0.4
 """Share of an arc of a wave that is cut at the edge: shorter ends there are crumbs."""
 
+_SLENDER = 0.15
+"""Of a whole ogee's inscribed circle: with a smaller one its rest at the edge stays closed. Little, since
+points of ogees are slender, and a closed one is a dark wedge there (by eye)."""
+
+_CROPPED = 0.2
+"""Of a whole scale's inscribed circle: with a smaller one its rest at the edge stays closed. With more, a
+whole row of rests along a straight edge is dark (by eye)."""
+
 _JOINT = 0.14
 """How round the points of an ogee are: straps grow thicker into each joint, as those of a net do."""
 
@@ -103,7 +111,7 @@ def ogee_lattice(
             middles[:, None] + cell,
             middles[:, None] + shape,
             soft=_JOINT,
-            worthy=0.15,
+            worthy=_SLENDER,
             joins=False,
         ),
         (x, y),
@@ -184,7 +192,7 @@ def fish_scale_lattice(
             middles[:, None] + cell,
             middles[:, None] + shape,
             soft=0.35,
-            worthy=0.2,
+            worthy=_CROPPED,
             joins=False,
         ),
         (x, y),

@@ -13,7 +13,7 @@ from canivet.audit.boundary import Floats
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap, Toward
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
-from canivet.motifs.shapes.rounds import largest_part
+from canivet.motifs.shapes.rounds import largest_parts
 from canivet.parameters import Count, Length, Seed, Share
 
 from ._filling.fill import fill_with_shapes
@@ -147,12 +147,12 @@ def _parted_by_main_cracks(
 
     Of a cell that this parts the largest part is left.
     """
+    from scipy.spatial import cKDTree  # imported here: the catalogue is light
+
     hubs = scattered(field, lambda at: np.full(len(at), span), rng)
     blocks = relaxed(hubs, field, lambda at: np.full(len(at), span), 4)
     hubs = shapely.get_coordinates(shapely.centroid(blocks))
     middles = shapely.get_coordinates(shapely.centroid(cells))
-    from scipy.spatial import cKDTree  # imported here: the catalogue is light
-
     own = cKDTree(hubs).query(middles)[1]
     whole = [shapely.union_all(cells[own == block]) for block in np.unique(own)]
     cracks = shapely.boundary(np.array(whole)).tolist()
@@ -160,7 +160,7 @@ def _parted_by_main_cracks(
     parted = cells.copy()
     met = shapely.intersects(cells, main)
     left = shapely.difference(cells[met], main.buffer(by, cap_style="square", join_style="mitre"))
-    parted[met] = [largest_part(cell) for cell in left]
+    parted[met] = largest_parts(left)
     kept: Shapes = parted[~shapely.is_empty(parted)]
     return kept
 

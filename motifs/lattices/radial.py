@@ -8,7 +8,6 @@ from typing import Annotated, Any
 import numpy as np
 import numpy.typing as npt
 import shapely
-from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
@@ -21,7 +20,7 @@ from ._filling.fill import fill_with_shapes
 from ._filling.region import check_pitch, inset_region
 from ._filling.repeat import circle
 from ._filling.trim import drawn_in, softened
-from ._filling.voronoi import voronoi_cells
+from ._filling.voronoi import evened, voronoi_cells
 
 __all__ = ["spiral_lattice", "sunburst_lattice", "sunflower"]
 
@@ -217,14 +216,10 @@ def _evened(seeds: Points, field: Polygon | MultiPolygon, pitch: float) -> Shape
     """
     depth = shapely.distance(shapely.points(seeds), field.boundary) / pitch
     give = np.clip(2 * (1 - depth / _EVENED), 0, 1)
-    near = np.flatnonzero(depth < _EVENED + 2)
-    for _ in range(_TIMES):
-        cells = voronoi_cells(seeds[near], field)
-        cell, seed = STRtree(shapely.points(seeds[near])).query(cells, predicate="contains")
-        moved = shapely.get_coordinates(shapely.centroid(cells[cell]))
-        own = near[seed]
-        seeds[own] += give[own, None] * (moved - seeds[own])
-    return voronoi_cells(seeds, field)
+    near = depth < _EVENED + 2  # those that move, and all that bound their cells
+    moved = seeds.copy()
+    moved[near] = evened(seeds[near], field, give[near], _TIMES)
+    return voronoi_cells(moved, field)
 
 
 def sunflower(radius: float, pitch: float) -> Points:

@@ -1,4 +1,4 @@
-"""Rounds: discs, the largest one inside a shape, and corners rounded by one."""
+"""Rounds: discs, where they stand about a centre, the largest one inside a shape, corners rounded by one."""
 
 from __future__ import annotations
 
@@ -9,18 +9,21 @@ import shapely
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.audit.boundary import Flags
+from canivet.audit.boundary import Flags, Floats
 
-from .openings import Shapes
+from .openings import Points, Shapes
 
 __all__ = [
+    "about",
     "closed",
     "disc",
     "fits",
     "fitting",
+    "foil_ratio",
     "inscribed_about",
     "inscribed_radius",
     "largest_part",
+    "largest_parts",
     "opened",
     "parts_fitting",
     "softened",
@@ -36,6 +39,52 @@ def disc(x: float, y: float, radius: float, *, sides: int) -> Polygon:
     2.0
     """
     return Point(x, y).buffer(radius, quad_segs=sides) if radius > 0 else Polygon()
+
+
+def about(x: float, y: float, radius: float, count: int, *, turn: float) -> Points:
+    """Return so many places at equal turns round a centre.
+
+    Parameters
+    ----------
+    x, y, radius : float
+        Of the circle they lie on, mm.
+    count : int
+        How many.
+    turn : float
+        Radians, anticlockwise from the right, at which the first lies.
+
+    Returns
+    -------
+    ndarray
+        Shape (count, 2), mm.
+
+    Examples
+    --------
+    >>> about(5, 5, 2, 4, turn=0).round(9).tolist()
+    [[7.0, 5.0], [5.0, 7.0], [3.0, 5.0], [5.0, 3.0]]
+    """
+    turns = turn + 2 * np.pi * np.arange(count) / count
+    return np.array([x, y]) + radius * np.column_stack([np.cos(turns), np.sin(turns)])
+
+
+def foil_ratio(lobes: int, *, cusp: float = 1.0) -> float:
+    """Return the radius of each of so many equal circles in a ring that touch a circle of radius 1 inside.
+
+    Parameters
+    ----------
+    lobes : int
+        How many.
+    cusp : float
+        How far the middles of two neighbours lie apart, in diameters: at 1, the default, they touch; below,
+        they overlap.
+
+    Examples
+    --------
+    >>> round(foil_ratio(4), 5)
+    0.41421
+    """
+    sine = math.sin(math.pi / lobes)
+    return sine / (cusp + sine)
 
 
 def inscribed_radius(shape: BaseGeometry, *, tolerance: float = 0.002) -> float:
@@ -56,8 +105,8 @@ def fits(shape: BaseGeometry, radius: float, *, sides: int = 8) -> bool:
     return bool(fitting(np.array([shape], dtype=object), radius, sides=sides)[0])
 
 
-def fitting(shapes: Shapes, radius: float, *, sides: int = 8) -> Flags:
-    """Say of each shape whether a circle of that radius fits inside it.
+def fitting(shapes: Shapes, radius: float | Floats, *, sides: int = 8) -> Flags:
+    """Say of each shape whether a circle of that radius, one for all or one for each, fits inside it.
 
     Examples
     --------
@@ -132,9 +181,26 @@ def softened(shape: BaseGeometry, share: float, *, sides: int) -> Polygon:
 
 def largest_part(shape: BaseGeometry) -> Polygon:
     """Return the largest polygon of a shape; an empty one where there is none."""
-    parts = shapely.get_parts(shape)
-    parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
-    return parts[int(np.argmax(shapely.area(parts)))] if len(parts) else Polygon()
+    return largest_parts(np.array([shape], dtype=object))[0]
+
+
+def largest_parts(shapes: Shapes) -> Shapes:
+    """Return the largest polygon of each shape; an empty one where there is none.
+
+    Examples
+    --------
+    >>> rows = [shapely.union_all([shapely.box(0, 0, 2, 1), shapely.box(3, 0, 6, 1)]), shapely.Point(0, 0)]
+    >>> shapely.area(largest_parts(np.array(rows))).tolist()
+    [3.0, 0.0]
+    """
+    parts, owner = shapely.get_parts(shapes, return_index=True)
+    solid = shapely.get_type_id(parts) == shapely.GeometryType.POLYGON
+    parts, owner = parts[solid], owner[solid]
+    order = np.lexsort((-shapely.area(parts), owner))
+    own, first = np.unique(owner[order], return_index=True)
+    largest = np.full(len(shapes), Polygon(), dtype=object)
+    largest[own] = parts[order[first]]
+    return largest
 
 
 def parts_fitting(shape: BaseGeometry, radius: float) -> list[Polygon]:

@@ -10,9 +10,9 @@ from shapely.geometry.base import BaseGeometry
 from canivet.audit.boundary import Floats, Ints, cross, dot
 from canivet.motifs.shapes.openings import Shapes
 
-__all__ = ["shared_edges"]
+__all__ = ["BESIDE", "shared_edges"]
 
-_BESIDE = 1e-4
+BESIDE = 1e-4
 """mm. Tiles laid by adding up numbers may stand this far apart and still share an edge."""
 
 
@@ -36,7 +36,7 @@ def shared_edges(cells: Shapes, giver: Ints, host: Ints, region: BaseGeometry) -
     given, taking = np.unique(giver), np.unique(host)
     a, b, of_a = _stretches(shapely.intersection(shapely.get_exterior_ring(cells[given]), region))
     c, d, of_c = _stretches(shapely.get_exterior_ring(cells[taking]))
-    low, high = np.minimum(a, b) - _BESIDE, np.maximum(a, b) + _BESIDE
+    low, high = np.minimum(a, b) - BESIDE, np.maximum(a, b) + BESIDE
     lines = shapely.linestrings(np.stack([c, d], axis=1))
     one, other = STRtree(lines).query(shapely.box(*low.T, *high.T))
     along = _overlap(a[one], b[one], c[other], d[other])
@@ -62,6 +62,6 @@ def _overlap(a: Floats, b: Floats, c: Floats, d: Floats) -> Floats:
     length = np.hypot(*(b - a).T)
     way = (b - a) / length[:, None]
     near, far = dot(way, c - a), dot(way, d - a)
-    beside = (np.abs(cross(way, c - a)) < _BESIDE) & (np.abs(cross(way, d - a)) < _BESIDE)
+    beside = (np.abs(cross(way, c - a)) < BESIDE) & (np.abs(cross(way, d - a)) < BESIDE)
     along = np.minimum(np.maximum(near, far), length) - np.maximum(np.minimum(near, far), 0)
     return np.where(beside, np.maximum(along, 0), 0.0)

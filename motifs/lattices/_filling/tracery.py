@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -11,12 +13,13 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import about, foil_ratio, largest_part
 
 from .repeat import ROUND, ROW, Repeat, circle
 from .trim import inscribed, softened
 
 __all__ = [
-    "THIN", "foil_ratio", "foil_shape", "foils_with_gaps", "mirrored", "notch_ratio", "ogee_cell",
+    "THIN", "foil_shape", "foils_with_gaps", "mirrored", "notch_ratio", "ogee_cell",
     "scale_cell", "star_faces", "wave_cells",
 ]  # fmt: skip
 
@@ -45,18 +48,6 @@ def notch_ratio(points: int, angle: float) -> float:
     return math.cos(angle) / math.cos(angle - math.pi / points)
 
 
-def foil_ratio(lobes: int) -> float:
-    """Return the radius of each of so many equal circles that touch each other inside a circle of radius 1.
-
-    Examples
-    --------
-    >>> round(foil_ratio(4), 5)
-    0.41421
-    """
-    sine = math.sin(math.pi / lobes)
-    return sine / (1 + sine)
-
-
 def foil_shape(lobes: int, radius: float, cusp: float) -> Polygon:
     """Return a foil about the origin, a lobe upward or sideways; the cusps between its lobes are rounded.
 
@@ -71,8 +62,7 @@ def foil_shape(lobes: int, radius: float, cusp: float) -> Polygon:
     """
     lobe = foil_ratio(lobes) * radius
     first = 0.0 if lobes == 6 else np.pi / 2  # sixfoils meet lobe to lobe
-    turns = first + 2 * np.pi * np.arange(lobes) / lobes
-    middles = (radius - lobe) * np.column_stack([np.cos(turns), np.sin(turns)])
+    middles = about(0, 0, radius - lobe, lobes, turn=first)
     discs = [Polygon(circle(lobe) + middle) for middle in middles]
     body = shapely.union_all([Polygon(middles), *discs])
     # a cusp no narrower than a strap: fill what a disc of that width cannot enter from outside
@@ -124,7 +114,7 @@ def foils_with_gaps(wide: float, high: float, body: Polygon, strap: float, *, sq
     return Repeat(wide, rows, _rings(cells), _rings(openings), soft=ROUND / 2, worthy=0.3)
 
 
-def _rings(shapes: list[Polygon]) -> list[Points]:
+def _rings(shapes: Iterable[Polygon]) -> list[Points]:
     return [shapely.get_coordinates(shape.exterior)[:-1] for shape in shapes]
 
 
@@ -220,11 +210,6 @@ def wave_cells(arcs: int) -> list[Points]:
     fine = circle(20.0) / 20.0  # sides as short as on a large wave
     before = [(fine / 2 + at) for at in ((-0.5, -0.25), (0.5, -0.25), (0.0, -0.5))]
     seen = Polygon(fine / 2).difference(shapely.union_all([Polygon(one) for one in before]))
-    cells = []
-    for ring in range(arcs):
-        outer, inner = (
-            Polygon(fine * (0.5 * (arcs - k) / arcs)) if k < arcs else Polygon() for k in (ring, ring + 1)
-        )
-        band = max(shapely.get_parts(seen.intersection(outer.difference(inner))), key=lambda part: part.area)
-        cells.append(shapely.get_coordinates(shapely.orient_polygons(band).exterior)[:-1])
-    return cells
+    discs = [*(Polygon(fine * (0.5 * (arcs - k) / arcs)) for k in range(arcs)), Polygon()]
+    bands = [largest_part(seen.intersection(outer.difference(inner))) for outer, inner in pairwise(discs)]
+    return _rings(shapely.orient_polygons(bands))

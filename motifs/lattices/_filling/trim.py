@@ -9,6 +9,8 @@ has, the paper about it is nowhere thinner.
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 import shapely
 from shapely import STRtree
@@ -17,9 +19,9 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.audit.boundary import Flags, Floats, Ints, shrunk
 from canivet.motifs.shapes.openings import Rings, Shapes
-from canivet.motifs.shapes.rounds import inscribed_radius
+from canivet.motifs.shapes.rounds import fitting, inscribed_radius, largest_parts
 
-from .sharing import shared_edges
+from .sharing import BESIDE, shared_edges
 
 __all__ = [
     "drawn_in",
@@ -41,8 +43,8 @@ _PARTED = -2
 """The home of a cell that was halved: none that another could follow."""
 
 _HAIR = 1e-5
-"""mm. Tiles laid by adding up numbers fail to meet by less than this; a seam left open would be cut. Joined
-cells stay larger by so much, a hundredth of a micrometre."""
+"""mm. Cells that are joined are swollen by so much, and stay so, a hundredth of a micrometre: a seam left
+open would be cut."""
 
 _LARGEST = 1.45
 """No cell takes in a rest that makes it larger than this many whole ones."""
@@ -187,11 +189,13 @@ def trim_cells(
     cells, openings, inside = cells[present], openings[present], inside[present]
     inset, whole = inset[present], whole[present]
     joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]
-    rest = np.full(len(cells), Polygon(), dtype=object)
-    rest[~inside] = shapely.intersection(drawn_in(cells[~inside], inset[~inside]), region)
+    beside = np.flatnonzero(~inside)
+    clipped = shapely.intersection(drawn_in(cells[beside], inset[beside]), region)
     if formed:
-        near = _clipped(openings, region, ~inside)
-        rest = np.where(shapely.area(near) > _MOSTLY * shapely.area(openings), near, rest)
+        near = shapely.intersection(openings[beside], region)
+        clipped = np.where(shapely.area(near) > _MOSTLY * shapely.area(openings[beside]), near, clipped)
+    rest = np.full(len(cells), Polygon(), dtype=object)
+    rest[beside] = clipped
     good = inside | holds_circle(rest, np.maximum(smallest, worthy * whole))
     cells, taken = _give_away(cells, good, joins, region, worth=_NOTICED if formed else 0.0)
     joined = np.flatnonzero(taken > 0)
@@ -203,7 +207,8 @@ def trim_cells(
         taken[joined[inside[joined] & (gain < _GAIN)]] = 0
     untouched = inside & (taken == 0)
     ragged = ~untouched & (taken >= 0)
-    clipped = softened(_largest(rest[ragged]), soft)
+    # of each the largest part alone: the paper between two parts of one may be thin
+    clipped = softened(largest_parts(rest[ragged]), soft)
     particular = formed | ~joins[ragged]
     least = np.maximum(smallest, np.where(particular, worthy * whole[ragged], 0.0))
     kept = _sound(clipped, least)
@@ -222,19 +227,12 @@ def _inside(openings: Shapes, region: BaseGeometry) -> Flags:
 
 
 def _reaches_into(cells: Shapes, region: BaseGeometry, which: Flags) -> Flags:
-    """Say which of the marked cells lie in the region by more than a micrometre somewhere."""
+    """Say which marked cells have a point deep inside, or more than a micrometre, within the region."""
     reaches = np.zeros(len(cells), bool)
     reaches[which] = shapely.intersects(region, shapely.point_on_surface(cells[which]))
     doubtful = which & ~reaches
     reaches[doubtful] = shapely.intersects(region, shrunk(cells[doubtful], 1e-3))
     return reaches
-
-
-def _clipped(shapes: Shapes, region: BaseGeometry, which: Flags) -> Shapes:
-    """Intersect the marked shapes with the region, the others left empty."""
-    out = np.full(len(shapes), Polygon(), dtype=object)
-    out[which] = shapely.intersection(shapes[which], region)
-    return out
 
 
 def holds_circle(shapes: Shapes, radius: float | Floats) -> Flags:
@@ -245,7 +243,7 @@ def holds_circle(shapes: Shapes, radius: float | Floats) -> Flags:
     """
     radius = np.broadcast_to(radius, np.shape(shapes))
     held: Flags = np.asarray(shapely.area(shapes) > radius * shapely.length(shapes))
-    for holds in (_deep_at_centroid, _left_when_drawn_in):
+    for holds in (_deep_at_centroid, partial(fitting, sides=4)):
         held[~held] = holds(shapes[~held], radius[~held])
     return held
 
@@ -255,11 +253,6 @@ def _deep_at_centroid(shapes: Shapes, radius: Floats) -> Flags:
     deep: Flags = shapely.contains(shapes, middle)
     deep[deep] = shapely.distance(middle[deep], shapely.boundary(shapes[deep])) > radius[deep]
     return deep
-
-
-def _left_when_drawn_in(shapes: Shapes, radius: Floats) -> Flags:
-    left: Flags = ~shapely.is_empty(shapely.buffer(shapes, -radius, quad_segs=4))
-    return left
 
 
 def _sound(shapes: Shapes, radius: float | Floats) -> Flags:
@@ -322,7 +315,7 @@ def _shared_edges(
     """Return each loose cell with each of its neighbours, and how much edge the two share in the region."""
     if not len(loose):
         return loose, loose, np.empty(0)
-    first, host = STRtree(cells).query(shapely.buffer(cells[loose], 1e-4, quad_segs=1))
+    first, host = STRtree(cells).query(shapely.buffer(cells[loose], BESIDE, quad_segs=1))
     giver = loose[first]
     giver, host = giver[giver != host], host[giver != host]
     share = np.ones(len(cells))
@@ -377,19 +370,8 @@ def _halves(cell: Polygon, one: Polygon, other: Polygon) -> list[BaseGeometry]:
 
 def _without_tongues(shapes: Shapes, radius: Floats, *, sharp: bool) -> Shapes:
     """Take off whatever a disc of that radius cannot reach from inside; corners stay where `sharp`."""
-    core = _largest(shapely.buffer(shapes, -radius, quad_segs=_QUARTER))
+    core = largest_parts(shapely.buffer(shapes, -radius, quad_segs=_QUARTER))
     join = "mitre" if sharp else "round"
     full = shapely.buffer(core, radius, join_style=join, mitre_limit=3, quad_segs=_QUARTER)
     kept: Shapes = shapely.intersection(shapes, full)
-    return kept
-
-
-def _largest(shapes: Shapes) -> Shapes:
-    """Return the largest part of each shape: the paper between two parts of one may be thin."""
-    parts, owner = shapely.get_parts(shapes, return_index=True)
-    solid = shapely.get_type_id(parts) == shapely.GeometryType.POLYGON
-    parts, owner = parts[solid], owner[solid]
-    order = np.lexsort((shapely.area(parts), owner))
-    kept = np.full(len(shapes), Polygon(), dtype=object)
-    kept[owner[order]] = parts[order]
     return kept

@@ -14,7 +14,6 @@ from shapely.geometry import Point, Polygon
 from support import rings_of
 
 from canivet.motifs.lattices._filling.tracery import (
-    foil_ratio,
     foil_shape,
     notch_ratio,
     ogee_cell,
@@ -23,6 +22,7 @@ from canivet.motifs.lattices._filling.tracery import (
 from canivet.motifs.lattices.curved import fish_scale_lattice, ogee_lattice
 from canivet.motifs.lattices.stars import asanoha_lattice, foil_lattice, star_lattice
 from canivet.motifs.outlines import arch, oval, rectangle
+from canivet.motifs.shapes.rounds import foil_ratio
 
 LATTICES = [asanoha_lattice, star_lattice, foil_lattice, ogee_lattice, fish_scale_lattice]
 FOILS = ["trefoil", "quatrefoil", "cinquefoil", "sixfoil"]
