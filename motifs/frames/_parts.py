@@ -273,8 +273,9 @@ def put_together(
 ) -> Frame:
     """Cut the ornament out of the outline so that the frame holds, window and panels opened or not.
 
-    An opening nearer than a strap to the edge, to the window, to a panel or to a larger opening is left out;
-    of two alike, a pair in the mirror, both are. So is one too small to cut.
+    An opening nearer than a strap to the edge, to the window, to a panel or to a larger opening is left out,
+    and so is one too small to cut; of two as large as each other both are. Whatever is left out takes its
+    mirror image with it.
 
     Raises
     ------
@@ -289,7 +290,7 @@ def put_together(
         weak = _weak_beside(outline, openings, reserved, w)
         if not weak.any():
             break
-        openings = openings[~_with_twins(openings, weak, outline)]
+        openings = _without(openings, weak, outline)
     else:
         raise NoRoom("its ornament")
     paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
@@ -297,15 +298,15 @@ def put_together(
     return Frame(paper, window, dict(panels), dict(arcs or {}), usual if rooms is None else rooms)
 
 
-def _with_twins(openings: Shapes, which: Flags, outline: Polygon) -> Flags:
-    """Mark beside some openings what is their mirror image about the upright axis, where there is one."""
+def _without(openings: Shapes, which: Flags, outline: Polygon) -> Shapes:
+    """Leave out some openings, and what is their mirror image about the upright axis, where there is one."""
     x0, _, x1, _ = outline.bounds
     at = shapely.get_coordinates(shapely.centroid(openings))
     twin = at[which] * (-1, 1) + (x0 + x1, 0)
     apart = np.hypot(*(at[:, None] - twin).T)
     alike = np.isclose(shapely.area(openings), shapely.area(openings[which])[:, None], rtol=_ALIKE)
-    marked: Flags = which | ((apart < _TWIN) & alike).any(axis=0)
-    return marked
+    left: Shapes = openings[~(which | ((apart < _TWIN) & alike).any(axis=0))]
+    return left
 
 
 def _weak_beside(outline: Polygon, openings: Shapes, reserved: Shapes, w: Widths) -> Flags:
@@ -338,14 +339,11 @@ def _crowded(shapes: Shapes, gap: float) -> tuple[Index, Index]:
 
 
 def _clear_of(openings: Shapes, outline: Polygon, reserved: Shapes, w: Widths) -> Shapes:
-    openings = openings[fitting(openings, w.smallest + 1e-6, sides=2)]
-    near = shapely.distance(openings, outline.exterior) < w.strap - 1e-6
-    near |= ~shapely.within(openings, outline)
-    for place in reserved:
-        near |= shapely.distance(openings, place) < w.strap - 1e-6
-    openings = openings[~near]
-    one, other = _crowded(openings, w.strap)
-    return openings[~_with_twins(openings, _lesser(openings, one, other), outline)]
+    gone = ~fitting(openings, w.smallest + 1e-6, sides=2) | ~shapely.within(openings, outline)
+    for place in (outline.exterior, *reserved):
+        gone |= shapely.distance(openings, place) < w.strap - 1e-6
+    openings = _without(openings, gone, outline)
+    return _without(openings, _lesser(openings, *_crowded(openings, w.strap)), outline)
 
 
 def _lesser(openings: Shapes, one: Index, other: Index) -> Flags:

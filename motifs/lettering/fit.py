@@ -43,6 +43,7 @@ _CLOSE = 0.005
 """Sizes are found to this share."""
 
 Bands = Callable[[Letters, float], Sequence[tuple[float, float]]]
+"""Gives the rails at a height, as `fit_lettering` is told of them."""
 
 
 class _Moved(NamedTuple):
@@ -165,7 +166,7 @@ def fit_lettering(
         At least so much between the foot of a line and the head of the next, mm, default 0.
     bands : callable, optional
         Gives the rails of letters at a height, bottom and top of each above the baseline, mm: they need room
-        too. It is given the letters 1 mm high, and the height.
+        too. It is given the letters 1 mm high, all lines on the first one's place, and the height.
     stands : bool
         Whether the last line stands on ground that fills the panel below it: then there is no margin at its
         feet, and the white over the heads is no higher than half a letter.
@@ -216,12 +217,11 @@ def fit_lettering(
     setting: dict[str, Any] = {
         "face": face, "weight": weight, "width": width, "small_capitals": small_capitals,
     }  # fmt: skip
-    measured = [
-        _Measured(
-            rows, [measure_line(row, **setting) for row in rows], gap, between, None if stands else bands
-        )
-        for rows in lay_out(require_text(text, lines=True), lines)
-    ]
+    measured = []
+    for rows in lay_out(require_text(text, lines=True), lines):
+        set_ = [measure_line(row, **setting) for row in rows]
+        together = block_of([line.letters for line in set_])
+        measured.append(_Measured(rows, set_, together, gap, between, None if stands else bands))
     best: tuple[_Moved, _Measured] | None = None
     for block in measured:
         moved = fit_size(partial(_moved, move, block), least=least, most=most)
@@ -301,11 +301,13 @@ class _Measured:
 
     rows: Sequence[str]
     lines: Sequence[MeasuredLine]
+    letters: Letters
     gap: float
     between: float
     bands: Bands | None
 
     def taken(self, size: float) -> _Taken:
+        """Return what the lines take at a height, with their rails; the last baseline lies on y = 0."""
         apart = _apart(self.rows, size, self.between)
         tops = [(len(self.lines) - 1 - k) * apart for k in range(len(self.lines))]
         reach = [
@@ -313,7 +315,7 @@ class _Measured:
             for line, top in zip(self.lines, tops, strict=True)
         ]
         points = np.concatenate(reach)
-        rails = self.bands(block_of([line.letters for line in self.lines]), size) if self.bands else []
+        rails = self.bands(self.letters, size) if self.bands else []
         low = min([0.0, *(bottom for bottom, _ in rails)])
         high = tops[0] + max([size, *(top for _, top in rails)])
         left, right = points[:, 0].min(), points[:, 0].max()

@@ -15,7 +15,7 @@ from shapely.geometry import LineString
 from canivet.audit.boundary import Floats
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import distances_along, points_at
 
 from .text import BETWEEN_LETTERS, Letter, Letters, shape_text, space_by_eye
 
@@ -250,11 +250,9 @@ def letter_round_oval(
     for letter in letters.each:
         half = letter.advance / 2 if letter.blank else sum(letter.shape.bounds[0::2]) / 2
         s = start + letter.at[0] + half
-        foot = np.array([np.interp(s, stations, feet[:, axis]) for axis in (0, 1)])
-        ahead = [
-            np.interp(s + 0.05, stations, way[:, k]) - np.interp(s - 0.05, stations, way[:, k])
-            for k in (0, 1)
-        ]
+        foot = points_at(feet, s, along=stations)
+        before, after = points_at(way, np.array([s - 0.05, s + 0.05]), along=stations)
+        ahead = after - before
         turn = math.atan2(ahead[1], ahead[0])
         at = foot - half * np.array([math.cos(turn), math.sin(turn)])
         each.append(replace(letter, at=(float(at[0] + centre[0]), float(at[1] + centre[1])), turn=turn))

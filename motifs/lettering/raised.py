@@ -13,8 +13,6 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
 
-from ._grounds import lay_grounds
-from ._hairs import LEAN, is_dot
 from ._holding import (
     MARGIN,
     CannotHold,
@@ -28,7 +26,9 @@ from ._holding import (
     widen,
 )
 from ._outlines import as_multi
-from ._welded import weld_lines
+from ._standing.grounds import lay_grounds
+from ._standing.hairs import LEAN, is_dot
+from ._standing.welded import weld_lines
 from .stout import Rails, StoutLetter, rail_bands, raise_letter
 from .text import Letter, Letters
 
@@ -113,7 +113,6 @@ def raise_letters(
     True
     """
     require_widths(strap, smallest)
-    rail_bands(letters, strap, rails)
 
     def alone(letter: Letter, letters: Letters) -> object:
         return raise_letter(letter, letters.size, strap, smallest, rail_bands(letters, strap, rails))
@@ -143,16 +142,15 @@ def require_stout(
         As `raise_letters` does.
     """
     try:
-        _made_stout(panel, letters, strap, smallest, rails)
+        _made_stout(panel, letters, strap, smallest, rail_bands(letters, strap, rails))
     except CannotHold:
         raise losing_its_form("raised", letters, strap, smallest) from None
 
 
 def _made_stout(
-    panel: Polygon, letters: Letters, strap: float, smallest: float, rails: Rails
+    panel: Polygon, letters: Letters, strap: float, smallest: float, bars: Sequence[tuple[float, float]]
 ) -> tuple[list[Letter], list[StoutLetter], list[MultiPolygon]]:
     """Return the letters but for spaces, each made stout, and where that stands inside the panel."""
-    bars = rail_bands(letters, strap, rails)
     each = [one for one in letters.each if not one.blank]
     made = [
         raise_letter(one, letters.size, strap, smallest, bars, lean)
@@ -171,8 +169,8 @@ def _stand(panel: Polygon, letters: Letters, strap: float, smallest: float, rail
     CannotHold
         If a letter loses its form, or something does not hold.
     """
-    each, made, bodies = _made_stout(panel, letters, strap, smallest, rails)
     bars = rail_bands(letters, strap, rails)
+    each, made, bodies = _made_stout(panel, letters, strap, smallest, bars)
     if rails == "none":
         bands = weld_lines(letters, [m.shape for m in made], strap)
     else:

@@ -16,8 +16,6 @@ from canivet.audit.boundary import GRID, Paper
 from canivet.errors import BadValue
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from ._grounds import STANDS
-from ._hairs import gripped, hold_marks, is_dot, stem_to
 from ._holding import (
     GROWTH,
     MARGIN,
@@ -31,6 +29,8 @@ from ._holding import (
     widen,
 )
 from ._outlines import as_multi
+from ._standing.grounds import STANDS
+from ._standing.hairs import gripped, hold_marks, is_dot, stem_to
 from .text import Letter, Letters
 
 __all__ = ["Rails", "StoutLetter", "rail_bands", "raise_letter"]

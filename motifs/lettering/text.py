@@ -21,7 +21,8 @@ from canivet.audit.boundary import Paper
 from canivet.errors import BadValue
 from canivet.lengths import format_mm
 
-from ._outlines import NO_FORM, Form, as_multi, beside, form_of
+from ._outlines import as_multi
+from ._spacing import NO_FORM, Form, beside, form_of
 from .faces import Face, open_face
 from .shaping import Direction, PlacedGlyph, require_drawn, require_text, shape_glyphs
 

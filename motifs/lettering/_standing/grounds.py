@@ -9,9 +9,8 @@ import shapely
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper
-
-from ._holding import lay_band
-from .text import FAR, Letter, Letters
+from canivet.motifs.lettering._holding import lay_band
+from canivet.motifs.lettering.text import FAR, Letter, Letters
 
 __all__ = ["STANDS", "hangs_below", "lay_grounds"]
 

@@ -14,10 +14,9 @@ from shapely.geometry import LineString, MultiPolygon, Point, box
 from shapely.ops import substring
 
 from canivet.audit.boundary import GRID, Paper
-
-from ._holding import MARGIN, bar_along, lay_band
-from ._outlines import as_multi
-from .text import Letter, Letters
+from canivet.motifs.lettering._holding import MARGIN, bar_along, lay_band
+from canivet.motifs.lettering._outlines import as_multi
+from canivet.motifs.lettering.text import Letter, Letters
 
 __all__ = ["weld_lines"]
 
