@@ -15,19 +15,17 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from canivet.motifs.shapes import rounds
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import along, directions, distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits, opened
 
 __all__ = [
     "POINT",
     "Blade",
-    "along",
     "band",
     "bezier",
     "blade",
     "bow",
-    "directions",
     "disc",
     "drop",
     "lancet",
@@ -71,23 +69,6 @@ def bow(start: Points, end: Points, bend: float, late: float = 0.0) -> Points:
     aside = np.array([-chord[1], chord[0]]) * bend * 4 / 3
     first, second = start + chord * (0.33 + late) + aside, start + chord * (0.67 + late) + aside
     return bezier(start, first, second, end)
-
-
-def along(line: Points, share: float) -> tuple[Points, Points]:
-    """Return the point at that share of a line's length, and the unit direction there."""
-    steps = np.diff(line, axis=0)
-    run = distances_along(line)
-    at = share * run[-1]
-    k = int(np.clip(np.searchsorted(run, at) - 1, 0, len(steps) - 1))
-    unit = steps[k] / np.hypot(*steps[k])
-    return line[k] + unit * (at - run[k]), unit
-
-
-def directions(line: Points) -> tuple[Points, Points]:
-    """Return the unit vectors ahead and to the left at each point of a line."""
-    steps = np.gradient(line, axis=0)
-    ahead: Points = steps / np.hypot(*steps.T)[:, None]
-    return ahead, np.column_stack([-ahead[:, 1], ahead[:, 0]])
 
 
 def stroke(line: Points, half: Points) -> Polygon:

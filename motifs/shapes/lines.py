@@ -1,4 +1,4 @@
-"""Lines of points: how far along them each point lies, and what lies at a distance."""
+"""Lines of points: how far along them each point lies, and where and which way they run at a place."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from .openings import Points
 
-__all__ = ["distances_along", "points_at"]
+__all__ = ["along", "directions", "distances_along", "points_at"]
 
 
 def distances_along(line: Points) -> Points:
@@ -44,3 +44,34 @@ def points_at(line: Points, at: Points | float, *, along: Points | None = None) 
     """
     along = distances_along(line) if along is None else along
     return np.stack([np.interp(at, along, line[:, axis]) for axis in (0, 1)], axis=-1)
+
+
+def along(line: Points, share: float) -> tuple[Points, Points]:
+    """Return the point at that share of a line's length, and the unit direction there.
+
+    Examples
+    --------
+    >>> at, unit = along(np.array([(0, 0), (6, 8), (6, 18)]), 0.25)
+    >>> at.tolist(), unit.tolist()
+    ([3.0, 4.0], [0.6, 0.8])
+    """
+    steps = np.diff(line, axis=0)
+    run = distances_along(line)
+    at = share * run[-1]
+    k = int(np.clip(np.searchsorted(run, at) - 1, 0, len(steps) - 1))
+    unit = steps[k] / np.hypot(*steps[k])
+    return line[k] + unit * (at - run[k]), unit
+
+
+def directions(line: Points) -> tuple[Points, Points]:
+    """Return the unit vectors ahead and to the left at each point of a line.
+
+    Examples
+    --------
+    >>> ahead, left = directions(np.array([(0, 0), (2, 0), (4, 0)]))
+    >>> ahead[1].tolist(), left[1].tolist()
+    ([1.0, 0.0], [-0.0, 1.0])
+    """
+    steps = np.gradient(line, axis=0)
+    ahead: Points = steps / np.hypot(*steps.T)[:, None]
+    return ahead, np.column_stack([-ahead[:, 1], ahead[:, 0]])

@@ -14,24 +14,14 @@ from shapely.geometry.base import BaseGeometry
 from .openings import openings_from
 from .strokes import bezier, disc, stroke
 
-__all__ = ["Cable", "boss"]
+__all__ = ["Cable"]
 
 _LEAN = math.radians(50)
 """How steeply the strands of a rope lie across it."""
 
 
-def boss(size: float, strap: float, smallest: float, *, halves: bool = False) -> list[BaseGeometry]:
-    """Return the openings of a round boss in a square: an eye in a ring of arcs, or what of it can be cut.
-
-    Parameters
-    ----------
-    size : float
-        Side of the square, mm.
-    strap, smallest : float
-        mm.
-    halves : bool
-        Whether the ring is parted along the diagonal from the inner corner, or into quarters.
-    """
+def _boss(size: float, strap: float, smallest: float) -> list[BaseGeometry]:
+    """Return the openings of a round boss in a square: an eye in a ring of arcs, or what of it can be cut."""
     middle = size / 2
     ring = max(2.1 * smallest, 0.17 * size)
     eye = middle - ring - strap
@@ -39,8 +29,7 @@ def boss(size: float, strap: float, smallest: float, *, halves: bool = False) ->
         return [disc(middle, middle, 0.8 * middle)] if 0.8 * middle >= smallest else []
     whole = disc(middle, middle, middle).difference(disc(middle, middle, middle - ring))
     bar = box(-size, middle - strap / 2, 2 * size, middle + strap / 2)
-    angles = (45,) if halves else (0, 90)
-    bars = shapely.union_all([rotate(bar, angle, origin=(middle, middle)) for angle in angles])
+    bars = shapely.union_all([rotate(bar, angle, origin=(middle, middle)) for angle in (0, 90)])
     arcs = openings_from(whole.difference(bars).geoms, share=0.6, strap=strap, smallest=smallest)
     return [disc(middle, middle, min(eye, 0.22 * size)), *arcs]
 
@@ -124,5 +113,5 @@ class Cable:
         inner = self.height - self.strap / 2
         return [
             *soft,
-            *(translate(p, self.strap / 2, self.strap / 2) for p in boss(inner, self.strap, self.smallest)),
+            *(translate(p, self.strap / 2, self.strap / 2) for p in _boss(inner, self.strap, self.smallest)),
         ]

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import directions, distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import disc as round_of
 from canivet.motifs.shapes.rounds import fits, largest_part, opened
@@ -114,7 +114,6 @@ def leaf(
     bend: float = 0.0,
     belly: float = 0.42,
     stalk: float = 0.0,
-    blunt: float = 0.0,
     point: float = 1.15,
 ) -> Polygon:
     """Return a leaf from base to tip.
@@ -129,8 +128,8 @@ def leaf(
         How far its middle stands off to the left of the straight line, as a share of its length.
     belly : float
         Where it is widest, as a share of the way from base to tip.
-    stalk, blunt : float
-        Width it has at its base and at its tip already, mm.
+    stalk : float
+        Width it has at its base already, mm.
     point : float
         How pointed it is: about 0.5 for an oval, over 1 for a leaf drawn out at both ends.
 
@@ -148,14 +147,11 @@ def leaf(
     left = np.array([-axis[1], axis[0]])
     share = np.linspace(0, 1, 41)
     spine = a + share[:, None] * axis + (4 * bend * share * (1 - share))[:, None] * left
-    tangent = np.gradient(spine, axis=0)
-    normal = np.column_stack([-tangent[:, 1], tangent[:, 0]]) / np.hypot(*tangent.T)[:, None]
     power = math.log(0.5) / math.log(belly)
     swell = np.sin(np.pi * share**power) ** point
-    half = np.maximum(width * swell, np.where(share < belly, stalk, blunt))[:, None] / 2
-    sides = np.vstack([spine + half * normal, (spine - half * normal)[::-1]])
-    body = Polygon(sides).buffer(0)
-    return largest_part(body)
+    half = np.maximum(width * swell, np.where(share < belly, stalk, 0))[:, None] / 2
+    aside = half * directions(spine)[1]
+    return largest_part(Polygon(np.vstack([spine + aside, (spine - aside)[::-1]])).buffer(0))
 
 
 def softened(body: Polygon, radius: float) -> Sequence[Polygon]:

@@ -12,8 +12,7 @@ import numpy as np
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
-from canivet.motifs.forms._strokes import directions
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import directions, distances_along
 from canivet.motifs.shapes.openings import Points
 
 __all__ = ["FERN", "GRASS", "LEAF", "draw_fern", "draw_grass", "draw_leaf"]

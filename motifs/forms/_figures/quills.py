@@ -15,8 +15,7 @@ from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen
-from canivet.motifs.forms._strokes import directions
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import directions, distances_along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import parts_fitting
 

@@ -17,7 +17,6 @@ from shapely.geometry import Polygon
 from canivet.motifs.forms._chance import Chance, some
 from canivet.motifs.forms._strokes import (
     Blade,
-    along,
     bezier,
     blade,
     bow,
@@ -28,6 +27,7 @@ from canivet.motifs.forms._strokes import (
     stroke,
     turned,
 )
+from canivet.motifs.shapes.lines import along
 from canivet.motifs.shapes.openings import Points
 
 from .plant import Plant

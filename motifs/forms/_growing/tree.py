@@ -9,7 +9,8 @@ import shapely
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import Chance, some
-from canivet.motifs.forms._strokes import along, band, bezier, stroke, turned
+from canivet.motifs.forms._strokes import band, bezier, stroke, turned
+from canivet.motifs.shapes.lines import along
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import parts_fitting
 

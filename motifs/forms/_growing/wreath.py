@@ -11,7 +11,8 @@ from shapely.affinity import scale
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
-from canivet.motifs.forms._strokes import Blade, along, band, blade, bow, disc, drop, pierced_blade, turned
+from canivet.motifs.forms._strokes import Blade, band, blade, bow, disc, drop, pierced_blade, turned
+from canivet.motifs.shapes.lines import along
 from canivet.motifs.shapes.openings import Points
 
 from .plant import Plant
