@@ -60,6 +60,9 @@ class Ornament:
     turned: ClassVar[bool] = False
     """Whether `corner` draws all that lies beyond the last bay, and no half post ends a run."""
 
+    halved: ClassVar[bool] = True
+    """Whether half a post ends a run; if not, the paper there is left solid."""
+
     rigid: ClassVar[bool] = False
     """Whether a bay keeps its shape where the band bends, instead of bending with it."""
 
@@ -232,7 +235,7 @@ def _lay_runs(
     bay, post = ornament.bay(repeat), ornament.post(repeat)
     if not bay and not post:
         raise _too_fine(ornament, repeat)
-    half = [] if circuit.closed else ornament.end(repeat)
+    half = ornament.end(repeat) if ornament.halved and not circuit.closed else []
     openings: list[Rings] = []
     for index, (run, number, back) in enumerate(_rows(circuit, counts, ornament)):
         at = number * repeat - over[index][0]

@@ -7,10 +7,10 @@ from typing import Annotated
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.borders._running.knots import Knot
+from canivet.motifs.borders._running.interlaced.knots import Knot
+from canivet.motifs.borders._running.interlaced.rope import Cable
+from canivet.motifs.borders._running.interlaced.woven import Guilloche, Interlace
 from canivet.motifs.borders._running.laying import draw_round
-from canivet.motifs.borders._running.rope import Cable
-from canivet.motifs.borders._running.woven import Guilloche, Interlace
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 from canivet.parameters import Choice, Count

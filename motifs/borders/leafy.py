@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from shapely.geometry import Polygon
 
-from canivet.motifs.borders._ornament.acanthus import Rinceau
-from canivet.motifs.borders._running.grapes import Grapevine
 from canivet.motifs.borders._running.laying import draw_flow
-from canivet.motifs.borders._running.leaves import Laurel, Vine
+from canivet.motifs.borders._running.leafy.acanthus import Rinceau
+from canivet.motifs.borders._running.leafy.grapes import Grapevine
+from canivet.motifs.borders._running.leafy.leaves import Laurel, Vine
 from canivet.motifs.bounds import BandWidth, BorderRim, RepeatLength, Smallest, Strap
 from canivet.motifs.registry import motif
 
@@ -38,7 +38,7 @@ def acanthus(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
     repeat : float, optional
         About how long a bend of the stem is: mm, 1 to 400; re-counted so that whole bends fit. Left out,
-        about half as long again as it is high.
+        about six tenths longer than it is high.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
         left solid.

@@ -21,9 +21,11 @@ __all__ = [
     "box",
     "circle",
     "diagonal",
+    "hung",
     "lens",
     "mirrored",
     "polygon",
+    "rhomb",
     "softened",
     "stretched",
     "stroke",
@@ -62,6 +64,19 @@ def stretched(wide: float, tall: float) -> Polygon:
 def polygon(*corners: tuple[float, float]) -> Polygon:
     """Return the polygon with these corners."""
     return Polygon(corners)
+
+
+def rhomb(x: float, y: float, half: float, tall: float) -> Polygon:
+    """Return a rhomb on its point about a place, empty where half its width or height is not above 0."""
+    if half <= 0 or tall <= 0:
+        return Polygon()
+    return polygon((x - half, y), (x, y - tall), (x + half, y), (x, y + tall))
+
+
+def hung(area: BaseGeometry, height: float) -> BaseGeometry:
+    """Return what stands on the rail of a strip so high as it hangs from its rim."""
+    turned: BaseGeometry = shapely.transform(area, lambda points: points * (1, -1) + (0, height))
+    return turned
 
 
 def lens(x: float, low: float, high: float, wide: float) -> BaseGeometry:

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import Cut, box, circle, polygon, worth_ring
+from .areas import Cut, box, circle, hung, polygon, worth_ring
 
 __all__ = ["Zigzag"]
 
@@ -75,13 +75,15 @@ class Zigzag(Ornament):
 
     def bay(self, repeat: float) -> list[Points]:
         """Return the triangle under a peak."""
-        under = shapely.transform(self._triangles(repeat)[0], lambda p: p * (1, -1) + (0, self.height))
-        return self.cut(under)
+        return self.cut(hung(self._triangles(repeat)[0], self.height))
 
     def post(self, repeat: float) -> list[Points]:
         """Return what is cut of the triangle over a valley: a chevron along the ribbon, and a foil."""
         shapes = self._triangles(repeat)
-        return self._cut_pierced(repeat, shapes, [_largest_round(shape) for shape in shapes], 3, self.cut)
+        rounds = [_largest_round(shape) for shape in shapes]
+        if self._nests(repeat):
+            return self._cut_nested(shapes, rounds[1], 3, self.cut)
+        return self._cut_filled(shapes[0], rounds[0], 3, _FILLED, self.cut)
 
     def end(self, repeat: float) -> list[Points]:
         """Return half a triangle, whole in itself."""
@@ -92,16 +94,18 @@ class Zigzag(Ornament):
         """Return a chevron mitred about the diagonal, and a foil in the dark kite that it encloses."""
         slope, steep = self._slope(repeat)
         kites, rounds = [], []
-        for off in (self._line / 2, self._line / 2 + self._channel):
+        for off in self._offs:
             tip, far = off * steep / (1 + slope), (off * steep - self.height) / slope
             kites.append(polygon((tip, tip), (self.height, far), (self.height,) * 2, (far, self.height)))
             middle = (self.height + off) * steep / (1 + slope + steep)
             rounds.append((middle, middle, self.height - middle))
-        return self._cut_pierced(repeat, kites, rounds, 4, self.cut_corner)
+        if self._nests(repeat):
+            return self._cut_nested(kites, rounds[1], 4, self.cut_corner)
+        return self._cut_filled(kites[0], rounds[0], 4, _ROUNDED, self.cut_corner)
 
     def _triangles(self, repeat: float) -> list[Polygon]:
         """Return the triangle over a valley, and the dark one in it."""
-        return [self._triangle(repeat, off) for off in (self._line / 2, self._line / 2 + self._channel)]
+        return [self._triangle(repeat, off) for off in self._offs]
 
     def _triangle(self, repeat: float, off: float) -> Polygon:
         """Return the triangle over a valley, so far off the middle of the ribbon."""
@@ -110,17 +114,15 @@ class Zigzag(Ornament):
         half = (self.height - tip) / slope
         return polygon((0, tip), (half, self.height), (-half, self.height)) if half > 0 else Polygon()
 
-    def _cut_pierced(
-        self, repeat: float, shapes: list[Polygon], rounds: list[Round], lobes: int, cut: Cut
-    ) -> list[Points]:
-        """Return what is cut of a shape: the white round a dark one, and the foil."""
-        white, dark = shapes
-        if self._nests(repeat):
-            x, y, radius = rounds[1]
-            foil = self._foil(x, y, min(_PIERCED * radius, radius - self.strap), lobes)
-            return cut(white.difference(dark)) + cut(foil)
-        x, y, radius = rounds[0]
-        share = _FILLED if lobes == 3 else _ROUNDED
+    def _cut_nested(self, shapes: list[Polygon], within: Round, lobes: int, cut: Cut) -> list[Points]:
+        """Return the white round the dark one in it, and a foil in that."""
+        (white, dark), (x, y, radius) = shapes, within
+        foil = self._foil(x, y, min(_PIERCED * radius, radius - self.strap), lobes)
+        return cut(white.difference(dark)) + cut(foil)
+
+    def _cut_filled(self, white: Polygon, within: Round, lobes: int, share: float, cut: Cut) -> list[Points]:
+        """Return a foil that fills a white shape, or the shape itself where that cannot be cut."""
+        x, y, radius = within
         return cut(self._foil(x, y, share * radius, lobes).intersection(white)) or cut(white)
 
     def _nests(self, repeat: float) -> bool:
@@ -143,6 +145,11 @@ class Zigzag(Ornament):
         """Return how steeply the ribbon climbs, and how much taller it is upright than across."""
         slope = 2 * self.height / repeat
         return slope, math.hypot(1, slope)
+
+    @property
+    def _offs(self) -> tuple[float, float]:
+        """Return how far off the middle of the ribbon a white triangle begins, and the dark one in it."""
+        return self._line / 2, self._line / 2 + self._channel
 
     @property
     def _line(self) -> float:

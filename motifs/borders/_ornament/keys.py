@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from shapely.affinity import translate
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from canivet.lengths import format_length
@@ -26,11 +26,11 @@ from .areas import box, diagonal, worth_ring
 
 __all__ = ["Fretwork", "lay_fretwork"]
 
-_STOUT = {"key": 0.62, "fret": 0.8}
-"""Line over channel, at least: a key is held at both ends and may be fine, a hook hangs by one."""
+_STOUT = {False: 0.62, True: 0.8}
+"""Line over channel, at least, by whether it is hooked: a hook hangs by one end, a key is held at both."""
 
-_APART = {"key": 3, "fret": 6}
-"""Repeats from post to post: at every one the line would be boxed, and a fret cut off."""
+_APART = {False: 3, True: 6}
+"""Likewise repeats from post to post: at every one the line would be boxed, and a fret cut off."""
 
 _LOOSEST = 1.7
 """Column over row of the grid, at most: wider, squares become slots and hooks whips."""
@@ -75,7 +75,7 @@ class Fretwork:
     @classmethod
     def fitted(cls, height: float, *, strap: float, levels: int, hooked: bool, smallest: float) -> Fretwork:
         """Share out a height among lines and channels; the channel may come out too narrow to cut."""
-        stout = _STOUT["fret" if hooked else "key"]
+        stout = _STOUT[hooked]
         line = max(strap, stout * height / (levels * stout + levels + 1))
         return cls(height, line, (height - levels * line) / (levels + 1), levels, hooked, smallest)
 
@@ -129,7 +129,7 @@ class Fretwork:
 
     def half_side(self, repeat: float, count: int) -> list[Points]:
         """Return the openings of so many repeats, from the middle of the first post to that of the last."""
-        groups = max(1, round(count / _APART["fret" if self.hooked else "key"]))
+        groups = max(1, round(count / _APART[self.hooked]))
         posts = np.round(np.linspace(0, count, groups + 1)).astype(int) * self.columns
         posts[-1] -= self.saved
         lines = [self._drawn([(x, 0), (x, self.levels + 1)], repeat) for x in posts]
@@ -160,7 +160,7 @@ class Fretwork:
             .difference(box(-99, -99, 0, 0))
             .difference(box(-a, -a, size, size))
         )
-        core = box(0, 0, size - a, size - a) if size - a >= 2 * self.smallest else Polygon()
+        core = box(0, 0, size - a, size - a)
         return [ring for area in (outer, inner, core) for ring in diagonal(area, smallest=self.smallest)]
 
 

@@ -13,7 +13,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import both, box, polygon, stroke
+from .areas import both, box, rhomb, stroke
 
 __all__ = ["Lozenges"]
 
@@ -69,8 +69,7 @@ class Lozenges(Ornament):
 
     def bay(self, repeat: float) -> list[Points]:
         """Return what is cut of a lozenge."""
-        half, middle = repeat / 2, self.height / 2
-        return self.cut(self._heart(self._lozenge(half), (0.0, middle), (half, middle)))
+        return self.cut(self._heart(self._lozenge(repeat / 2)))
 
     def post(self, repeat: float) -> list[Points]:
         """Return the triangles above and below the points of two lozenges."""
@@ -79,20 +78,21 @@ class Lozenges(Ornament):
     def corner(self, repeat: float) -> list[Points]:
         """Return a square on its point, nested as the lozenges are, and the triangles about it."""
         middle, h = self.height / 2, self.height
-        square = polygon((0, middle), (middle, 0), (h, middle), (middle, h))
+        square = rhomb(middle, middle, middle, middle)
         beside = translate(self._lozenge(repeat / 2), -repeat / 2)
         taken = shapely.union_all(
             [shape.buffer(self._line / 2, join_style="mitre") for shape in (square, both(beside))]
         )
         free = box(-repeat / 2, 0, h, h).union(box(0, -repeat / 2, h, h)).difference(taken)
-        heart = self._heart(square, (middle, middle), (middle, middle))
-        return self.cut_corner(heart) + self.cut_corner(free)
+        return self.cut_corner(self._heart(square)) + self.cut_corner(free)
 
-    def _heart(
-        self, whole: BaseGeometry, middle: tuple[float, float], half: tuple[float, float]
-    ) -> BaseGeometry:
-        """Return what is cut of a lozenge, given its middle and half its width and height."""
-        (x, y), (wide, tall) = middle, half
+    def _heart(self, whole: Polygon) -> BaseGeometry:
+        """Return what is cut of a lozenge."""
+        low_x, low_y, high_x, high_y = whole.bounds
+        (x, y), (wide, tall) = (
+            ((low_x + high_x) / 2, (low_y + high_y) / 2),
+            ((high_x - low_x) / 2, (high_y - low_y) / 2),
+        )
         room = wide * tall / math.hypot(wide, tall) - _HEART * self.smallest
         dark = max(self._line / 2, min(max(self.strap, _DARK * self.height), room))
         white = whole.buffer(-dark, join_style="mitre")
@@ -108,7 +108,7 @@ class Lozenges(Ornament):
 
     def _lozenge(self, half: float) -> Polygon:
         middle = self.height / 2
-        return polygon((-half, middle), (0, 0), (half, middle), (0, self.height))
+        return rhomb(0, middle, half, middle)
 
     def _beside(self, repeat: float) -> BaseGeometry:
         beside = [translate(self._lozenge(repeat / 2), x) for x in (-repeat / 2, repeat / 2)]

@@ -6,13 +6,13 @@ import math
 
 import shapely
 from shapely.affinity import rotate, translate
-from shapely.geometry import Point
+from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import both, box, circle, lens, polygon
+from .areas import both, box, circle, lens, rhomb
 
 __all__ = ["Beads", "Dentils", "Eggs"]
 
@@ -46,12 +46,11 @@ _STOUTEST = 0.34
 _LOOSE = 1.6
 """Longest repeat over the shortest: looser and the beads stand by themselves."""
 
-
 _ABREAST = 2
 """Teeth that hang between two that stand: one is a picket, three are a comb."""
 
 _ASPECT = 0.62
-"""Width of a tooth over its height, as Vitruvius has it, about two to three."""
+"""Width of a tooth over its height, by eye: taller and they are pickets."""
 
 _TOOTH = 0.58
 """Width of a tooth over the distance from one to the next."""
@@ -71,6 +70,7 @@ class Dentils(Ornament):
 
     what = "a row of teeth"
     turned = True
+    halved = False
 
     @property
     def least_height(self) -> float:
@@ -109,19 +109,15 @@ class Dentils(Ornament):
         """Return the lozenge of a tooth that stands."""
         return self.cut(self._lozenge(self._teeth(repeat)[1]))
 
-    def end(self, repeat: float) -> list[Points]:  # noqa: ARG002 - no lozenge is chopped in two
-        """Return nothing: half a tooth is left solid."""
-        return []
-
     def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
         """Return four leaves in the square block that stands in a corner."""
         middle, reach = self.height / 2, self.height / 2 - self.strap
         near, far = 0.75 * self.strap, math.sqrt(2) * reach
-        leaf = lens(0, near, far, _LEAF * (far - near)) if far > near else circle(0, 0, 0)
+        leaf = lens(0, near, far, _LEAF * (far - near))
         leaves = [rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)]
         whole = translate(shapely.union_all(leaves), middle, middle)
         found = self.cut_corner(whole)
-        return found if len(found) == 4 else self.cut_corner(_square_on_point(middle, reach))
+        return found if len(found) == 4 else self.cut_corner(rhomb(middle, middle, reach, reach))
 
     @property
     def _channel(self) -> float:
@@ -145,9 +141,7 @@ class Dentils(Ornament):
         half, low = tooth / 2 - self.strap, self._channel + self.strap
         middle = (self._channel + self.height) / 2
         tall = min(self.height - middle, middle - low, _LOZENGE * half)
-        if half <= 0 or tall <= 0:
-            return circle(0, 0, 0)
-        return polygon((-half, middle), (0, middle - tall), (half, middle), (0, middle + tall))
+        return rhomb(0, middle, half, tall)
 
 
 class Beads(Ornament):
@@ -225,6 +219,7 @@ class Eggs(Ornament):
 
     what = "an egg with its dart"
     rounded = 0.3
+    halved = False
 
     @property
     def least_height(self) -> float:
@@ -263,10 +258,6 @@ class Eggs(Ornament):
         low = lens(0, 0, 2 * widest, wide).intersection(box(-wide, 0, wide, widest))
         high = lens(0, 2 * widest - h, h, wide).intersection(box(-wide, widest, wide, h))
         return self.cut(low.union(high).difference(taken))
-
-    def end(self, repeat: float) -> list[Points]:  # noqa: ARG002 - no dart is chopped in two
-        """Return nothing: a side begins and ends on an egg."""
-        return []
 
     @property
     def over(self) -> float:
@@ -316,14 +307,8 @@ class Eggs(Ornament):
         return below.union(shapely.transform(high, lambda p: p * (half, self.height - waist) + (0, waist)))
 
 
-def _square_on_point(middle: float, reach: float) -> BaseGeometry:
-    """Return a square on its point about a point of the diagonal, empty where its reach is not above 0."""
-    low, high = middle - max(reach, 0.0), middle + max(reach, 0.0)
-    return polygon((low, middle), (middle, low), (high, middle), (middle, high))
-
-
 def _drop(apex: float, reach: float, radius: float, turn: float) -> BaseGeometry:
     """Return a drop that lies along a line from the origin, from its point to a round end."""
     if radius <= 0:
-        return circle(0, 0, 0)
+        return Polygon()
     return rotate(circle(reach, 0, radius).union(Point(apex, 0)).convex_hull, turn, origin=(0, 0))

@@ -11,7 +11,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits
 
-from .areas import Cut, both, box
+from .areas import Cut, both, box, hung
 
 __all__ = ["Steps"]
 
@@ -72,8 +72,7 @@ class Steps(Ornament):
 
     def post(self, repeat: float) -> list[Points]:
         """Return the pyramid that hangs."""
-        hanging = shapely.transform(self._nested(repeat), lambda p: p * (1, -1) + (0, self.height))
-        return self._cut(hanging, self.cut)
+        return self._cut(hung(self._nested(repeat), self.height), self.cut)
 
     def corner(self, repeat: float) -> list[Points]:
         """Return the pyramid that hangs in the corner: white steps round a dark block, pierced."""

@@ -23,7 +23,7 @@ _THICK, _STOUT = 0.36, 2.5
 _THICKEST = 0.47
 """The same over height, at most."""
 
-_KNOT = 0.16
+_ROSETTE = 0.16
 """Radius of the rosette a garland hangs from over height."""
 
 _HANG = 0.86
@@ -61,9 +61,9 @@ class Swag:
     def arm(self, repeat: float, count: int, ring: bool, /) -> BaseGeometry:
         """Return the paper of one half of a side: a garland in each repeat, rosettes between."""
         d, end = self.height, repeat * count
-        swag, knot = self._garland(repeat), self._knot()
+        swag, rosette = self._garland(repeat), self._rosette()
         parts = [translate(swag, (i + 0.5) * repeat) for i in range(count)]
-        parts += [translate(knot, i * repeat) for i in range(0 if ring else 1, count + 1)]
+        parts += [translate(rosette, i * repeat) for i in range(0 if ring else 1, count + 1)]
         post = [] if ring else [box(0, 0, self.strap / 2, d)]
         return shapely.union_all(parts + post).intersection(box(0, -d, end, 2 * d))
 
@@ -90,10 +90,10 @@ class Swag:
         middles = polar((x, y), radius - petal, np.pi / 2 + 2 * np.pi * np.arange(5) / 5)
         return shapely.union_all([disc(float(at), float(up), petal) for at, up in middles])
 
-    def _knot(self) -> BaseGeometry:
+    def _rosette(self) -> BaseGeometry:
         """Return a rosette about x = 0 that hangs on the rim, and a drop under it where there is room."""
         d, w = self.height, self.strap
-        radius = max(_KNOT * d, 0.9 * w)
+        radius = max(_ROSETTE * d, 0.9 * w)
         rosette = disc(0.0, d - 0.8 * radius, radius)
         ball = max(_TASSEL * d, 0.75 * w)
         low = _LONG * d + ball

@@ -171,10 +171,10 @@ class Scroll:
         w, thin = self.paper, max(self.strap, 0.8 * self.paper)
         tail = self._tail(repeat, tuple(spine[0]))
         parts = [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [0.6 * w, w, w])]
-        return shapely.union_all([*parts, disc(*eye) if eye else Polygon()])
+        return shapely.union_all([*parts, disc(*eye)])
 
-    def _spiral(self) -> tuple[Points, tuple[float, float, float] | None]:
-        """Return the line of a coil from its left side over its top inward, and its eye if there is room."""
+    def _spiral(self) -> tuple[Points, tuple[float, float, float]]:
+        """Return the line of a coil from its left side over its top inward, and its eye."""
         w, d = self.paper, self.height
         outer = d / 2 - 0.15 * w
         pitch = w + max(2.15 * self.smallest, 0.11 * d)
@@ -189,13 +189,13 @@ class Scroll:
         line = polar((0.0, d / 2), wound, math.pi - 2 * math.pi * turned)
         return line, (float(line[-1, 0]), float(line[-1, 1]), _EYE * w)
 
-    def _curl(self, outer: float) -> tuple[Points, tuple[float, float, float] | None]:
-        """Return the line of a single curl that ends in a knob, or is bare where that would clot."""
+    def _curl(self, outer: float) -> tuple[Points, tuple[float, float, float]]:
+        """Return the line of a single curl, and the knob it ends in: of no radius where that would clot."""
         middle = (0.0, self.height / 2)
         arc = polar(middle, outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65))
         knob = outer - self.paper / 2 - 2.3 * self.smallest
         if knob < 0.5 * self.strap:
-            return arc, None
+            return arc, (*middle, 0.0)
         return np.vstack([arc, [middle]]), (*middle, knob)
 
     def _tail(self, repeat: float, into: tuple[float, float]) -> Points:

@@ -9,9 +9,9 @@ from shapely.affinity import rotate
 from support import rings_of
 
 from canivet.errors import DoesNotFit
-from canivet.motifs.borders._running.crossings import crossings_of
-from canivet.motifs.borders._running.knots import _EVERY, Broken
-from canivet.motifs.borders._running.strands import Strands
+from canivet.motifs.borders._running.interlaced.crossings import crossings_of
+from canivet.motifs.borders._running.interlaced.knots import _EVERY, Broken
+from canivet.motifs.borders._running.interlaced.strands import Strands
 from canivet.motifs.borders.interlaced import cable, guilloche, interlace
 from canivet.motifs.outlines import oval, rectangle
 

@@ -6,9 +6,9 @@ import shapely
 from support import rings_of
 
 from canivet.audit.strength import check_strength
-from canivet.motifs.borders._ornament.acanthus import Rinceau, lobed
-from canivet.motifs.borders._running.grapes import Grapevine
-from canivet.motifs.borders._running.leaves import Vine
+from canivet.motifs.borders._running.leafy.acanthus import Rinceau, lobed
+from canivet.motifs.borders._running.leafy.grapes import Grapevine
+from canivet.motifs.borders._running.leafy.leaves import Vine
 from canivet.motifs.borders._running.strokes import drop, leaf, stroke
 from canivet.motifs.borders.leafy import laurel, leaf_and_berry
 from canivet.motifs.outlines import rectangle

@@ -9,10 +9,10 @@ import shapely
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.borders._running.openings import openings_from
 from canivet.motifs.shapes.rounds import inscribed_about
 
 from .crossings import Crossing, crossings_of
-from .openings import openings_from
 from .strands import Strands
 
 __all__ = ["Guilloche", "Interlace"]

@@ -11,8 +11,9 @@ from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.borders._running.strokes import disc, leaf, stroke
+
 from .leaves import Vine
-from .strokes import disc, leaf, stroke
 
 __all__ = ["Grapevine"]
 

@@ -11,9 +11,8 @@ from shapely.affinity import affine_transform, translate
 from shapely.geometry import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from canivet.motifs.borders._running.strokes import around, bezier, disc, fan, leaf, polar, stroke
 from canivet.motifs.shapes.openings import Points
-
-from .strokes import around, bezier, disc, fan, leaf, polar, stroke
 
 __all__ = ["Laurel", "Vine"]
 

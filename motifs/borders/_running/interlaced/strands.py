@@ -12,9 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import LineString
 
+from canivet.motifs.borders._running.strokes import bezier
 from canivet.motifs.shapes.openings import Points
-
-from .strokes import bezier
 
 __all__ = ["Strands"]
 

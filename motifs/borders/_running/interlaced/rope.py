@@ -11,8 +11,8 @@ from shapely.affinity import affine_transform, rotate, translate
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from .openings import openings_from
-from .strokes import bezier, disc, stroke
+from canivet.motifs.borders._running.openings import openings_from
+from canivet.motifs.borders._running.strokes import bezier, disc, stroke
 
 __all__ = ["Cable"]
 

@@ -1,0 +1,1 @@
+"""What interlaces: strands that cross over and under, and the rope they are twisted into."""
