@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.motifs.borders._running.strokes import bezier, disc, drop, leaf, polar, stroke
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.borders._running.strokes import bezier, disc, drop, leaf, polar, spiral, stroke
+from canivet.motifs.shapes.lines import along, distances_along
 from canivet.motifs.shapes.openings import Points
 
 from .leaves import Vine
@@ -81,8 +81,7 @@ def lobed(
     geometry
         In one piece.
     """
-    along = distances_along(spine)
-    long = float(along[-1])
+    long = float(distances_along(spine)[-1])
     lobes = int(np.clip((_LAST - _FIRST) * long / (1.05 * strap) + 1, 2, most))
     shares = np.linspace(_FIRST, _LAST, lobes)
     swell = np.interp(shares, np.linspace(_FIRST, _LAST, len(_SWELL)), _SWELL)
@@ -91,21 +90,13 @@ def lobed(
     parts = [stroke(spine, [strap, blade, blade, 0.86 * blade, 2 * tip])]
     radius = max(0.5 * strap, min(_ROUND * (_LAST - _FIRST) * long / (lobes - 1), 0.22 * width))
     for share, size in zip(shares, swell, strict=True):
-        at, ahead = _on(spine, along, share * long)
+        (x, y), (dx, dy) = along(spine, share)
         for side in sides:
-            lean = ahead + side * _FORWARD
+            lean = math.atan2(dy, dx) + side * _FORWARD
             reach = max(size * width / 2 / math.sin(_FORWARD) - radius, 0.1 * radius)
-            end = (at[0] + reach * math.cos(lean), at[1] + reach * math.sin(lean))
-            parts.append(drop(at, end, radius * size**0.5, 0.8 * radius))
+            end = (x + reach * math.cos(lean), y + reach * math.sin(lean))
+            parts.append(drop((x, y), end, radius * size**0.5, 0.8 * radius))
     return shapely.union_all(parts)
-
-
-def _on(spine: Points, along: Points, far: float) -> tuple[tuple[float, float], float]:
-    """Return the point of a spine so far along it, and its direction there."""
-    x, y = (float(np.interp(far, along, spine[:, i])) for i in (0, 1))
-    i = int(np.clip(np.searchsorted(along, far), 1, len(along) - 1))
-    dx, dy = spine[i] - spine[i - 1]
-    return (x, y), math.atan2(dy, dx)
 
 
 def _inward(outer: float, rosette: float, share: Points) -> Points:
@@ -243,8 +234,7 @@ class Rinceau(Vine):
         wide = repeat / (_BEND * d)
         bud = max(0.75 * w, 0.085 * d)
         eye = np.array([-0.44, 0.56]) * d
-        turned = np.linspace(-0.1, 0.62, 49)
-        coil = polar((eye[0], eye[1]), np.linspace(0.23 * d, 0.35 * bud, 49), 2 * math.pi * turned)
+        coil = spiral((eye[0], eye[1]), (0.23 * d, 0.35 * bud), (-36, 223.2), count=49)
         start = (float(coil[0, 0]), float(coil[0, 1]))
         stalk = bezier(
             (-0.5 * d, 0.0), (-0.36 * d, 0.12 * d), (start[0] - 0.1 * d, start[1] - 0.13 * d), start
