@@ -187,7 +187,7 @@ class LetteringSettings(Table):
     at: tuple[Place, Place] | None = None
     offset: tuple[Length, Length] = (0.0, 0.0)
     mode: Literal["raised", "cut out"] = "raised"
-    along: Literal["line", "arc", "oval"] = "line"
+    along: Literal["line", "rising", "arc", "oval"] = "line"
     rails: Literal["foot", "both", "bars", "none"] = "foot"
     side: Literal["top", "foot"] = "top"
     face: str | None = None

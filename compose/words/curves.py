@@ -22,7 +22,7 @@ from canivet.motifs.lettering.text import BETWEEN_LETTERS, Letters, require_size
 __all__ = ["Along", "band_in", "fit_curve", "part_beside"]
 
 
-Along = Literal["line", "arc", "oval"]
+Along = Literal["line", "rising", "arc", "oval"]
 
 
 Way = tuple[tuple[float, float], float, float]

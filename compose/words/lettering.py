@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 import shapely
+from shapely import affinity
 from shapely.geometry import Polygon
 
 from canivet.errors import BadValue, DoesNotFit
@@ -63,6 +64,14 @@ class PlacedLettering:
     letters: Letters
     remarks: tuple[str, ...]
 
+    def rising(self) -> PlacedLettering:
+        """Return it a quarter to the left about the origin."""
+        turned = partial(affinity.rotate, angle=90, origin=(0, 0))
+        return replace(
+            self, openings=tuple(turned(opening) for opening in self.openings), paper=turned(self.paper),
+            panel=turned(self.panel), letters=self.letters.turned(),
+        )  # fmt: skip
+
 
 def place_lettering(
     panel: Polygon,
@@ -103,12 +112,12 @@ def place_lettering(
         Radius of the smallest opening worth cutting, mm, 0 or more.
     mode : "raised" or "cut out"
         Default "raised".
-    along : "line", "arc" or "oval"
-        Default "line".
+    along : "line", "rising", "arc" or "oval"
+        Default "line"; rising, words read from foot to head, as on the spine of a book.
     least, most : float
         Letter heights to choose from, mm, default 4 to 12.
     lines : int
-        On a line or an arc: at most so many, 1 to 6, default 1.
+        On lines or arcs: at most so many, 1 to 6, default 1.
     rails : "foot", "both", "bars" or "none"
         What raised letters are held by, as for `raise_letters`.
     side : "top" or "foot"
@@ -157,7 +166,7 @@ def place_lettering(
     setting = Setting(
         strap, smallest, mode, along, lines, rails, side, curve, centre, bend, letters == "small capitals"
     )
-    set_in = partial(_set_in_cut, panel, setting=setting, rim=rim)
+    set_in = partial(_set_along, panel, setting=setting, rim=rim)
     if chosen is not None:
         words, size = spelt(text, chosen.capitals), chosen.size
         return set_in(words, chosen.cut, least=size, most=size, search=False)
@@ -176,7 +185,7 @@ def _require_known(mode: str, along: str, letters: str, narrowest: float) -> Non
     """Refuse words for a setting that it does not take."""
     for name, value, known in (
         ("mode", mode, ("raised", "cut out")),
-        ("along", along, ("line", "arc", "oval")),
+        ("along", along, get_args(Along)),
         ("letters", letters, get_args(Case)),
     ):
         if value not in known:
@@ -214,6 +223,8 @@ def tallest(
     """
     capitals, cut = way
     words = spelt(text, capitals)
+    if setting.along == "rising":
+        panel, setting = affinity.rotate(panel, -90, origin=(0, 0)), replace(setting, along="line")
 
     def require(letters: Letters) -> None:
         if standing and setting.raised:
@@ -232,6 +243,16 @@ def tallest(
         return fit_what_holds(fit, require, most, least=least)[0].size
     except DoesNotFit:
         return 0.0
+
+
+def _set_along(panel: Polygon, text: str, cut: Cut, *, setting: Setting, **given: Any) -> PlacedLettering:
+    """Set words in one cut of a face; those that rise are set in the panel as it lies when they are read."""
+    if setting.along != "rising":
+        return _set_in_cut(panel, text, cut, setting=setting, **given)
+    lying = _set_in_cut(
+        affinity.rotate(panel, -90, origin=(0, 0)), text, cut, setting=replace(setting, along="line"), **given
+    )
+    return lying.rising()
 
 
 def _set_in_cut(

@@ -188,7 +188,12 @@ class Room:
                 try:
                     return self.with_settings({**self.settings, room.key: value})
                 except DoesNotFit:
-                    return None
+                    break
+        if not room.then or room.then.keys() & {*self.used.settings, *self.settings}:
+            return None
+        with suppress(DoesNotFit):
+            kept = {key: value for key, value in self.settings.items() if key != room.key}
+            return self.with_settings({**kept, **room.then})
         return None
 
     def worded(self, placed: Mapping[int, PlacedLettering]) -> Worded:
@@ -279,6 +284,8 @@ def letter_panel(
 def bent_as(words: LetteringSettings, frame: Frame, name: str) -> dict[str, Any]:
     """Return what words run along in a panel of a frame, as `place_lettering` takes it."""
     arc = frame.arcs.get(name)
+    if name in frame.rising and words.along == "line":
+        return {"along": "rising", "side": words.side}
     if arc is None:
         return {"along": words.along, "side": words.side}
     x, y, bend = arc

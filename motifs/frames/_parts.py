@@ -27,6 +27,7 @@ from ._openings import block, disc, drop, gather, lay, leaf, no_shapes, tablet
 from .frame import Frame, NoRoom, Room, TooSmall
 
 __all__ = [
+    "ROOMS",
     "BorderName", "GroundName", "Widths", "bordered", "corner_fan", "fill", "fitted_count", "inset",
     "name_panel", "name_place", "put_together", "require_side", "row_border", "widths",
 ]  # fmt: skip
@@ -52,7 +53,7 @@ _ROUNDS = 8
 _LEAST_PLACE = 1.5
 """mm; radius of the disc that a window and a panel must take: no letter is lower than 3 mm."""
 
-_ROOMS = (0.1, 0.13, 0.16, 0.19, 0.22, 0.26, 0.3, 0.35, 0.4)
+ROOMS = (0.1, 0.13, 0.16, 0.19, 0.22, 0.26, 0.3, 0.35, 0.4)
 """Heights of a name panel that are tried, as shares of the plate's."""
 
 _EDGE = 0.3
@@ -294,8 +295,8 @@ def put_together(
     else:
         raise NoRoom("its ornament")
     paper: Polygon = shapely.polygons(outline.exterior, shapely.get_exterior_ring(openings))
-    usual = {"name": Room("panel", _ROOMS)}
-    return Frame(paper, window, dict(panels), dict(arcs or {}), usual if rooms is None else rooms)
+    usual = {"name": Room("panel", ROOMS)}
+    return Frame(paper, window, dict(panels), dict(arcs or {}), rooms=usual if rooms is None else rooms)
 
 
 def _without(openings: Shapes, which: Flags, outline: Polygon) -> Shapes:

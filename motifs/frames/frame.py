@@ -56,11 +56,14 @@ class Room:
         To try, from the least room to the most.
     without : mapping of str to float
         Settings under which the panel is not drawn.
+    then : mapping of str to float
+        Settings that give it another place, where there is one, for words too long for this one.
     """
 
     key: str
     values: tuple[float, ...]
     without: Mapping[str, float] = field(default_factory=lambda: {"panel": 0.0})
+    then: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -78,6 +81,8 @@ class Frame:
     arcs : mapping of str to (float, float, float)
         For a panel that is bent: the centre of its bend and the radius of its middle line, above zero where
         the panel arches up, below zero where it hangs down.
+    rising : frozenset of str
+        Panels whose words rise from foot to head.
     rooms : mapping of str to Room
         For each panel the frame can have, drawn or not.
     bare : mapping of str to float
@@ -90,6 +95,7 @@ class Frame:
     window: Polygon
     panels: Mapping[str, Polygon]
     arcs: Mapping[str, tuple[float, float, float]] = field(default_factory=dict)
+    rising: frozenset[str] = frozenset()
     rooms: Mapping[str, Room] = field(default_factory=dict)
     bare: Mapping[str, float] = field(default_factory=lambda: {"panel": 0.0})
     fillings: Mapping[str, tuple[Polygon, ...]] = field(default_factory=dict)

@@ -167,6 +167,15 @@ class Letters:
         guides = tuple(affinity.translate(line, dx, dy) for line in self.guides)
         return replace(self, each=each, baselines=lines, guides=guides)
 
+    def turned(self) -> Letters:
+        """Return the same lettering a quarter to the left about the origin: it reads from foot to head."""
+        each = tuple(
+            replace(one, at=(-one.at[1], one.at[0]), turn=one.turn + math.pi / 2) for one in self.each
+        )
+        lines = [affinity.rotate(line, 90, origin=(0, 0)) for line in (*self.baselines, *self.guides)]
+        count = len(self.baselines)
+        return replace(self, each=each, baselines=tuple(lines[:count]), guides=tuple(lines[count:]))
+
 
 def shape_text(
     text: str,

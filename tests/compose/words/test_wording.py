@@ -1,11 +1,14 @@
 """Words and frames chosen together: every name finds room, and a panel without words is not drawn."""
 
 import pytest
+import shapely
 from sampling import a_few_of
+from shapely import affinity, box
 from support import assert_one_piece
 
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
+from canivet.compose.words.lettering import place_lettering
 from canivet.compose.words.wording import draw_with_words
 from canivet.errors import BadValue, DoesNotFit
 from canivet.motifs import catalogue
@@ -50,6 +53,26 @@ def test_a_name_fits_every_frame_and_the_plate_holds(tmp_path, k):
 def test_every_name_fits_every_frame(tmp_path, frame, name, mode):
     design = plate(tmp_path, frame, named(name, mode))
     assert draw_with_words(design, width=design.size[0][0], height=design.size[0][1]).words[0].openings
+
+
+@pytest.mark.parametrize("mode", ["raised", "cut out"])
+def test_a_name_too_long_for_a_bookmark_rises_beside_its_window(tmp_path, mode):
+    design = plate(tmp_path, "tall-narrow", named("Anneliese Merryweather", mode))
+    worded = draw_with_words(design, width=50, height=180)
+    assert worded.settings == {"spine": 0.26}
+    x0, y0, x1, y1 = worded.words[0].letters.area.bounds
+    assert y1 - y0 > 7 * (x1 - x0)
+    assert x1 < worded.surround.window.bounds[0]
+
+
+def test_words_that_rise_are_those_that_lie_turned():
+    lying, rising = (
+        place_lettering(panel, "Reed House", strap=1.2, smallest=0.5, along=along)
+        for panel, along in ((box(0, 0, 60, 14), "line"), (box(-14, 0, 0, 60), "rising"))
+    )
+    assert shapely.equals(affinity.rotate(lying.paper, 90, origin=(0, 0)), rising.paper)
+    turned = affinity.rotate(lying.letters.area, 90, origin=(0, 0))
+    assert rising.letters.area.symmetric_difference(turned).area < 1e-9 * turned.area
 
 
 @a_few_of(4, frame=FRAMES)

@@ -1,4 +1,4 @@
-"""Frames for plates of unusual proportion: a lying plate with its panels beside the window, a bookmark."""
+"""A lying plate, its panels beside the window."""
 
 from __future__ import annotations
 
@@ -13,14 +13,13 @@ from shapely.geometry import LineString, Polygon
 
 from canivet.motifs.bounds import (
     BorderWidth,
-    PanelShare,
     PlateHeight,
     PlateRim,
     PlateStrap,
     PlateWidth,
     Smallest,
 )
-from canivet.motifs.outlines import arch, rectangle
+from canivet.motifs.outlines import rectangle
 from canivet.motifs.shapes.openings import Shapes
 from canivet.parameters import Share
 
@@ -36,7 +35,6 @@ from ._openings import (
     lay,
     leaf,
     no_shapes,
-    petal,
     soft,
 )
 from ._parts import (
@@ -44,14 +42,13 @@ from ._parts import (
     Widths,
     bordered,
     fitted_count,
-    name_place,
     put_together,
     require_side,
     widths,
 )
 from .frame import Frame, Room, frame
 
-__all__ = ["landscape_plate", "tall_narrow"]
+__all__ = ["landscape_plate"]
 
 _BOW = 0.13
 """Of its height that the window of a lying plate bows toward the words: it leads the eye on to them, and the
@@ -265,113 +262,3 @@ def _climber(line: LineString, wide: float, w: Widths) -> Shapes:
     (foot, head), (up, down) = along(line, np.array([eye, line.length - 0.1 * thick]))
     top = lay(drop(1.1 * long, 0.5 * long), head[None], down + math.pi)
     return gather(pairs, top, lay(disc(eye), foot[None], up))
-
-
-@frame
-def tall_narrow(
-    *,
-    width: PlateWidth = 50.0,
-    height: PlateHeight = 180.0,
-    strap: PlateStrap = 1.2,
-    smallest: Smallest = 0.5,
-    rim: PlateRim | None = None,
-    panel: PanelShare = 0.12,
-) -> Frame:
-    """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
-
-    Parameters
-    ----------
-    width : float
-        mm, 30 to 1000, default 50.0.
-    height : float
-        mm, 30 to 1000, default 180.0.
-    strap : float
-        Narrowest paper left anywhere: mm, 0.3 to 20, default 1.2.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
-    rim : float, optional
-        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
-        between are as much wider than the strap as they are narrower than the rim.
-    panel : float
-        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.12.
-
-    Returns
-    -------
-    Frame
-        Window and one panel, "name". The same in the mirror about an upright axis.
-
-    Raises
-    ------
-    DoesNotFit
-        If the plate is too low for its window, about two and a half times its width.
-
-    Examples
-    --------
-    >>> tall_narrow(width=60, height=90)  # doctest: +ELLIPSIS
-    Traceback (most recent call last):
-    canivet.errors.DoesNotFit: height is 90 mm; a tall window needs at least ...
-    """
-    w = widths(width, height, strap, smallest, rim)
-    require_side("height", height, 1.2 * width, "a tall window")
-    outline = arch(width=width, height=height)
-    x, radius = width / 2, width / 2 - w.rim
-    centre = height - width / 2
-    rose = _rose(x, centre, radius, w)
-    low = centre - radius
-    x0, x1 = w.rim, width - w.rim
-    spare = block(x0, low, x1, centre).difference(ellipse(x, centre, radius + w.rail, radius + w.rail))
-    corners = soft(spare, max(0.4, smallest))
-    fringe = w.rim + 0.11 * height
-    panels, eyelets, top = name_place(x0, fringe + w.rim, x1, max(panel * height, 6.0) if panel else 0.0, w)
-    window = block(x0, top, x1, low - w.rim)
-    require_side("height", height, height - (low - top - w.rim) + 0.8 * width, "a tall window")
-    ornament = [
-        rose, corners, eyelets, _fringe(x0, x1, w.rim, fringe, w),
-    ]  # fmt: skip
-    return put_together(outline, ornament, window, panels, w)
-
-
-def _rose(x: float, y: float, radius: float, w: Widths) -> Shapes:
-    """Lay petals round an eyelet for a cord, and a bead in the dip between the heads of each two."""
-    eye = max(1.5, 0.13 * radius)
-    count = min(24, max(6, 2 * round(math.pi * radius / (w.strap + w.grown(10.0, 0.4)))))
-    half = math.pi / count
-    near = max(eye + w.rail, (w.gap + 1.2 * w.smallest) / 2 / math.sin(half))
-    wide = bead = head = 0.0
-    for head in np.arange(radius, near + 4 * w.smallest, -0.05):
-        # a head as wide as its wedge lets it be, touching the circle of radius `head`
-        wide = (2 * head * math.sin(half) - w.gap) / (1 + math.sin(half))
-        bead = max(w.smallest, 0.3 * wide)
-        middle = head - wide / 2
-        dip = math.hypot((radius - bead) * math.cos(half) - middle, (radius - bead) * math.sin(half))
-        if dip >= wide / 2 + bead + w.gap:
-            break
-    turn = math.pi / 2 + 2 * half * np.arange(count)
-    out, between = _directions(turn), _directions(turn + half)
-    petals = lay(drop(head - near, wide), np.array([(x, y)]) + out * head, turn + math.pi)
-    beads = lay(disc(bead), np.array([(x, y)]) + between * (radius - bead), 0.0)
-    return gather(petals, beads, lay(disc(eye), np.array([(x, y)]), 0.0))
-
-
-def _directions(angles: Floats) -> Floats:
-    return np.column_stack([np.cos(angles), np.sin(angles)])
-
-
-def _fringe(x0: float, x1: float, y0: float, y1: float, w: Widths) -> Shapes:
-    """Hang petals side by side, wide at the foot, the middle ones longest; an eyelet over the short ones."""
-    count = max(3, 2 * round((x1 - x0) / (w.strap + w.grown(4.6, 0.3)) / 2) + 1)
-    step = (x1 - x0 + w.gap) / count
-    wide = step - w.gap
-    middles = x0 + wide / 2 + step * np.arange(count)
-    share = 1 - 0.4 * np.abs(np.linspace(-1, 1, count)) ** 1.5
-    found: list[Shapes] = []
-    for m, part in zip(middles, share, strict=True):
-        long = (y1 - y0) * part
-        found.append(
-            lay(petal(long, wide, max(0.75 * wide, 2.1 * w.smallest)), np.array([(m, y0)]), math.pi / 2)
-        )
-        rest = y1 - y0 - long - w.gap
-        eye = min(wide, rest) / 2
-        if eye >= w.smallest and rest > 0:
-            found.append(lay(disc(eye), np.array([(m, y1 - eye)]), 0.0))
-    return gather(*found)
