@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Polygon
 
 from canivet.motifs.bounds import (
     BorderWidth,
+    GroundPitch,
     PlateHeight,
     PlateRim,
     PlateStrap,
@@ -39,8 +40,10 @@ from ._openings import (
 )
 from ._parts import (
     BorderName,
+    GroundName,
     Widths,
     bordered,
+    fill,
     fitted_count,
     put_together,
     require_side,
@@ -81,6 +84,11 @@ def landscape_plate(
         float, Share("width of the window as a share of the field's; 1 for no panels", 0.35, 1)
     ] = 0.56,
     motto: Annotated[float, Share("height of the motto's panel as a share of the field's", 0, 1)] = 0.3,
+    crest: Annotated[
+        float, Share("height of the ground over the words as a share of the field's", 0, 0.4)
+    ] = 0.25,
+    ground: GroundName = "diamond-lattice",
+    pitch: GroundPitch | None = None,
 ) -> Frame:
     """A lying plate: the window on the left, a leafy stem, and panels for name and motto on the right.
 
@@ -107,6 +115,14 @@ def landscape_plate(
     motto : float
         Height of the motto's panel as a share of the field's: 0 to 1, default 0.3. At 0 there is none, at 1
         no other.
+    crest : float
+        Height of the ground over the words, and of that under them where there is but one panel, as a share
+        of the field's: 0 to 0.4, 0 for none, default 0.28.
+    ground : str
+        Pattern of the ground, any lattice motif, default diamond-lattice.
+    pitch : float, optional
+        About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
+        more on a larger one.
 
     Returns
     -------
@@ -135,22 +151,48 @@ def landscape_plate(
     bow = _Bow.across((x0, y0, x1, y1), share)
     left = bow.right + 2 * w.rail + stem
     require_side("width", width, width - (x1 - left) + 18, "window and panel side by side")
-    split = y0 + motto * (y1 - y0)
+    alone, deep = not 0 < motto < 1, crest * (y1 - y0)
+    low, high = y0 + (deep if alone else 0.0), y1 - deep
+    split = low + motto * (high - low)
     start = bow.left + 2 * w.rail + stem
-    places = {
-        "name": block(start, split + (w.rim if motto else 0.0), x1, y1) if motto < 1 else None,
-        "motto": block(start, y0, x1, split) if motto else None,
-    }
     beyond = bow.disc(2 * w.rail + stem)
+    places = {
+        "name": block(start, split + (0.0 if alone else w.rim), x1, high) if motto < 1 else None,
+        "motto": block(start, low, x1, split) if motto else None,
+    }
     ornament, panels = [openings, _climber(bow.line(w.rail + stem / 2), stem, w)], {}
     for name, place in places.items():
         if place is not None:
             field = largest(shapely.get_parts(place.difference(beyond)))
-            rule, within = _ruled(field, w) if share > _CROWDED else (no_shapes(), field)
+            plain = crest or share <= _CROWDED
+            rule, within = (no_shapes(), _bare(field, w)) if plain else _ruled(field, w)
             ornament.append(rule)
-            _, low, high_x, high = within.bounds
-            panels[name] = block(left + (x1 - high_x), low, high_x, high)
-    return _in_column(put_together(outline, ornament, bow.window, panels, w))
+            _, foot, right, head = within.bounds
+            panels[name] = block(left + (x1 - right), foot, right, head)
+    above = block(start, high + w.rail, x1, y1)
+    grounds = [above, block(start, y0, x1, low - w.rail)] if alone else [above]
+    if crest:
+        ornament += [fill(part.difference(beyond), ground, pitch, w) for part in grounds]
+        if not alone:
+            apart = block(start, split, x1, split + w.rim).difference(beyond)
+            ornament.append(_line_in(largest(shapely.get_parts(apart)), w))
+    return _in_column(put_together(outline, ornament, bow.window, panels, w), crested=bool(crest))
+
+
+def _line_in(field: Polygon, w: Widths) -> Shapes:
+    """Lay a fine rule along the middle of a low field, an eyelet before each of its ends."""
+    x0, y0, x1, y1 = field.bounds
+    fine, y = max(2.1 * w.smallest, _FINE * w.strap), (y0 + y1) / 2
+    eye = max(1.05 * w.smallest, 0.7 * fine)
+    first, last = x0 + w.gap + eye, x1 - w.gap - eye
+    inner = eye + w.gap + fine / 2
+    line = LineString([(first + inner, y), (last - inner, y)]).buffer(fine / 2)
+    return gather(line, lay(disc(eye), np.array([(first, y), (last, y)]), 0.0))
+
+
+def _bare(field: Polygon, w: Widths) -> Polygon:
+    """Return what a field leaves for words that stand in it without a rule."""
+    return field.buffer(-w.gap, join_style="mitre")
 
 
 def _ruled(field: Polygon, w: Widths) -> tuple[Shapes, Polygon]:
@@ -168,7 +210,7 @@ def _ruled(field: Polygon, w: Widths) -> tuple[Shapes, Polygon]:
         not isinstance(within, Polygon)
         or min(np.ptp(np.reshape(within.bounds, (2, 2)), axis=0)) < _RULED * fine
     ):
-        return no_shapes(), field.buffer(-w.gap, join_style="mitre")
+        return no_shapes(), _bare(field, w)
     corners, sides = _corners_of(middle), middle.exterior
     reach = sorted(sides.project(shapely.Point(corner)) for corner in corners)
     ends = [*reach[1:], reach[0] + sides.length]
@@ -235,9 +277,9 @@ class _Bow:
         return LineString(points if points[0, 1] < points[-1, 1] else points[::-1])
 
 
-def _in_column(drawn: Frame) -> Frame:
-    """Say how the panels beside the window get room, from the window's, or are left out."""
-    room = partial(Room, "share", (0.56, 0.5, 0.44, 0.38))
+def _in_column(drawn: Frame, *, crested: bool = False) -> Frame:
+    """Say how panels beside the window get room, from the ground first, then the window; or are left out."""
+    room = partial(Room, "crest", (0.28, 0.0)) if crested else partial(Room, "share", (0.56, 0.5, 0.44, 0.38))
     rooms = {"name": room({"motto": 1.0}), "motto": room({"motto": 0.0})}
     return replace(drawn, rooms=rooms, bare={"share": 1.0})
 

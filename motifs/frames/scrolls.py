@@ -39,7 +39,6 @@ from ._parts import (
     GroundName,
     Widths,
     bordered,
-    corner_fan,
     fill,
     put_together,
     require_side,
@@ -49,14 +48,17 @@ from .frame import Frame, frame
 
 __all__ = ["banner"]
 
-_USUAL = 0.09
+_USUAL = 0.105
 """Height of the panel as a share of the plate's, if nothing is asked."""
 
-_TAILED, _DEEPEST = 0.14, 0.5
+_TAILED, _DEEPEST = 0.18, 0.5
 """Depth of a ribbon with folded tails beside it, and of any, as shares of the field's width."""
 
-_SHOULDER = 0.17
-"""How far a fan reaches into each upper corner of the window, as a share of the field's width."""
+_HEAD = 0.2
+"""How high the window's head is arched, as a share of the field's width; the ground goes on over it."""
+
+_SHORT = 0.7
+"""Tails shorter than this share of the ribbon's depth are left out, and the ribbon is longer."""
 
 _SAG = 0.05
 """How far a ribbon hangs through, as a share of the field's width."""
@@ -70,13 +72,13 @@ def banner(
     strap: PlateStrap = 1.2,
     smallest: Smallest = 0.5,
     rim: PlateRim | None = None,
-    border: BorderName = "meander",
+    border: BorderName = "round-arcade",
     band: BorderWidth | None = None,
     ground: GroundName = "fish-scale-lattice",
     pitch: GroundPitch | None = None,
     panel: PanelShare = _USUAL,
 ) -> Frame:
-    """A hanging ribbon with folded swallow tails below a window, a ground under it, a border round all.
+    """A hanging ribbon with folded swallow tails below an arched window, a ground round both, a border.
 
     Parameters
     ----------
@@ -92,7 +94,7 @@ def banner(
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
     border : str
-        Ornament of the border, any border motif, default meander.
+        Ornament of the border, any border motif, default round-arcade.
     band : float, optional
         Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
         ornament needs.
@@ -102,7 +104,7 @@ def banner(
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
     panel : float
-        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.09.
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.105.
 
     Returns
     -------
@@ -116,7 +118,7 @@ def banner(
 
     Notes
     -----
-    Where the tails would be stubs, shorter than the ribbon is deep, the ribbon has none and is longer.
+    Where the tails would be stubs, the ribbon has none and is longer.
 
     Examples
     --------
@@ -138,25 +140,23 @@ def banner(
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
     name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
     front, tails = name.buffer(w.rail, join_style="mitre"), ribbon.tails()
-    shoulders, ears = _shoulders((x0, y0, x1, y1), w)
-    taken_up = [front, *tails, ribbon.lower(), *shoulders]
-    window = largest(soft(inside.difference(shapely.union_all(taken_up)), 0.4))
+    taken_up = shapely.union_all([front, *tails, ribbon.lower()])
+    window = largest(soft(_arched(inside).difference(taken_up), 0.4))
     taken = height - (window.bounds[3] - window.bounds[1])
     require_side("height", height, taken + 0.4 * w.short, "a window over its ribbon")
     solid = shapely.union_all([front, *tails, window.buffer(w.rail, quad_segs=24)])
-    ground_cells = fill(inside.difference(shapely.union_all([solid, *shoulders])), ground, pitch, w)
+    ground_cells = fill(inside.difference(solid), ground, pitch, w)
     folds = mirrored(ribbon.folds(), x)
     arcs = {"name": (*ribbon.middle, -(ribbon.radius - deep / 2))}
-    return put_together(outline, [openings, ground_cells, folds, ears], window, {"name": name}, w, arcs)
+    return put_together(outline, [openings, ground_cells, folds], window, {"name": name}, w, arcs)
 
 
-def _shoulders(box: tuple[float, float, float, float], w: Widths) -> tuple[list[Polygon], Shapes]:
-    """Return what rounds off the upper corners of a window inwards, and a fan of drops for each."""
-    x0, _, x1, y1 = box
-    reach = _SHOULDER * (x1 - x0)
-    rounds = [ellipse(x, y1, reach + w.rail, reach + w.rail) for x in (x0, x1)]
-    corners = ((x0, -math.pi / 2), (x1, -math.pi))
-    return rounds, gather(*(corner_fan(np.array([x, y1]), turn, reach, w) for x, turn in corners))
+def _arched(inside: Polygon) -> Polygon:
+    """Return a region with its head rounded to half an oval."""
+    x0, y0, x1, y1 = inside.bounds
+    half, rise = (x1 - x0) / 2, _HEAD * (x1 - x0)
+    arch = ellipse(x0 + half, y1 - rise, half, rise).union(block(x0, y0, x1, y1 - rise))
+    return largest(shapely.get_parts(arch))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +181,7 @@ class _Ribbon:
         wide = x1 - x0
         free = wide / 2 - 0.8 * w.rim
         half = 0.32 * wide
-        if free - half < 0.85 * deep or deep < 6.5 * w.strap:
+        if free - half < _SHORT * deep or deep < 6.5 * w.strap:
             half = 0.44 * wide
         radius = (half**2 + (_SAG * wide) ** 2) / (2 * _SAG * wide)
         middle = ((x0 + x1) / 2, y0 + w.grown(12.0, 0.7) + w.rail + radius)
