@@ -11,8 +11,8 @@ import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import LinearRing, Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import Floats, Paper
-from canivet.audit.limbs import Known
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
 from canivet.compose.joining.candidates import REACH_IN
@@ -39,14 +39,14 @@ _GENEROUS = 1.1
 class HeldPlate:
     """A plate that was made to hold, as far as it can: its audit, the bridges laid, and what was done.
 
-    `known` is what its audits found on rings, for another audit of nearly the same.
+    `known` is what its last audit measured, for another audit of nearly the same.
     """
 
     paper: Paper
     report: StrengthReport
     bridges: tuple[Bridge, ...]
     remarks: tuple[str, ...]
-    known: Known
+    known: Measures
 
 
 def hold_with_words(
@@ -82,7 +82,7 @@ def hold_with_words(
         return base
     if base.report.holds:
         whole = base.paper.difference(shapely.union_all(openings.areas[words]))
-        known = dict(base.known)
+        known = base.known.copy()
         report = _audit(design, whole, known)
         if report.holds and isinstance(whole, Polygon):
             return replace(base, paper=whole, report=report, known=known)
@@ -111,7 +111,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     doing("looking where it is weak")
     remarks: list[str] = []
     bridges: tuple[Bridge, ...] = ()
-    known: Known = {}
+    known = Measures()
     whole, report = _patched(design, paper, outline, figures, known)
     if not (report.holds and isinstance(whole, Polygon)):
         held = _held(design, whole, outline, figures)
@@ -154,14 +154,14 @@ def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) 
         ) from None
 
 
-def _audit(design: Design, paper: Paper, known: Known | None = None) -> StrengthReport:
+def _audit(design: Design, paper: Paper, known: Measures | None = None) -> StrengthReport:
     return check_strength(
         paper, strap=design.strap, slip=design.slip, smallest=design.smallest_opening, known=known
     )
 
 
 def _patched(
-    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], known: Known
+    design: Design, paper: Paper, outline: Polygon, figures: list[Paper], known: Measures
 ) -> tuple[Paper, StrengthReport]:
     """Lay a disc on each weak neck and fill the openings too small to cut: enough where parts merely meet.
 

@@ -8,8 +8,8 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import Floats, Paper, boundary_of
-from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE
 from canivet.compose.mending.areas import areas_of, on_grid
 from canivet.compose.mending.patching import discs_on, discs_until_wide, mended_until_sound, patched
@@ -36,6 +36,7 @@ def unite(
     disc = partial(discs_on, radius=strap / 2 + MARGIN)
     filled: list[Polygon] = []
     laid: list[Polygon] = []
+    known = Measures()
 
     def fill(paper: Paper) -> Paper:
         paper, holes = fill_openings(paper, smallest)
@@ -46,7 +47,7 @@ def unite(
         return np.asarray(places[shapely.intersects_xy(near, places)])
 
     def weak(paper: Paper) -> Floats:
-        return beside_bridges(find_necks(boundary_of(paper), strap).under(strap - TOLERANCE).middle)
+        return beside_bridges(known.find_necks(boundary_of(paper), strap).under(strap - TOLERANCE).middle)
 
     def mend(paper: Paper, places: Floats) -> Paper | None:
         nonlocal near

@@ -12,8 +12,8 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import Floats, Paper, boundary_of
-from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE
 
 from .areas import areas_of, on_grid
@@ -115,6 +115,7 @@ def discs_until_wide(
     >>> from shapely import Polygon
     >>> paper = Polygon([(-9, -2), (0, -0.2), (9, -2), (9, 2), (0, 0.2), (-9, 2)])
     >>> discs = discs_until_wide(paper, np.zeros((1, 2)), strap=1.2, disc=lambda at: discs_on(at, 0.66))
+    >>> from canivet.audit.necks import find_necks
     >>> len(discs) > 1, len(find_necks(boundary_of(patched(paper, discs)), 1.2).under(1.2 - TOLERANCE))
     (True, 0)
     """
@@ -123,10 +124,10 @@ def discs_until_wide(
     window, core = (_about(places, far) for far in (_WINDOW * strap, (_WINDOW - 1) * strap))
     shapely.prepare(core)
     near = areas_of(paper.intersection(window))
-    laid = [disc(places)]
+    laid, known = [disc(places)], Measures()
     for _ in range(_STEPS):
         near = patched(near, laid[-1], within=within)
-        middle = find_necks(boundary_of(near), strap).under(strap - TOLERANCE).middle
+        middle = known.find_necks(boundary_of(near), strap).under(strap - TOLERANCE).middle
         found = allowed(middle[shapely.contains_xy(core, middle)])
         if len(found) == 0:
             break

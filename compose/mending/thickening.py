@@ -16,10 +16,11 @@ from scipy.spatial import cKDTree
 from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import GRID, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.holds import hanging_areas
-from canivet.audit.limbs import Known, Limb, find_limbs
-from canivet.audit.necks import Necks, find_necks
+from canivet.audit.limbs import Limb
+from canivet.audit.necks import Necks
 from canivet.audit.strength import TOLERANCE
 
 from ._medial import Discs, Wanted, cover_beyond, inscribed_discs, largest_beyond, mean_beyond, seen_beyond
@@ -102,12 +103,12 @@ class Seen:
     ----------
     sound : set of bytes
         Parts in which nothing is too thin, by their WKB.
-    limbs : dict
-        See `canivet.audit.limbs.find_limbs`.
+    known : Measures
+        What was measured of the doubtful parts last.
     """
 
     sound: set[bytes] = field(default_factory=set)
-    limbs: Known = field(default_factory=dict)
+    known: Measures = field(default_factory=Measures)
     _last: tuple[Paper, Paper, Necks | None] | None = None
 
     def weak_necks(self, paper: Paper, strap: float) -> tuple[Paper, Necks | None]:
@@ -115,7 +116,7 @@ class Seen:
         if self._last is None or self._last[0] is not paper:
             doubtful, necks = self._doubtful(paper), None
             if not doubtful.is_empty:
-                necks = find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
+                necks = self.known.find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
             self._last = paper, doubtful, necks
         return self._last[1:]
 
@@ -149,7 +150,7 @@ def thicken_once(paper: Paper, strap: float, eager: int, seen: Seen) -> tuple[Pa
     doubtful, necks = seen.weak_necks(paper, strap)
     if necks is None:
         return paper, False
-    limbs = find_limbs(necks.boundary, strap, known=seen.limbs)
+    limbs = seen.known.find_limbs(necks.boundary, strap)
     weak = _weak_parts(doubtful, necks, limbs, seen.sound)
     if weak.is_empty:
         return paper, False

@@ -72,9 +72,9 @@ class Boundary:
         """Return the (n, 2) vectors from each vertex to the next."""
         return self.points[self.after] - self.points
 
-    def segments(self) -> NDArray[np.object_]:
-        """Return the (n,) segments as shapely lines."""
-        ends = np.stack([self.points, self.points[self.after]], axis=1)
+    def segments(self, rows: Ints | slice = slice(None)) -> NDArray[np.object_]:
+        """Return the (n,) segments as shapely lines, or some of them."""
+        ends = np.stack([self.points[rows], self.points[self.after[rows]]], axis=1)
         lines: NDArray[np.object_] = shapely.linestrings(ends)
         return lines
 

@@ -16,7 +16,7 @@ from shapely.geometry import LinearRing, Polygon
 
 from .boundary import Boundary, Flags, Ints, Paper, boundary_of, cross
 
-__all__ = ["SLENDER", "Known", "Limb", "find_limbs", "measure_limbs"]
+__all__ = ["SLENDER", "KnownLimbs", "Limb", "find_limbs", "measure_limbs"]
 
 Shapes: TypeAlias = NDArray[np.object_]
 
@@ -45,7 +45,7 @@ class Limb:
     at: tuple[float, float]
 
 
-Known: TypeAlias = dict[tuple[bytes, bool], tuple[Limb, ...]]
+KnownLimbs: TypeAlias = dict[tuple[bytes, bool], tuple[Limb, ...]]
 """The limbs found on rings looked at before, by the ring's WKB and whether the paper lies outside it."""
 
 
@@ -78,18 +78,18 @@ def measure_limbs(paper: Paper, *, strap: float, slender: float = SLENDER) -> li
 
 
 def find_limbs(
-    boundary: Boundary, strap: float, slender: float = SLENDER, *, known: Known | None = None
+    boundary: Boundary, strap: float, slender: float = SLENDER, *, known: KnownLimbs | None = None
 ) -> list[Limb]:
     """Find the limbs on a boundary already laid out.
 
-    What was found on a ring before is taken from `known`, and what is found on others is entered there: of a
+    What was found on a ring before is taken from `known`, which is left with the rings of this boundary: of a
     paper that is looked at again after a patch most rings are as they were. One `known` goes with one strap
     and one `slender`.
     """
     known = {} if known is None else known
     rings, outside = _sides(boundary)
-    # An overlay may begin a ring anywhere.
-    keys = list(zip(shapely.to_wkb(shapely.normalize(rings)).tolist(), outside.tolist(), strict=True))
+    rings = shapely.normalize(rings)  # an overlay may begin a ring anywhere
+    keys = list(zip(shapely.to_wkb(rings).tolist(), outside.tolist(), strict=True))
     fresh = [k for k, key in enumerate(keys) if key not in known]
     pieces, owner = _thin_pieces(rings[fresh], outside[fresh], strap, slender)
     found: list[list[Limb]] = [[] for _ in fresh]
@@ -98,6 +98,8 @@ def find_limbs(
         if limb and limb.length > max(strap, slender * limb.width):
             found[k].append(limb)
     known.update((keys[k], tuple(limbs)) for k, limbs in zip(fresh, found, strict=True))
+    for key in known.keys() - set(keys):
+        del known[key]
     return sorted((limb for key in keys for limb in known[key]), key=lambda limb: (-limb.length, limb.at))
 
 

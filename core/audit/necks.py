@@ -23,7 +23,17 @@ from canivet.lengths import format_mm
 
 from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, dot, feet_on_segments
 
-__all__ = ["Neck", "Necks", "count_pairs", "find_necks", "measure_necks", "weakest_neck"]
+__all__ = [
+    "Neck",
+    "Necks",
+    "count_pairs",
+    "find_chords",
+    "find_necks",
+    "measure_necks",
+    "necks_of",
+    "possible_ends",
+    "weakest_neck",
+]
 
 _LEAN = 1e-7
 """How far, as a sine, an edge may lean into the disc and still count as staying out of it. Two edges drawn
@@ -38,6 +48,9 @@ _BATCH = 400_000
 MOST_PAIRS = 150_000_000
 """Corners and edges near each other, past which looking them over takes a minute; the densest of lattices
 has a hundredth of it."""
+
+_CELLS = 256
+"""At most so many along a side, of the squares in which it is noted where one looks."""
 
 _NEAREST = 4
 """Feet of a vertex that the others are held against: a corner of nested squares has three ways out."""
@@ -182,8 +195,24 @@ def find_necks(boundary: Boundary, limit: float) -> Necks:
     DoesNotFit
         If so many edges lie within `limit` of one another that no hand could cut them.
     """
-    tree = STRtree(boundary.segments())
-    ends = _possible_ends(boundary)
+    return necks_of(boundary, *find_chords(boundary, limit))
+
+
+def find_chords(boundary: Boundary, limit: float, ends: Ints | None = None) -> tuple[Ints, Ints]:
+    """Return the vertex and the segment of every neck no wider than `limit`, from some ends or from all.
+
+    One between two vertices is there from both. Which there are from a vertex hangs on nothing but the
+    boundary within `limit` of it.
+
+    Raises
+    ------
+    DoesNotFit
+        As `find_necks` does.
+    """
+    if ends is None:
+        ends = possible_ends(boundary)
+    near = _segments_near(boundary, ends, limit)
+    tree = STRtree(boundary.segments(near))
     pairs = _pairs(boundary, tree, ends, limit)
     if pairs > MOST_PAIRS:
         raise DoesNotFit(
@@ -193,19 +222,46 @@ def find_necks(boundary: Boundary, limit: float) -> Necks:
             parameter="paper", value=pairs, accepted=f"at most {MOST_PAIRS:,} pairs of edges so near",
         )  # fmt: skip
     parts = np.array_split(ends, max(1, int(pairs / _BATCH))) if len(ends) > 1000 else [ends]
-    batches = [_batch(boundary, tree, part, limit) for part in parts]
+    batches = [_batch(boundary, tree, near, part, limit) for part in parts]
     vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
     likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
     vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
-    order = np.flatnonzero(_disc_is_clear(tree, boundary.points[vertex], foot, width))
-    order = order[np.lexsort((segment[order], vertex[order], width[order]))]
-    return Necks(
-        width[order], boundary.points[vertex[order]], foot[order], vertex[order], segment[order], boundary
-    )
+    clear = _disc_is_clear(tree, boundary.points[vertex], foot, width)
+    return vertex[clear], segment[clear]
 
 
-def _possible_ends(b: Boundary) -> Ints:
-    """Return the vertices with a paper angle of 180° or more."""
+def necks_of(b: Boundary, vertex: Ints, segment: Ints) -> Necks:
+    """Return chords as necks, narrowest first, those between two vertices once."""
+    foot, along = feet_on_segments(b, segment, b.points[vertex])
+    width = np.hypot(*(foot - b.points[vertex]).T)
+    possible = np.zeros(len(b.points), bool)
+    possible[possible_ends(b)] = True
+    twin = (along <= 0) & (width > _SLACK) & (segment < vertex) & possible[segment]
+    rows = np.flatnonzero(~twin)
+    rows = rows[np.lexsort((segment[rows], vertex[rows], width[rows]))]
+    return Necks(width[rows], b.points[vertex[rows]], foot[rows], vertex[rows], segment[rows], b)
+
+
+def _segments_near(b: Boundary, ends: Ints, limit: float) -> Ints:
+    """Return the segments that may lie within `limit` of some vertices: more than do, and none too few."""
+    if 4 * len(ends) > len(b.points):
+        return np.arange(len(b.points))
+    if len(ends) == 0:
+        return ends
+    origin, extent = b.points.min(axis=0), np.ptp(b.points, axis=0)
+    cell = max(limit, float(extent.max()) / _CELLS)
+    high = (extent / cell).astype(np.intp) + 1
+    counts = np.zeros(high + 1, np.intp)
+    np.add.at(counts, tuple(((b.points[ends] - origin) / cell).astype(np.intp).T + 1), 1)
+    counts = counts.cumsum(axis=0).cumsum(axis=1)  # of the ends below and to the left of each cell's corner
+    there, then = b.points - origin, b.points[b.after] - origin
+    x0, y0 = np.clip(((np.minimum(there, then) - limit) / cell).astype(np.intp), 0, high).T
+    x1, y1 = np.clip(((np.maximum(there, then) + limit) / cell).astype(np.intp) + 1, 0, high).T
+    return np.flatnonzero(counts[x1, y1] - counts[x0, y1] - counts[x1, y0] + counts[x0, y0])
+
+
+def possible_ends(b: Boundary) -> Ints:
+    """Return the vertices with a paper angle of 180° or more, the only ones where a neck can begin."""
     arriving, leaving = b.points - b.points[b.before], b.steps
     lengths = np.hypot(*arriving.T) * np.hypot(*leaving.T)
     return np.flatnonzero(cross(arriving, leaving) <= _LEAN * lengths)
@@ -213,7 +269,7 @@ def _possible_ends(b: Boundary) -> Ints:
 
 def count_pairs(boundary: Boundary, limit: float) -> float:
     """Estimate how many vertices and segments a search this wide would have to hold against each other."""
-    return _pairs(boundary, STRtree(boundary.segments()), _possible_ends(boundary), limit)
+    return _pairs(boundary, STRtree(boundary.segments()), possible_ends(boundary), limit)
 
 
 def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
@@ -224,10 +280,15 @@ def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
     return float(tree.query(boxes).shape[1] / len(probe) * len(ends))
 
 
-def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, Ints, Floats, Floats]:
-    """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's."""
-    which, segment = tree.query(_fans(b, ends, limit))
-    vertex = ends[which]
+def _batch(
+    b: Boundary, tree: STRtree, rows: Ints, ends: Ints, limit: float
+) -> tuple[Ints, Ints, Floats, Floats]:
+    """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's.
+
+    `rows` are the segments that the tree is of.
+    """
+    which, found = tree.query(_fans(b, ends, limit))
+    vertex, segment = ends[which], rows[found]
     near = (segment != vertex) & (b.after[segment] != vertex)
     vertex, segment = vertex[near], segment[near]
     foot, along = feet_on_segments(b, segment, b.points[vertex])
@@ -241,9 +302,6 @@ def _batch(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> tuple[Ints, 
     keep &= touching | np.where(along > 0, cross(b.steps[segment], -chord) > 0, True)
     at_vertex = (along <= 0) & ~touching
     keep[at_vertex] &= _within_normals(b, segment[at_vertex], -chord[at_vertex], slack[at_vertex])
-    # Vertex to vertex is met from both sides when both are possible ends: keep one.
-    twin = at_vertex & (segment < vertex) & np.isin(segment, ends)
-    keep &= ~twin
     vertex, segment, foot, width = vertex[keep], segment[keep], foot[keep], width[keep]
     apart = _nearest_keep_out(b, vertex, foot, width)
     return vertex[apart], segment[apart], foot[apart], width[apart]

@@ -21,11 +21,12 @@ from numpy.typing import NDArray
 from canivet.errors import BadValue
 from canivet.lengths import as_float
 
+from .again import Measures
 from .boundary import GRID, Boundary, Floats, Ints, Paper, boundary_of_valid, require_valid
 from .corners import SharpCorner, find_sharp_corners
 from .holds import hanging_areas, hanging_outlines, tear_risk
-from .limbs import Known, Limb, find_limbs
-from .necks import Neck, Necks, count_pairs, find_necks
+from .limbs import Limb
+from .necks import Neck, Necks, count_pairs
 
 __all__ = [
     "LOOK",
@@ -182,7 +183,7 @@ def check_strength(
     slip: float = 0.0,
     smallest: float = 0.0,
     look: float = 1.0,
-    known: Known | None = None,
+    known: Measures | None = None,
 ) -> StrengthReport:
     """Audit a paper against the promise that it holds at `strap`.
 
@@ -198,8 +199,9 @@ def check_strength(
         Radius of the smallest opening worth cutting, mm; 0 for any.
     look : float
         How wide to look for single holds, in straps, 1 to 20. Wider takes longer.
-    known : dict, optional
-        What earlier audits at this strap and slip found on rings, and this one adds to: see `find_limbs`.
+    known : Measures, optional
+        What an earlier audit of nearly the same paper measured; this one measures about what changed, and
+        leaves there what it found. The report is the same without.
 
     Returns
     -------
@@ -229,10 +231,10 @@ def check_strength(
             accepted="1 to 20",
         )
     paper = _whole(require_valid(paper))
-    needed = strap + 2 * slip
+    needed, known = strap + 2 * slip, known or Measures()
     x0, y0, x1, y1 = paper.bounds
     boundary = boundary_of_valid(paper)
-    necks = _find_at_least_one(boundary, look * needed)
+    necks = _find_at_least_one(boundary, look * needed, known)
     weak = _weigh(necks.under(needed - TOLERANCE))
     weakest = _weigh(necks.take(np.arange(min(1, len(necks)))))
     return StrengthReport(
@@ -242,7 +244,7 @@ def check_strength(
         width=x1 - x0, height=y1 - y0,
         weakest=weakest[0] if weakest else None,
         necks=tuple(sorted(weak, key=lambda n: (-n.risk, n.width, n.at))),
-        limbs=tuple(find_limbs(boundary, needed, known=known)),
+        limbs=tuple(known.find_limbs(boundary, needed)),
         small_openings=tuple(small_openings(paper, smallest)),
         single_holds=_single_holds(necks.under(look * needed)),
         sharp_corners=tuple(find_sharp_corners(boundary, strap)) if look > 1 else (),
@@ -281,6 +283,8 @@ def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
     single = necks.take(np.flatnonzero(necks.same_ring))
     weighed = _weigh(single)
     rows = [k for k, neck in enumerate(weighed) if neck.hanging > _CRUMB * neck.width**2]
+    if not rows:
+        return ()
     rows.sort(key=lambda k: (-weighed[k].risk, weighed[k].width, weighed[k].at))
     alone = [weighed[k] for k in rows]
     kept = _first_of_each_part(alone, hanging_outlines(single.take(np.array(rows, np.intp))))
@@ -289,8 +293,6 @@ def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
 
 def _first_of_each_part(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> list[int]:
     """Return the rows that no row before them holds the same part as."""
-    if not alone:
-        return []
     places = shapely.points([neck.at for neck in alone])
     near = np.array([neck.width for neck in alone])
     lighter, heavier = _may_hold_the_same(alone, outlines)
@@ -325,15 +327,15 @@ def _grouped(key: Ints, value: Ints, count: int) -> list[Ints]:
     return np.split(value[order], np.searchsorted(key[order], np.arange(1, count)))
 
 
-def _find_at_least_one(boundary: Boundary, limit: float) -> Necks:
+def _find_at_least_one(boundary: Boundary, limit: float, known: Measures) -> Necks:
     """Look as wide as asked, then wider, until there is a neck, or looking further would cost too much."""
     reach = 1.05 * limit
     extent = float(np.ptp(boundary.points, axis=0).max())
-    necks = find_necks(boundary, reach)
+    necks = known.find_necks(boundary, reach)
     furthest = min(2 * extent, _WIDEST * limit)
     while len(necks) == 0 and reach < furthest and count_pairs(boundary, 2 * reach) < _MOST_PAIRS:
         reach *= 2
-        necks = find_necks(boundary, reach)
+        necks = known.find_necks(boundary, reach)
     return necks
 
 

@@ -19,6 +19,7 @@ import shapely
 from scipy import ndimage
 from shapely.geometry import Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.necks import measure_necks
 from canivet.audit.strength import LOOK, check_strength
 from canivet.motifs import find_motif
@@ -90,6 +91,20 @@ def main() -> None:
         count = len(shapely.get_coordinates(paper))
         print(f"{len(paper.interiors):>9} {count:>9} {audit:>8.3f} {audit / base:>8.1f} {necks:>8.3f}")
     print(f"exponent 10k to 100k openings: {math.log10(times[2] / times[1]):.2f} (budget 1.15)")
+
+    print(
+        f"{'openings':>9} {'audit s':>8} {'again s':>8} {'again / audit':>13}   one disc laid, then looked at again"
+    )
+    for size in sizes:
+        paper = lattice(size)
+        known = Measures()
+        check_strength(paper, strap=1.0, smallest=0.5, known=known)
+        laid = paper.union(paper.representative_point().buffer(2))
+        full = seconds(lambda p=laid: check_strength(p, strap=1.0, smallest=0.5), runs=2)
+        again = seconds(
+            lambda p=laid, k=known: check_strength(p, strap=1.0, smallest=0.5, known=k.copy()), runs=2
+        )
+        print(f"{len(laid.interiors):>9} {full:>8.3f} {again:>8.3f} {again / full:>13.2f}")
 
     small = lattice(150)
     exact = seconds(lambda: measure_necks(small, limit=1.5))

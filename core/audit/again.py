@@ -1,0 +1,140 @@
+"""An audit of nearly the same paper again: what lies out of reach of a change is taken as it was measured.
+
+Nobody has to say what changed. A segment that the earlier boundary had too is as it was; about the others,
+and about those that are gone, all is measured anew as far out as the audit looks. A neck hangs on nothing
+beyond that, and a limb on nothing beyond its ring, so what comes out is what the full audit finds, to the
+last digit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import STRtree
+
+from .boundary import GRID, Boundary, Flags, Ints
+from .limbs import KnownLimbs, Limb, find_limbs
+from .necks import Necks, find_chords, necks_of, possible_ends
+
+__all__ = ["Measures"]
+
+_WIDER = 4.0
+"""What was measured so many times as wide as is asked is kept as wide; wider it is too much to keep up."""
+
+_MUCH = 0.25
+"""Share of a boundary past which all of it is measured: finding out what changed would bring nothing."""
+
+_PAD = 2 * GRID
+
+_ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0x27D4EB2F165667C5], np.uint64)
+"""Any four odd numbers without a pattern."""
+
+
+@dataclass(slots=True, eq=False)
+class Measures:
+    """What the last audit measured, each number with its place, for another audit of nearly the same paper.
+
+    Only what the last one saw is kept, so it grows no larger than a paper.
+
+    Examples
+    --------
+    >>> from shapely import Point, box
+    >>> from canivet.audit.boundary import boundary_of
+    >>> from canivet.audit.necks import find_necks
+    >>> frame, known = box(0, 0, 40, 30) - box(2, 2, 38, 28), Measures()
+    >>> len(known.find_necks(boundary_of(frame), 3.0))
+    8
+    >>> mended = boundary_of(frame | Point(38, 28).buffer(2))
+    >>> known.find_necks(mended, 3.0).width.tolist() == find_necks(mended, 3.0).width.tolist()
+    True
+    """
+
+    _boundary: Boundary | None = None
+    _reach: float = 0.0
+    _vertex: Ints = field(default_factory=lambda: np.empty(0, np.intp))
+    _segment: Ints = field(default_factory=lambda: np.empty(0, np.intp))
+    _strap: float = 0.0
+    _limbs: KnownLimbs = field(default_factory=dict)
+
+    def copy(self) -> Measures:
+        """Return these measures, so that a further audit leaves those here as they are."""
+        return Measures(
+            self._boundary, self._reach, self._vertex, self._segment, self._strap, dict(self._limbs)
+        )
+
+    def find_necks(self, boundary: Boundary, limit: float) -> Necks:
+        """Find every neck no wider than `limit`, as `canivet.audit.necks.find_necks` does."""
+        last = self._boundary
+        if last is None or not limit <= self._reach <= _WIDER * limit:
+            self._reach = limit
+            self._vertex, self._segment = find_chords(boundary, limit)
+        elif last is not boundary:
+            self._vertex, self._segment = self._about_changes(last, boundary)
+        self._boundary = boundary
+        necks = necks_of(boundary, self._vertex, self._segment)
+        return necks.take(np.flatnonzero(necks.width <= limit))
+
+    def find_limbs(self, boundary: Boundary, strap: float) -> list[Limb]:
+        """Find the limbs, as `canivet.audit.limbs.find_limbs` does: only on rings that changed."""
+        if strap != self._strap:
+            self._strap, self._limbs = strap, {}
+        return find_limbs(boundary, strap, known=self._limbs)
+
+    def _about_changes(self, old: Boundary, new: Boundary) -> tuple[Ints, Ints]:
+        """Return the chords of the new boundary: the old ones, but for those within reach of a change."""
+        was = _rows_before(old, new)
+        gone = np.ones(len(old.points), bool)
+        gone[was[was >= 0]] = False
+        if np.count_nonzero(gone) + np.count_nonzero(was < 0) > _MUCH * len(new.points):
+            return find_chords(new, self._reach)
+        changed = np.concatenate([old.segments(np.flatnonzero(gone)), new.segments(np.flatnonzero(was < 0))])
+        ends = possible_ends(new)
+        ends = ends[_within(changed, new, ends, self._reach)]
+        vertex, segment = find_chords(new, self._reach, ends)
+        now = np.full(len(old.points), -1)
+        now[was[was >= 0]] = np.flatnonzero(was >= 0)
+        as_it_was = now >= 0
+        as_it_was[was[(was >= 0) & (was[new.before] < 0)]] = False  # they may be no ends any more
+        as_it_was[was[ends][was[ends] >= 0]] = False
+        kept = as_it_was[self._vertex]
+        return (
+            np.concatenate([now[self._vertex[kept]], vertex]),
+            np.concatenate([now[self._segment[kept]], segment]),
+        )
+
+
+def _rows_before(old: Boundary, new: Boundary) -> Ints:
+    """Return which segment of the old boundary each of the new one is; -1 where it is none."""
+    marks = [_marks(b) for b in (old, new)]
+    order = np.argsort(marks[0])
+    place = np.searchsorted(marks[0], marks[1], sorter=order)
+    row = order[np.minimum(place, len(order) - 1)]
+    same = (old.points[row] == new.points) & (old.points[old.after[row]] == new.points[new.after])
+    was = np.where(same.all(axis=1), row, -1)
+    met = np.bincount(was[was >= 0], minlength=len(old.points))
+    # Where two run one over the other, neither is known by where it lies.
+    was[(was >= 0) & (met[was] > 1)] = -1
+    return was
+
+
+def _marks(b: Boundary) -> NDArray[np.uint64]:
+    """Return a number for each segment, the same for the same ends and seldom for others."""
+    whole = np.rint(b.points / GRID).astype(np.int64).astype(np.uint64)
+    mixed: NDArray[np.uint64] = np.hstack([whole, whole[b.after]]) @ _ODD
+    return mixed
+
+
+def _within(changed: NDArray[np.object_], b: Boundary, ends: Ints, reach: float) -> Flags:
+    """Tell which vertices lie within reach of what changed."""
+    near = np.zeros(len(ends), bool)
+    if len(changed) == 0:
+        return near
+    x0, y0, x1, y1 = shapely.total_bounds(changed)
+    low, high = np.array([x0, y0]) - reach - _PAD, np.array([x1, y1]) + reach + _PAD
+    boxed = np.flatnonzero(((b.points[ends] >= low) & (b.points[ends] <= high)).all(axis=1))
+    points = shapely.points(b.points[ends[boxed]])
+    near[boxed[STRtree(changed).query(points, predicate="dwithin", distance=reach + _PAD)[0]]] = True
+    return near
