@@ -126,7 +126,11 @@ class Openings:
         """
         cut = openings_in(paper)
         row, laid = shapely.STRtree(self.areas).query(cut, predicate="intersects")
-        shared = shapely.area(shapely.intersection(cut[row], self.areas[laid]))
+        # What lies over one alone shares most with that one; mending moves few edges, so most are such.
+        plain = np.bincount(row, minlength=len(cut))[row] == 1
+        plain &= shapely.contains(self.areas[laid], shapely.point_on_surface(cut)[row])
+        shared = np.ones(len(row))
+        shared[~plain] = shapely.area(shapely.intersection(cut[row[~plain]], self.areas[laid[~plain]]))
         most = np.zeros(len(cut))
         np.maximum.at(most, row, shared)
         best = (shared == most[row]) & (shared > 0)

@@ -14,8 +14,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+import zlib
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, TypeAlias
 from xml.etree import ElementTree
@@ -38,6 +40,9 @@ _EM = 1000
 
 _MOST = 256
 """Letters in one font: a code is a byte."""
+
+_KEPT = 4096
+"""Letters that are kept as they were drawn, a few hundred bytes each: plates of a series share most."""
 
 _Letter: TypeAlias = tuple[Face, int, str]
 """A glyph and what it stands for."""
@@ -201,7 +206,10 @@ def _font(writer: PdfWriter, letters: Sequence[_Letter]) -> Any:
     names = [NameObject(f"/g{code}") for code in range(len(letters))]
     drawn = [_drawn(face, glyph) for face, glyph, _ in letters]
     procedures = DictionaryObject(
-        {name: writer._add_object(_stream(text)) for name, text in zip(names, drawn, strict=True)}
+        {
+            name: writer._add_object(_stream(text, _deflated_once))
+            for name, text in zip(names, drawn, strict=True)
+        }
     )
     differences = ArrayObject([NumberObject(0), *names])
     encoding = {NameObject("/Type"): NameObject("/Encoding"), NameObject("/Differences"): differences}
@@ -221,6 +229,7 @@ def _font(writer: PdfWriter, letters: Sequence[_Letter]) -> Any:
     })  # fmt: skip
 
 
+@lru_cache(maxsize=_KEPT)
 def _drawn(face: Face, glyph: int) -> str:
     """Return a letter's drawing, its width and box first."""
     scale = _EM / face.font.face.upem
@@ -253,9 +262,17 @@ def _numbers(*values: float) -> Any:
     return ArrayObject([FloatObject(value) for value in values])
 
 
-def _stream(text: str) -> Any:
-    from pypdf.generic import DecodedStreamObject
+def _deflated(text: str) -> bytes:
+    return zlib.compress(text.encode("ascii"))
+
+
+_deflated_once = lru_cache(maxsize=_KEPT)(_deflated)
+
+
+def _stream(text: str, deflated: Callable[[str], bytes] = _deflated) -> Any:
+    from pypdf.generic import DecodedStreamObject, NameObject
 
     stream = DecodedStreamObject()
-    stream.set_data(text.encode("ascii"))
-    return stream.flate_encode()
+    stream[NameObject("/Filter")] = NameObject("/FlateDecode")
+    stream.set_data(deflated(text))
+    return stream

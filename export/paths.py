@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import threading
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
 
 if TYPE_CHECKING:
+    from canivet.audit.again import Measures
     from canivet.audit.boundary import Paper
     from canivet.audit.strength import StrengthReport
 
@@ -34,6 +36,9 @@ _SLIT = 0.2
 
 _RINGS = 8192
 """Rings that are kept as they were thinned, some kilobytes each."""
+
+_STRAPS = 4
+"""Straps for which it is kept what was measured last: a series has one."""
 
 _TRIES = 3
 """Audits at most; after each the places that it found weak are drawn exactly."""
@@ -81,7 +86,7 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
         tried = _with_fewer_points(paper, np.where(exact, _EXACT, ACCURACY))
         if not tried.is_valid:
             break
-        report = check_strength(tried, strap=strap)
+        report = check_strength(tried, strap=strap, known=_measured("thinned", strap))
         if report.holds:
             return tried
         exact |= _near_faults(points, report)
@@ -89,16 +94,38 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
     return tried if tried.is_valid and check_strength(tried, strap=strap).holds else paper
 
 
+class _Last(threading.local):
+    """What a thread has measured last."""
+
+    def __init__(self) -> None:
+        self.measures: dict[tuple[str, float], Measures] = {}
+
+
+_LAST = _Last()
+
+
+def _measured(what: str, strap: float) -> Measures:
+    """Return what was measured last of one kind of paper: plates of a series differ by their words alone."""
+    from canivet.audit.again import Measures
+
+    kept = _LAST.measures
+    measures = kept.pop((what, strap), None) or Measures()
+    kept[what, strap] = measures  # the latest stands last
+    for oldest in list(kept)[: -2 * _STRAPS]:
+        del kept[oldest]
+    return measures
+
+
 def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
     """Tell which points bound a strap that thinning on either side could take below its width."""
     from canivet.audit.boundary import GRID, boundary_of
-    from canivet.audit.necks import find_necks
 
-    necks = find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
+    necks = _measured("given", strap).find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
     rows = np.concatenate([necks.vertex, necks.segment, necks.boundary.after[necks.segment]])
     # the audit's points are snapped to its grid; these are not
     there, own = (
-        np.round(xy / GRID) @ (1, 1j) for xy in (necks.boundary.points[rows], shapely.get_coordinates(paper))
+        np.ascontiguousarray(np.round(xy / GRID) + 0.0).view(np.complex128)[:, 0]
+        for xy in (necks.boundary.points[rows], shapely.get_coordinates(paper))
     )
     return np.isin(own, there)
 
@@ -106,7 +133,6 @@ def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
 def _round_discs(paper: Polygon) -> NDArray[np.bool_]:
     """Tell which points of narrow openings bound an edge that their largest disc touches."""
     rings = shapely.get_rings(paper)
-    counts = shapely.get_num_coordinates(rings)
     solid = shapely.polygons(rings)
     area, length = shapely.area(solid), shapely.length(rings)
     narrow = 2 * area / length < _NARROW
@@ -117,12 +143,14 @@ def _round_discs(paper: Polygon) -> NDArray[np.bool_]:
     centres = np.zeros((len(rings), 2))
     for k in np.flatnonzero(narrow):
         radii[k], *centres[k] = _largest_disc(solid[k].wkb)
-    xy = shapely.get_coordinates(paper)
-    edges = shapely.linestrings(np.stack([xy[:-1], xy[1:]], axis=1))  # those between two rings harm nothing
-    away = shapely.distance(edges, shapely.points(np.repeat(centres, counts, axis=0)[:-1]))
-    touched = away < np.repeat(radii + 2 * ACCURACY, counts)[:-1]
-    near = np.append(touched, False) | np.append(False, touched)
-    return np.asarray(near & np.repeat(narrow, counts) | np.repeat(slit, counts))
+    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    edge = np.flatnonzero(narrow[ring[:-1]] | narrow[ring[1:]])  # those between two rings harm nothing
+    edges = shapely.linestrings(np.stack([xy[edge], xy[edge + 1]], axis=1))
+    away = shapely.distance(edges, shapely.points(centres[ring[edge]]))
+    touched = edge[away < radii[ring[edge]] + 2 * ACCURACY]
+    near = np.zeros(len(xy), bool)
+    near[touched] = near[touched + 1] = True
+    return np.asarray(near & narrow[ring] | slit[ring])
 
 
 @lru_cache(maxsize=_RINGS)

@@ -8,7 +8,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any
 
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
@@ -70,7 +70,8 @@ def piece_svg(cutting: Cutting, parts: Sequence[Part] = ()) -> str:
         own = whole.add(document.g(id=part.name))
         own.set_desc(title=part.title)
         for stays, areas in groupby(part.areas, key=itemgetter(0)):
-            data = "".join(path_data(area, flip_height=top, dx=-left) for _, area in areas)
+            together = MultiPolygon([area for _, area in areas])  # they may overlap: it is only written out
+            data = path_data(together, flip_height=top, dx=-left)
             own.add(_path(document, data, fill=BLACK if stays else WHITE, fill_rule="evenodd"))
     return _text_of(document)
 
