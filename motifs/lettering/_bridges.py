@@ -22,6 +22,13 @@ _MARK = 0.2
 _TALL = 2.2
 """Bridges: a counter this many times as high as a bridge is wide is held above and below."""
 
+_TALL_BY_STEM = 4.5
+"""And one beside a stem: with a bridge at either end of its stem, a small d is read as c and l."""
+
+_FAR_ON, _AT_ITS_END = 0.8, 0.4
+"""A stem runs on where it stands out by this share of its counter's height; a bridge counts less at that end,
+where the letter keeps its form: a b that is open at its foot is read as an h."""
+
 _UNLIKE = 1.9
 """Where the wall above and that below differ by more, a counter is held by the thinner alone, as an A's."""
 
@@ -57,21 +64,19 @@ def _ways_to_hold(
     x, y = counter.area.centroid.coords[0]
     if not counter.area.contains(counter.area.centroid):
         x, y = counter.centre
-    beside = _beside_stem(counter.area, wide)
-    x = x if beside is None else beside
-    lean = _stress(part, (x, y), wide) if beside is None else 0.0
+    stem = _beside_stem(counter.area, wide)
+    x = x if stem is None else stem
+    lean = _stress(part, (x, y), wide) if stem is None else 0.0
     above, below = (_through(part, (x, y), wide, lean, up=up) for up in (True, False))
-    _, low, _, high = counter.area.bounds
-    (shorter, bar), (longer, other) = sorted(
-        (
-            (_worth(above, part, (x, y), white, wide), above),
-            (_worth(below, part, (x, y), white, wide), below),
-        ),
-        key=lambda way: way[0],
-    )
-    if alone:
+    if alone and stem is None:
         return 3 * [[above, below]]
-    if high - low > _TALL * wide and longer < _UNLIKE * shorter:
+    worths = [_worth(bar, part, (x, y), white, wide) for bar in (above, below)]
+    if stem is not None and (end := _runs_on(part, counter.area, stem)) is not None:
+        worths[end] *= _AT_ITS_END
+    (shorter, bar), (longer, other) = sorted(zip(worths, (above, below), strict=True), key=lambda way: way[0])
+    _, low, _, high = counter.area.bounds
+    tall = _TALL if stem is None else _TALL_BY_STEM
+    if high - low > tall * wide and longer < _UNLIKE * shorter:
         return [[above, below], [bar], [other]]
     return [[bar], [above, below], [other]]
 
@@ -88,6 +93,20 @@ def _beside_stem(counter: Polygon, wide: float) -> float | None:
         return None
     edge = float(np.median(reach[:, side]))
     return edge + wide / 2 if side == 0 else edge - wide / 2
+
+
+def _runs_on(part: Polygon, counter: Polygon, stem: float) -> int | None:
+    """Say at which end of a counter its stem runs on, alone: 0 above it, as a b's, 1 below it, as a p's."""
+    x0, low, x1, high = counter.bounds
+    _, foot, _, head = part.bounds
+    far = x0 + x1 - stem
+    ends = [
+        end
+        for end, (near, edge) in enumerate(((high, head), (low, foot)))
+        if abs(edge - near) > _FAR_ON * (high - low)
+        and not LineString([(far, (near + edge) / 2), (far, edge)]).intersects(part)
+    ]
+    return ends[0] if len(ends) == 1 else None
 
 
 def _stress(part: Polygon, centre: tuple[float, float], wide: float) -> float:

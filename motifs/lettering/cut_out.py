@@ -95,8 +95,8 @@ def cut_letters(
     -----
     Bridges stand on the stress axis of a round letter, above and below, and beside the stem of one that has
     one; a low counter, as that of an e, has one, through its thinner wall (stencil roman, *common practice*).
-    Hairlines are widened to twice the smallest
-    radius, paper between strokes to the strap.
+    So has the bowl of a b, d, p or q, at the end where its stem runs on: it stays joined to the stem at the
+    other. Hairlines are widened to twice the smallest radius, paper between strokes to the strap.
 
     Examples
     --------

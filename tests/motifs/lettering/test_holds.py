@@ -121,6 +121,14 @@ def test_the_bar_of_a_theta_stays_in_it():
     assert len(raised.openings) == 3
 
 
+@pytest.mark.parametrize(("character", "above"), [("b", True), ("d", True), ("p", False), ("P", False)])
+def test_a_bowl_is_bridged_once_where_its_stem_runs_on_and_stays_joined_at_the_other_end(character, above):
+    cut = cut_letters(box(-10, -10, 20, 20), shape_text(character, size=9), strap=1.2, smallest=0.5)
+    (bridge,) = cut.bridges
+    ((_, low, _, high),) = [opening.bounds for opening in cut.openings]  # one piece, stem and bowl
+    assert (bridge.centroid.y > (low + high) / 2) == above
+
+
 @pytest.mark.parametrize(
     ("character", "count"),
     [
