@@ -187,7 +187,7 @@ def fern(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A fern frond: leaflets in pairs that shorten to a leaf at the tip, toothed where there is room.
+    """A fern frond: leaflets in pairs that shorten to a leaf at the tip, a light in those that have room.
 
     Parameters
     ----------
@@ -214,7 +214,7 @@ def fern(
 
     Notes
     -----
-    Upright in a tall box; in a wide one it runs from left to right. It is from 0.32 to 0.7 times as broad
+    Upright in a tall box; in a wide one it runs from left to right. It is from 0.32 to 0.62 times as broad
     as long; a box of other proportions gets the largest that fits.
 
     Examples

@@ -276,9 +276,7 @@ class Pen:
 
     def cut_line(self, points: Places, halves: Sequence[float]) -> None:
         """Cut a line that swells and tapers as its half-widths (units) say, ends in points."""
-        line = open_curve(self.mm(points))
-        wide = swelling(halves, len(line)) * self.unit
-        self.cut(band(line, np.maximum(wide, 0.05 * self.smallest)))
+        self.cut(self.streak(points, halves))
 
     def keep(self, share: float) -> None:
         """Keep that share of the openings, the most wanted ones."""
@@ -289,6 +287,12 @@ class Pen:
         for leaf in self._leaves:
             self.whites += [[o] for o in pierced_blade(leaf, strap=self.strap, smallest=self.smallest)]
         self._leaves = []
+
+    def streak(self, points: Places, halves: Sequence[float]) -> Polygon:
+        """Return a line that swells and tapers as its half-widths (units) say, in mm, drawn nowhere."""
+        line = open_curve(self.mm(points))
+        wide = swelling(halves, len(line)) * self.unit
+        return band(line, np.maximum(wide, 0.05 * self.smallest))
 
     # -- both -----------------------------------------------------------------------------------------
 

@@ -8,11 +8,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
-from canivet.motifs.forms._drawing.curves import open_curve
-from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
-from canivet.motifs.shapes.lines import directions, distances_along
+from canivet.motifs.forms._drawing.curves import open_curve, swelling
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
+from canivet.motifs.forms._strokes import lancet
+from canivet.motifs.shapes.lines import along, directions, distances_along
 from canivet.motifs.shapes.openings import Points
 
 __all__ = ["FERN", "GRASS", "LEAF", "draw_fern", "draw_grass", "draw_leaf"]
@@ -28,25 +30,32 @@ TOOTH, TOOTH_STEP = 0.9, 5.0
 VEIN_STEP, VEIN_ANGLE, VEIN_STOP = 9.0, 44.0, 0.84
 """Step between side veins, degrees off the rib, and the share of the way to the margin at which they stop."""
 
-FERN = Build("a fern", (50, 100), least=7, range=(0.32, 0.7))
-RACHIS = [(-2.5, 0), (-2, 30), (-1, 65), (4, 100)]
-LEAFLET_FROM, LEAFLET_FULL = 0.13, 0.34
+FERN = Build("a fern", (50, 100), least=7, range=(0.32, 0.62))
+RACHIS = [(-1.0, 0), (-2.8, 30), (-2.0, 62), (5, 100)]
+LEAFLET_FROM, LEAFLET_FULL = 0.12, 0.30
 """Share of the stem below the first pair, and at which leaflets are longest: a fern's outline is a lance."""
 
-LEAFLET_LONG, LEAFLET_ANGLES, PAIRS = 25.0, (70.0, 46.0), 15
-"""Longest leaflet, degrees off the stem at foot and tip, pairs at the most."""
+LEAFLET_LONG, LEAFLET_ANGLES, LEAFLET_CURL = 26.0, (69.0, 44.0), 0.05
+"""Longest leaflet, degrees off the stem at foot and tip, and how far it bends up to its point, as a share of its length."""
 
-LEAFLET_STEP, STEP_FROM = 7.8, 0.5
-"""Step between pairs at the least, and the share of the stem from which steps shrink with the way left to the tip."""
+LEAFLET_STEP, STEP_STRAPS, STEP_FROM = 8.6, (6.0, 5.0), 0.40
+"""Step between pairs at the least, in units, and in straps at the foot and near the tip; the share of the stem from which
+steps shrink with the way left to the tip.
+"""
 
-END_HALF = 0.12
-"""Half the width of the leaflet at the end, as a share of its length."""
+END_LEAF, END_HALF = 3.3, 0.13
+"""Steps that the leaf at the tip takes, and half its width as a share of its length: one clean leaf, no bud on a stalk."""
 
-LEAFLET_AIR, LEAFLET_SLIM = 0.24, 0.14
+LEAFLET_AIR, LEAFLET_SLIM = 0.28, 0.165
 """White between neighbouring leaflets, as a share of the step between them; half a leaflet's width at the most, of its length."""
 
-TOOTH_DEEP, TOOTH_AHEAD = 0.42, 0.5
-"""How deep the teeth of a leaflet are, as a share of its half-width; how far they point ahead, as a share of their step."""
+LEAFLET_SHAPE = (0.58, 0.92, 1, 0.92, 0.78, 0.58, 0.33, 0)
+"""Half-width of a leaflet from stem to point, as shares of its most: broad early, and a point no finer than paper likes."""
+
+LEAFLET_LIGHT, LEAFLET_EDGE = (0.16, 0.72, 0.26), 1.0
+"""From and to where along a leaflet the light in it runs, and half its width as a share of the leaflet's; the paper beside
+it at the least.
+"""
 
 GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
 GROUND, TUFT_STEP = 2.4, 27.0
@@ -106,58 +115,69 @@ def _toothed(line: Points, step: float, tooth: float) -> Points:
 
 
 def draw_fern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a frond: toothed leaflets in even pairs that shorten to a fine tip."""
+    """Return a frond: leaflets in even pairs that shorten to one leaf at the tip, a light in those with room."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, FERN.frame, strap=strap, smallest=smallest)
     hand, bow = float(chance.choice([-1, 1])), some(chance, 0.6)
     stem = pen.limb([(hand * x * bow, y) for x, y in RACHIS], [1.6, 1.3, 0.8, 0.1], point=True)
     pen.trim([(-20, -20), (20, -20), (20, 2.5), (-20, -2.5)])
     run = float(distances_along(stem)[-1])
-    shares = _pairs(run, max(LEAFLET_STEP, pen.units(5.0 * strap)), pen.units(4.2 * strap))
-    last = unit_at(stem, float(shares[-1]))[0]
-    pen.leaf(last, stem[-1], max(1.1 * pen.fine, END_HALF * float(np.hypot(*(stem[-1] - last)))), 0.0, 0.4)
-    full, lean = LEAFLET_LONG * some(chance, 0.05), np.array(LEAFLET_ANGLES) + 5 * chance.uniform(-1, 1)
+    foot, tip = (pen.units(straps * strap) for straps in STEP_STRAPS)
+    shares = _pairs(run, max(LEAFLET_STEP, foot), tip)
+    full, lean = LEAFLET_LONG * some(chance, 0.05), np.array(LEAFLET_ANGLES) + 4 * chance.uniform(-1, 1)
     for share, room in zip(shares[:-1], np.diff(shares) * run, strict=True):
-        at, ahead = unit_at(stem, float(share))
+        at, ahead = along(stem, float(share))
         rise = min(1.0, 0.62 + 0.38 * (share - LEAFLET_FROM) / (LEAFLET_FULL - LEAFLET_FROM))
-        long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) * some(chance, 0.02)
+        long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) ** 0.9 * some(chance, 0.02)
         off = float(np.interp(share, [LEAFLET_FROM, 1], lean))
-        half = 0.5 * (room * math.sin(math.radians(off)) - max(1.3 * pen.gap, LEAFLET_AIR * room))
-        half = max(1.1 * pen.fine, min(half, LEAFLET_SLIM * long))
-        for side in (-1, 1):
-            angle = math.degrees(math.atan2(ahead[1], ahead[0])) + side * off
-            _leaflet(pen, at, at + polar(angle, long), half, side)
+        half = 0.5 * (room * math.sin(math.radians(off)) - max(1.5 * pen.gap, LEAFLET_AIR * room))
+        half = max(1.15 * pen.fine, min(half, LEAFLET_SLIM * long))
+        heading = math.degrees(math.atan2(ahead[1], ahead[0]))
+        spines = [_leaflet_line(at, at + polar(heading + side * off, long), side) for side in (-1, 1)]
+        for spine in spines:
+            _leaflet(pen, spine, half * swelling(LEAFLET_SHAPE, len(spine)))
+        if half > 1.15 * pen.slit + max(2.1 * pen.fine, LEAFLET_EDGE):
+            pen.cut(*(_light_in(pen, spine, half) for spine in spines))
+    last = along(stem, float(shares[-1]))[0]
+    end = _leaflet_line(last, stem[-1], 0)
+    half = max(1.3 * pen.fine, END_HALF * float(np.hypot(*(stem[-1] - last))))
+    _leaflet(pen, end, half * lancet(np.linspace(0, 1, len(end)), 0.38))
     return pen
 
 
 def _pairs(run: float, step: float, least: float) -> Points:
-    """Return the shares of a stem at which pairs spring, and the end leaflet after them.
+    """Return the shares of a stem at which pairs spring, and after them where the leaf at the tip does.
 
     They are even at first, then closer in proportion to the way left.
     """
-    shares, at = [], LEAFLET_FROM * run
-    step = max(step, run * (1 - LEAFLET_FROM) / PAIRS)
-    while at < run - 1.9 * least:
-        shares.append(at / run)
+    shares, at = [LEAFLET_FROM], LEAFLET_FROM * run
+    while True:
         at += max(least, step * min(1.0, (1 - at / run) / (1 - STEP_FROM)))
-    return np.array(shares)
+        if at > run - END_LEAF * least:
+            return np.array([*shares, 0.55 * shares[-1] + 0.45 * at / run])
+        shares.append(at / run)
 
 
-def _leaflet(pen: Pen, root: Points, tip: Points, half: float, side: float) -> None:
-    """Draw a leaflet that bends up to its point, its edge in teeth where it has room."""
-    chord = tip - root
-    long = float(np.hypot(*chord))
-    aside = np.array([-chord[1], chord[0]]) / long
-    teeth = round(long / max(3.4, pen.units(3.4 * pen.strap))) if half > 1.9 * pen.fine else 0
-    t = np.linspace(0, 1, 10 * max(teeth, 6) + 1)
-    saw = (t * teeth) % 1.0 if teeth else np.ones_like(t)
-    taper = half * np.interp(t, [0, 0.16, 0.3, 1], [0.6, 0.96, 1, 0])
-    deep = TOOTH_DEEP * np.clip(taper / pen.fine - 1, 0, 1)
-    width = np.maximum(taper * (1 - deep * (1 - saw)), np.minimum(pen.fine, 0.3 * long * (1 - t)))
-    ahead = (TOOTH_AHEAD / max(teeth, 1)) * saw * deep / TOOTH_DEEP if teeth else 0 * t
-    spine = root + t[:, None] * chord - (side * 0.24 * long * t * (1 - t))[:, None] * aside
-    edges = [spine + ahead[:, None] * chord + way * width[:, None] * aside for way in (1, -1)]
-    pen.outline(np.vstack([edges[0], edges[1][::-1]]))
+def _leaflet_line(root: Points, tip: Points, side: float) -> Points:
+    """Return the middle line of a leaflet, which bends up to its point."""
+    chord, t = tip - root, np.linspace(0, 1, 41)[:, None]
+    line: Points = root + t * chord + side * 4 * LEAFLET_CURL * t * (1 - t) * np.array([-chord[1], chord[0]])
+    return line
+
+
+def _leaflet(pen: Pen, spine: Points, half: Points) -> None:
+    """Draw a leaflet about its middle line; it is a strap wide up to its point at the least."""
+    left = np.hypot(*(spine[-1] - spine).T)
+    aside = directions(spine)[1] * np.maximum(half, np.minimum(pen.fine, 0.3 * left))[:, None]
+    pen.outline(np.vstack([spine + aside, (spine - aside)[::-1]]))
+
+
+def _light_in(pen: Pen, spine: Points, half: float) -> Polygon:
+    """Return the light in a leaflet, which follows it."""
+    start, end, share = LEAFLET_LIGHT
+    white = max(share * half, pen.slit)
+    part = spine[int(start * len(spine)) : int(end * len(spine))]
+    return pen.streak(part, [0.2 * white, white, white, 0.7 * white, 0.1])
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
