@@ -152,8 +152,8 @@ def carve(pen: Pen, width: float, height: float, *, strap: float, smallest: floa
     joined = _in_one(closed(shapely.union_all(pen.blacks), _FILLET * strap, sides=12), strap)
     if joined is None:
         return None
-    solid, origin, ratio = fit_to_box(_plain(joined, smallest), width, height)
-    solid = _thickened(solid, strap, smallest, width, height)
+    solid, origin, ratio = fit_to_box(_plain(joined, pen.crumb), width, height)
+    solid = _thickened(solid, strap, smallest, pen.crumb, (width, height))
     if solid is None:
         return None
     groups = [
@@ -179,12 +179,12 @@ def _in_one(black: BaseGeometry, strap: float) -> Polygon | None:
     return None if loose else main
 
 
-def _plain(solid: Polygon, smallest: float) -> Polygon:
-    """Return the solid with openings filled that no disc fits, and without needless points."""
-    return without_pinholes(solid, 1.1 * smallest).simplify(0.006)
+def _plain(solid: Polygon, crumb: float) -> Polygon:
+    """Return the solid with openings filled that no such disc fits, and without needless points."""
+    return without_pinholes(solid, crumb).simplify(0.006)
 
 
-def _thickened(solid: Polygon, strap: float, smallest: float, width: float, height: float) -> Polygon | None:
+def _thickened(solid: Polygon, strap: float, smallest: float, crumb: float, box: Box) -> Polygon | None:
     """Return the outline with points too slender taken back, and what else is too thin made thicker."""
     for _ in range(_TRIALS):
         report = check_strength(solid, strap=strap, smallest=smallest)
@@ -193,7 +193,7 @@ def _thickened(solid: Polygon, strap: float, smallest: float, width: float, heig
         grown = _in_one(_mended(solid, report, strap), strap)
         if grown is None:
             return None
-        solid = fit_to_box(_plain(grown, smallest), width, height)[0]
+        solid = fit_to_box(_plain(grown, crumb), *box)[0]
     return None
 
 

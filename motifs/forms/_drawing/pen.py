@@ -119,12 +119,15 @@ class Pen:
         Paper, mm.
     whites : list of list of Polygon
         Openings on it, mm, the most wanted first; those of one group stay or go together.
+    crumb : float
+        Radius, mm, of the disc that must fit what black encloses, or it is filled.
     """
 
     def __init__(self, box: Box, frame: Box, *, strap: float, smallest: float) -> None:
         self.scale = np.array([box[0] / frame[0], box[1] / frame[1]])
         self.unit = math.sqrt(self.scale.prod())
         self.strap, self.smallest = strap, smallest
+        self.crumb = 1.1 * smallest
         self.blacks: list[Polygon] = []
         self.whites: list[list[Polygon]] = []
         self._leaves: list[Blade] = []
