@@ -133,7 +133,7 @@ def festoon(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Garlands, thick in the middle, with flowers where there is room, hung from rosettes with drops.
+    """Garlands that hang clear of the rail, with flowers where there is room, and pendants between them.
 
     Parameters
     ----------
@@ -147,7 +147,7 @@ def festoon(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2. A wide band is drawn with wider ones.
     repeat : float, optional
         About how wide a garland hangs: mm, 1 to 400; re-counted so that whole ones fit. Left out, about
-        twice as wide as it is deep.
+        two and a half times as wide as deep.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; what comes out smaller is
         left solid.

@@ -82,7 +82,7 @@ def stepped(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Stepped pyramids that stand and others that hang between, each in another; pierced corner blocks.
+    """Stepped pyramids that stand and others that hang between, nested in a wide band; dark corner blocks.
 
     Parameters
     ----------
@@ -99,7 +99,7 @@ def stepped(
         Left out, they are about twice as wide as high.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; pyramids have two or three
-        steps, as many as can be cut, and the dark one in each holds a light one where there is room.
+        steps, as many as can be cut, and hold a dark one with a light core where there is room for both.
 
     Returns
     -------
@@ -191,7 +191,7 @@ def dentil(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Teeth that hang from the rim over a channel, every third down to the rail; a lozenge in each.
+    """Teeth that hang from the rim, all alike, a pearl under each; four leaves in each corner.
 
     Parameters
     ----------
@@ -204,11 +204,11 @@ def dentil(
     strap : float
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
-        About how far it is from one tooth that stands on the rail to the next: mm, 1 to 400; re-counted so
-        that whole ones fit. Left out, two teeth hang between them, each about two thirds as wide as high.
+        About how far it is from one tooth to the next: mm, 1 to 400; re-counted so that whole ones fit. Left
+        out, teeth are about half as wide as high, the gaps between them a little wider.
     smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; lozenges that come out
-        smaller are left solid.
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; lozenges in the teeth that
+        come out smaller are left solid.
 
     Returns
     -------
@@ -223,7 +223,7 @@ def dentil(
 
     References
     ----------
-    The dentil course of the Ionic order: *common practice*.
+    The dentil course of the Ionic order, on a course of pearls: *common practice*.
 
     Examples
     --------

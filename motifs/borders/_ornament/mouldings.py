@@ -46,27 +46,39 @@ _STOUTEST = 0.34
 _LOOSE = 1.6
 """Longest repeat over the shortest: looser and the beads stand by themselves."""
 
-_ABREAST = 2
-"""Teeth that hang between two that stand: one is a picket, three are a comb."""
+_LOW = 0.4
+"""Height of a pearl over that of the band: the teeth lead, the pearls follow."""
 
-_ASPECT = 0.62
-"""Width of a tooth over its height, by eye: taller and they are pickets."""
+_PEARL = 1.5
+"""The same in straps, at least: a smaller one is a lump on the stem it hangs by."""
 
-_TOOTH = 0.58
-"""Width of a tooth over the distance from one to the next."""
+_ASPECT = 0.52
+"""Width of a tooth over its height, by eye: wider and it is a brick, slimmer a picket."""
 
-_CHANNEL = 0.2
-"""Height of the channel under the teeth over that of the band."""
+_STOUT = 1.25
+"""The same in straps, at least: a tooth is broader than the stem under it."""
 
-_LOZENGE = 2.4
+_GAP = 1.2
+"""White between two teeth over the width of one: rails and pearls are dark enough."""
+
+_SOFT = 0.12
+"""How round the corners of the white are: so much of a touch as closes the cracks beside a pearl."""
+
+_LOZENGE = 2.2
 """Height of the lozenge in a tooth over its width, at most."""
 
-_LEAF = 0.42
-"""Width of a leaf in a corner block over its length."""
+_WORTH = 1.6
+"""Half the width of that lozenge in smallest openings, at least: slimmer it is a scratch."""
+
+_LEAF = math.tan(math.pi / 8)
+"""Width of a leaf in a corner block over its length: wider, two neighbours would near each other."""
+
+_BESIDE = 0.75
+"""Of a strap, from a corner block to the crossing of the rails: the white of two runs ends a strap apart."""
 
 
 class Dentils(Ornament):
-    """Teeth that hang from the rim over an open channel; every third stands down to the rail and parts it."""
+    """Teeth that hang from the rim, all alike; under each, where there is room, a pearl on the rail."""
 
     what = "a row of teeth"
     turned = True
@@ -74,74 +86,84 @@ class Dentils(Ornament):
 
     @property
     def least_height(self) -> float:
-        """Return the height of a channel and the stump of a tooth over it."""
-        return 2.02 * self.smallest + self.strap
+        """Return the height of a gap that can just be cut."""
+        return 2.4 * self.smallest
 
     @property
     def natural(self) -> float:
-        """Return the repeat of three teeth, each rather over half as wide as high."""
-        return max((_ABREAST + 1) * self._pitch, self.shortest)
+        """Return the repeat of a tooth and a gap of their usual proportions."""
+        return self._broadest + self._widest
 
     @property
     def shortest(self) -> float:
-        """Return the repeat of one hanging tooth, its gaps just wide enough to be cut."""
-        return 2 * (self.strap + 2.02 * self.smallest)
+        """Return the repeat of a tooth a strap wide, its gap just wide enough to be cut."""
+        return self.strap + 2.1 * self.smallest
 
     @property
     def over(self) -> float:
-        """Return where the last standing tooth would be: the corner block is one, and past the inner corner.
-
-        The channels of two runs end there, a strap from each other.
-        """
-        return 0.75 * self.strap
+        """Return where the last tooth stands: a gap short of the block in the corner."""
+        return (1 - _BESIDE) * self.strap - self._widest - self._broadest / 2
 
     def bay(self, repeat: float) -> list[Points]:
-        """Return the white about the teeth that hang between two that stand, and their lozenges."""
-        count, tooth = self._teeth(repeat)
-        pitch = repeat / (count + 1)
-        teeth = [pitch * (k + 1) - repeat / 2 for k in range(count)]
-        hanging = [box(x - tooth / 2, self._channel, x + tooth / 2, self.height) for x in teeth]
-        white = box((tooth - repeat) / 2, 0, (repeat - tooth) / 2, self.height)
-        pierced = [translate(self._lozenge(tooth), x) for x in teeth]
-        return self.cut(white.difference(shapely.union_all(hanging))) + self.cut(shapely.union_all(pierced))
+        """Return the white between two teeth."""
+        teeth = [translate(self._tooth(repeat), x) for x in (-repeat / 2, repeat / 2)]
+        white = box(-repeat / 2, 0, repeat / 2, self.height).difference(shapely.union_all(teeth))
+        return self.cut(white, soft=_SOFT)
 
     def post(self, repeat: float) -> list[Points]:
-        """Return the lozenge of a tooth that stands."""
-        return self.cut(self._lozenge(self._teeth(repeat)[1]))
+        """Return the lozenge in a tooth."""
+        half, low = self._broad(repeat) / 2 - self.strap, self._low + self.strap
+        if half < _WORTH * self.smallest:
+            return []
+        tall = min((self.height - low) / 2, _LOZENGE * half)
+        return self.cut(rhomb(0, (self.height + low) / 2, half, tall))
 
-    def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
-        """Return four leaves in the square block that stands in a corner."""
-        middle, reach = self.height / 2, self.height / 2 - self.strap
+    def corner(self, repeat: float) -> list[Points]:
+        """Return four leaves in a block, and of either run the white between it and the last tooth."""
+        last = self.over - self.strap
+        white = box(last, 0, -_BESIDE * self.strap, self.height)
+        beside = [white.difference(translate(self._tooth(repeat), last))]
+        beside += [translate(Polygon(shape), last) for shape in self.post(repeat)]
+        return self._leaves() + [ring for one in beside for ring in self.cut_corner(both(one), soft=_SOFT)]
+
+    def _leaves(self) -> list[Points]:
+        """Return four leaves in the block of a corner."""
+        middle = self.height / 2
+        reach = middle - max((1.02 - _BESIDE) * self.strap, 0.04 * self.height)
         near, far = 0.75 * self.strap, math.sqrt(2) * reach
         leaf = lens(0, near, far, _LEAF * (far - near))
         leaves = [rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)]
-        whole = translate(shapely.union_all(leaves), middle, middle)
-        found = self.cut_corner(whole)
+        found = self.cut_corner(translate(shapely.union_all(leaves), middle, middle))
         return found if len(found) == 4 else self.cut_corner(rhomb(middle, middle, reach, reach))
 
     @property
-    def _channel(self) -> float:
-        """Return the height of the channel the teeth hang over."""
-        return max(2.02 * self.smallest, _CHANNEL * self.height)
+    def _low(self) -> float:
+        """Return the height of the pearls; 0 where there is room for teeth alone."""
+        low = _LOW * self.height
+        return low if low >= _PEARL * self.strap else 0.0
 
     @property
-    def _pitch(self) -> float:
-        """Return from tooth to tooth, of the usual proportions."""
-        return max(_ASPECT * (self.height - self._channel) / _TOOTH, self.strap + 2.02 * self.smallest)
+    def _broadest(self) -> float:
+        """Return the width of a tooth of its usual proportions."""
+        return max(_ASPECT * (self.height - self._low), _STOUT * self.strap)
 
-    def _teeth(self, repeat: float) -> tuple[int, float]:
-        """Return how many teeth hang between two that stand, and how wide all of them are."""
-        most = int(repeat / (self.strap + 2.02 * self.smallest) + 1e-9) - 1
-        count = max(1, min(most, round(repeat / self._pitch) - 1))
-        pitch = repeat / (count + 1)
-        return count, min(max(self.strap, _TOOTH * pitch), pitch - 2.02 * self.smallest)
+    @property
+    def _widest(self) -> float:
+        """Return the gap beside such a tooth, and beside the pearl under it."""
+        pearl = self._low - self._broadest + 2.4 * self.smallest
+        return max(_GAP * self._broadest, pearl, 2.4 * self.smallest)
 
-    def _lozenge(self, tooth: float) -> BaseGeometry:
-        """Return the lozenge in a tooth, a strap from its sides and its foot."""
-        half, low = tooth / 2 - self.strap, self._channel + self.strap
-        middle = (self._channel + self.height) / 2
-        tall = min(self.height - middle, middle - low, _LOZENGE * half)
-        return rhomb(0, middle, half, tall)
+    def _broad(self, repeat: float) -> float:
+        """Return the width of a tooth: in a longer repeat the gaps are wider."""
+        share = self._broadest / self.natural
+        return max(self.strap, min(self._broadest, share * repeat, repeat - 2.05 * self.smallest))
+
+    def _tooth(self, repeat: float) -> BaseGeometry:
+        """Return a tooth about x = 0 and what is under it: a pearl on a stem."""
+        half, low = self._broad(repeat) / 2, self._low
+        radius = min(low / 2, (repeat - 2.2 * self.smallest) / 2)
+        stem = box(-self.strap / 2, 0, self.strap / 2, self.height)
+        return shapely.union_all([box(-half, low, half, self.height), stem, circle(0, low / 2, radius)])
 
 
 class Beads(Ornament):

@@ -1,10 +1,11 @@
-"""Stepped pyramids nested in each other, and dark blocks with a stepped lozenge in the corners."""
+"""Stepped pyramids, nested where there is room, and dark blocks with a stepped lozenge in the corners."""
 
 from __future__ import annotations
 
 from typing import TypeAlias
 
 import shapely
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
@@ -21,8 +22,8 @@ Flight: TypeAlias = list[tuple[float, float]]
 _BROAD = 2.1
 """Repeat over height: broad enough for a pyramid within a pyramid, still taller than a roof."""
 
-_WALL = 0.11
-"""Paper between pyramids over height: in a wide band the zigzag of it is the strongest line."""
+_WALL, _BARE = 0.11, 0.16
+"""Paper between pyramids over height, where they nest and where they are bare: then it is the only line."""
 
 _CHANNEL = 0.17
 """White between a pyramid and the dark one in it over height: wide enough to be read as a line of its own."""
@@ -30,8 +31,14 @@ _CHANNEL = 0.17
 _ECHO = 0.12
 """Paper of the dark pyramid round its core over height, or it is a wire."""
 
-_CORE = 0.14
-"""Radius of the largest circle in the core over height, at least: smaller cores are crumbs."""
+_CORE, _CRUMB = 0.14, 3.2
+"""Radius of the largest circle in a core over height, and in smallest openings: with less none nests."""
+
+_ROUND, _WIDE = 0.19, 0.34
+"""White round the dark block of a corner over height: where it is pierced, and where it is not."""
+
+_PIERCED = 0.2
+"""Half the width of what pierces that block over height, at least: smaller it is a dot in the dark."""
 
 _TREAD = 1.9
 """mm; steps lower than this, or narrower, blur into a slope."""
@@ -41,7 +48,7 @@ _MOST = 3
 
 
 class Steps(Ornament):
-    """Stepped pyramids that stand and others that hang between them, each with a smaller one in it."""
+    """Stepped pyramids that stand and others that hang between them, in a wide band nested."""
 
     what = "a stepped pyramid"
     turned = True
@@ -59,7 +66,7 @@ class Steps(Ornament):
     @property
     def shortest(self) -> float:
         """Return the repeat whose pyramids can just be cut."""
-        return 2 * self.wall + 4 * self.smallest
+        return 2 * max(self.strap, _BARE * self.height) + 4 * self.smallest
 
     @property
     def over(self) -> float:
@@ -75,27 +82,28 @@ class Steps(Ornament):
         return self._cut(hung(self._nested(repeat), self.height), self.cut)
 
     def corner(self, repeat: float) -> list[Points]:
-        """Return the pyramid that hangs in the corner: white steps round a dark block, pierced."""
-        steps = self._steps(repeat)
-        white = self._channel
-        dark = _inset(steps, white, least=-self.height, low=self.strap)
-        ring = self._opened_round(steps).difference(self._opened_round(dark))
-        near = self.wall + white
-        half = (self.height - near) / 2 - self.strap
-        lozenge = _stepped_lozenge((self.height + near) / 2, half, self._count(half, half))
-        return self._cut(ring, self.cut_corner) + self._cut(lozenge, self.cut_corner)
+        """Return the pyramid that hangs in the corner: white steps round a dark block, pierced or not."""
+        wall, steps = self.wall(repeat), self._steps(repeat, self.wall(repeat))
+        near = wall + self._white(_ROUND) + self.strap
+        half = (self.height - near) / 2
+        pierced = half >= _PIERCED * self.height
+        dark = _inset(steps, self._white(_ROUND if pierced else _WIDE), least=-self.height, low=self.strap)
+        ring = self._cut(self._opened_round(steps).difference(self._opened_round(dark)), self.cut_corner)
+        if not pierced:
+            return ring
+        lozenge = _stepped_lozenge(near + half, half, self._count(half, half))
+        return ring + self._cut(lozenge, self.cut_corner)
 
     def _cut(self, whites: BaseGeometry, cut: Cut) -> list[Points]:
         return [ring for white in shapely.get_parts(whites) for ring in cut(white)]
 
-    @property
-    def wall(self) -> float:
+    def wall(self, repeat: float) -> float:
         """Return the paper between pyramids."""
-        return max(self.strap, _WALL * self.height)
+        return max(self.strap, (_BARE if self._core(repeat).is_empty else _WALL) * self.height)
 
-    def _steps(self, repeat: float) -> Flight:
+    def _steps(self, repeat: float, wall: float) -> Flight:
         """Return the steps of a pyramid, lowest first."""
-        rise, half = self.height - self.wall, repeat / 2 - self.wall
+        rise, half = self.height - wall, repeat / 2 - wall
         count = self._count(rise, half)
         return [(half * (1 - (k + 0.5) / count), rise * (k + 1) / count) for k in range(count)]
 
@@ -104,24 +112,29 @@ class Steps(Ornament):
         tread = max(_TREAD, 2 * self.smallest)
         return max(2, min(_MOST, int(rise / tread), int(half / tread)))
 
+    def _white(self, share: float) -> float:
+        """Return the width of a white line, given its share of the height."""
+        return max(2.1 * self.smallest, share * self.height)
+
+    def _core(self, repeat: float) -> BaseGeometry:
+        """Return the light core of the dark pyramid in a light one, empty where it would be a crumb."""
+        steps = self._steps(repeat, max(self.strap, _WALL * self.height))
+        by = self._white(_CHANNEL) + self._echo
+        core = _upright(_inset(steps, by, least=self.smallest, low=2 * self.smallest))
+        return core if fits(core, max(_CRUMB * self.smallest, _CORE * self.height)) else Polygon()
+
     @property
-    def _channel(self) -> float:
-        return max(2.1 * self.smallest, _CHANNEL * self.height)
+    def _echo(self) -> float:
+        return max(self.strap, _ECHO * self.height)
 
     def _nested(self, repeat: float) -> BaseGeometry:
-        """Return what is cut of a pyramid: all but a dark one in it, and of that its core."""
-        steps = self._steps(repeat)
-        white, echo = self._channel, max(self.strap, _ECHO * self.height)
-        core = _upright(_inset(steps, white + echo, least=self.smallest, low=2 * self.smallest))
-        if fits(core, max(1.5 * self.smallest, _CORE * self.height)):
-            # only steps that the core has too, or what is left of one is a spike
-            ring = _upright(steps).difference(
-                _upright(_inset(steps, white, least=echo + self.smallest, low=echo))
-            )
-            return shapely.GeometryCollection([ring, core])
-        return _upright(steps).difference(
-            _upright(_inset(steps, white, least=self.strap / 2, low=self.strap))
-        )
+        """Return what is cut of a pyramid: all of it, or all but a dark one in it, and of that its core."""
+        steps, core = self._steps(repeat, self.wall(repeat)), self._core(repeat)
+        if core.is_empty:
+            return _upright(steps)
+        # only steps that the core has too, or what is left of one is a spike
+        dark = _inset(steps, self._white(_CHANNEL), least=self._echo + self.smallest, low=self._echo)
+        return shapely.GeometryCollection([_upright(steps).difference(_upright(dark)), core])
 
     def _opened_round(self, steps: Flight) -> BaseGeometry:
         """Return a pyramid that hangs over the inner corner, as steep to either side of the diagonal."""

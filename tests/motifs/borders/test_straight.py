@@ -13,7 +13,7 @@ from canivet.motifs.borders._ornament.lozenges import Lozenges
 from canivet.motifs.borders._ornament.rays import Suns
 from canivet.motifs.borders._ornament.steps import Steps
 from canivet.motifs.borders.keys import greek_fret
-from canivet.motifs.borders.straight import bead_and_bar, ray
+from canivet.motifs.borders.straight import bead_and_bar, dentil, diamond_chain, ray, zigzag
 from canivet.motifs.outlines import oval, rectangle
 
 
@@ -27,7 +27,7 @@ def test_a_hanging_pyramid_is_the_standing_one_turned_over_and_keeps_its_wall(re
     assert shapely.union_all(hanging).symmetric_difference(shapely.union_all(over)).area < 1e-9
     # derived: walls between level and upright sides alike are the same width, so the nearest points are that far apart
     beside = translate(shapely.union_all(hanging), repeat / 2)
-    assert shapely.union_all(standing).distance(beside) == pytest.approx(steps.wall, abs=1e-9)
+    assert shapely.union_all(standing).distance(beside) == pytest.approx(steps.wall(repeat), abs=1e-9)
 
 
 def test_a_pyramid_of_a_wide_band_holds_a_dark_one_and_that_a_light_core():
@@ -42,7 +42,7 @@ def test_the_ziggurat_of_a_corner_meets_its_neighbours_as_those_of_a_side_do(hei
     corner = shapely.union_all([Polygon(ring) for ring in steps.corner(steps.natural)])
     beside = shapely.union_all([Polygon(ring) for ring in steps.bay(steps.natural)])
     gap = corner.distance(translate(beside, -steps.natural / 2))
-    assert gap == pytest.approx(steps.wall, abs=1e-6)
+    assert gap == pytest.approx(steps.wall(steps.natural), abs=1e-6)
 
 
 def test_the_hooks_of_a_fret_are_each_other_turned_half_round():
@@ -126,3 +126,68 @@ def test_the_light_heart_of_a_lozenge_is_quartered_where_quarters_can_be_cut():
     for height, parts in ((6.0, 1), (12.0, 4)):
         chain = Lozenges(height, 1.2, 0.5)
         assert len(chain.bay(chain.natural)) == parts
+
+
+HIGH = 11.0 - 2.2 - 1.2
+"""Between the rails of a band of 11 mm, with the usual rim and strap."""
+
+
+def lens(long, wide):
+    """Two equal segments of circles on one chord."""
+    radius = (long**2 + wide**2) / (4 * wide)
+    turn = 2 * math.asin(long / 2 / radius)
+    return radius**2 * (turn - math.sin(turn))
+
+
+def open_beads(_repeat, bead, reel):
+    return math.pi * bead**2 / 4 + 2 * lens(HIGH, reel)
+
+
+def open_zigzag(repeat, base):
+    # a triangle as steep as a ribbon that climbs all the height in half a repeat
+    return base**2 / 4 * 2 * HIGH / repeat
+
+
+def open_diamonds(repeat, heart, beside):
+    # a heart has the form of its lozenge, and what lies between two of them the slope of their sides
+    return (heart**2 / 2 + 2 * beside**2 / 4) * HIGH / repeat
+
+
+def open_dentils(repeat, tooth):
+    # a tooth over a round pearl two fifths of the band high, on a stem a strap wide that is lost in both
+    radius, half = 0.2 * HIGH, 0.6
+    lost = 2 * (half * math.sqrt(radius**2 - half**2) + radius**2 * math.asin(half / radius))
+    under = math.pi * radius**2 + 2 * half * 2 * radius - lost
+    return repeat * HIGH - tooth * 0.6 * HIGH - under
+
+
+@pytest.mark.parametrize(
+    ("border", "of_a_repeat", "lowest"),
+    [
+        (bead_and_bar, open_beads, 0),
+        (zigzag, open_zigzag, 3),
+        (diamond_chain, open_diamonds, 0),
+        (dentil, open_dentils, 0),
+    ],
+)
+def test_what_is_open_of_a_side_is_what_elementary_geometry_gives_for_a_repeat_times_the_repeats(
+    border, of_a_repeat, lowest
+):
+    # derived: areas of discs, segments, triangles and rhombs; of a zigzag, the triangles under it
+    foot = [r for r in rings_of(border(within=rectangle(width=200, height=120), band=11)) if r.bounds[3] < 11]
+    side = sorted(
+        (r for r in foot if 40 < r.centroid.x < 160 and r.bounds[1] > lowest), key=lambda r: r.centroid.x
+    )
+    kinds = {round(ring.area, 1): ring for ring in sorted(side, key=lambda r: -r.area)}
+    largest = [r.centroid.x for r in side if round(r.area, 1) == max(kinds)]
+    repeat = (largest[-1] - largest[0]) / (len(largest) - 1)
+    times = len(largest) - 1
+    widths = [ring.bounds[2] - ring.bounds[0] for ring in kinds.values()]
+    if border is dentil:
+        one, beside = (ring.intersection(shapely.box(0, 3, 200, 4)).bounds for ring in side[:2])
+        widths = [beside[0] - one[2]]
+    between = shapely.box(largest[0], 0, largest[-1], 11)
+    cut = shapely.union_all(side).intersection(between).area
+    # a strap is drawn 0.01 mm wider; under a tooth the corners are rounded, and cracks beside the pearl closed
+    off = 0.015 if border is dentil else 0.002
+    assert cut == pytest.approx(times * of_a_repeat(repeat, *widths), rel=off)
