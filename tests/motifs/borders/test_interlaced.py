@@ -173,6 +173,8 @@ def test_a_broken_plait_still_goes_over_and_under_by_turns_and_lacks_one_crossin
     whole, broken = Strands(count, 0.5, 8.0, 5.0, False), Broken(count, 0.5, 8.0, 5.0, False, 1.5)
     reach = 6 * 5.0
     lines, plait = (s.round_corner(reach) if bent else s.lines(-reach, reach) for s in (broken, whole))
+    if bent and count == 4:  # which go on by one place in a corner, as on a straight band
+        plait = whole.lines(-reach, reach + 5.0)
     crossings = crossings_of(lines)
     breaks = 2 * reach / (_EVERY[count] * 5.0)
     assert len(crossings_of(plait)) - len(crossings) == breaks
@@ -186,6 +188,7 @@ def test_strands_of_a_knot_keep_apart_where_they_turn_back_and_have_no_kink():
     heights = np.array([np.interp(7.5, *shapely.get_coordinates(line).T) for line in lines])
     two = np.sort(heights[np.argsort(np.abs(heights - 4.25))[:2]])
     assert np.diff(two) == pytest.approx(1.5, abs=0.05)
-    for line in lines:
+    for line in [*lines, *Broken(4, 0.5, 8.0, 5.0, False, 1.5).round_corner(30.0)]:
         sides = np.diff(shapely.get_coordinates(line), axis=0)
-        assert np.abs(np.diff(np.arctan2(sides[:, 1], sides[:, 0]))).max() < np.radians(12)
+        turned = np.diff(np.unwrap(np.arctan2(sides[:, 1], sides[:, 0])))
+        assert np.abs(turned).max() < np.radians(12)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.interpolate import CubicHermiteSpline
+from shapely.geometry import LineString
 
 from canivet.motifs.shapes.openings import Points
 
@@ -21,6 +24,9 @@ _PITCH = {2: 1.3, 4: 0.95}
 
 _STOUT = 1.1
 """Width of a ribbon in straps, at least: of thinner ones a plait is a row of dashes."""
+
+_BULGE = 0.1
+"""How far the outermost strand of a corner reaches past a quarter circle on the diagonal, over its radius."""
 
 _OPEN = 1.12
 """From ribbon to ribbon where a crossing is broken, in ribbons and straps: a little more than they need."""
@@ -47,6 +53,34 @@ class Broken(Strands):
         kept = (whole[:, 0] >= start - step / 4) & (whole[:, 0] <= end + step / 4)
         line: Points = whole[kept]
         return line
+
+    def round_corner(self, reach: float) -> list[LineString]:
+        """Return all strands about a corner, as strands are; four run on in their plait.
+
+        It turns about the inner corner while the strands go on by one place.
+        """
+        if self.count == 2:
+            return Strands.round_corner(self, reach)
+        lines = []
+        for k in range(self.count):
+            before, after = self.along(-reach, 0.0, k), self.along(0.0, reach, (k + 1) % self.count)
+            bend = self._bend(before, after)
+            lines.append(LineString(np.vstack([before, bend[1:-1], after[:, ::-1] * (1, -1)])))
+        return lines
+
+    def _bend(self, before: Points, after: Points) -> Points:
+        """Return a strand in a corner block: its height by its angle, as steep at the ends as beside."""
+        (start, end), around = (before[-1, 1], after[0, 1]), math.pi / 2
+        lean = [float(np.divide(*np.diff(two, axis=0)[0, ::-1])) for two in (before[-2:], after[:2])]
+        first, last = lean[0] * start * around, lean[1] * end * around
+        # a cubic, but for the outermost, which would rise past the wall
+        middle = min((start + end) / 2 + (first - last) / 8, self.high)
+        slope = 1.5 * (end - start) - (first + last) / 4
+        share = np.linspace(0, 1, 33)
+        height = CubicHermiteSpline([0, 0.5, 1], [start, middle, end], [first, slope, last])(share)
+        far = height * (1 + _BULGE * (height / self.high) ** 2 * np.sin(2 * around * share) ** 2)
+        bend: Points = far[:, None] * np.column_stack([np.sin(around * share), np.cos(around * share)])
+        return bend
 
     def _from_zero(self, x: Points) -> Points:
         """Return all strands at distances that go on from 0, shape (strands, distances, 2)."""
