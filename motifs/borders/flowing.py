@@ -111,7 +111,8 @@ def running_scroll(
     Notes
     -----
     The outer turn of a coil touches rim and inner rail, which hold it, so that only the turn within hangs
-    free. In a narrow band a coil is a single curl round a knob, and in the narrowest it is an arch.
+    free. In a narrow band a coil is a crook that hangs from the rim, open to the next, and in the narrowest
+    an arch.
 
     Examples
     --------

@@ -35,6 +35,9 @@ __all__ = [
 _SEGMENTS = 24
 """Sides to a quarter circle: under 0.005 mm off up to a radius of 9 mm."""
 
+_FULL = 0.55
+"""Radius of a drop of a fan in straps, at least: fewer drops before crumbs between bars."""
+
 
 def disc(x: float, y: float, radius: float) -> Polygon:
     """Return a round boss of paper."""
@@ -171,7 +174,7 @@ def fan(height: float, strap: float, smallest: float) -> list[BaseGeometry]:
     """Return drops that spread from the inner corner of a block: three, or as many as can be cut."""
     for petals in (3, 2):
         drops = _drops(height, strap, petals)
-        if all(fits(drop, 1.1 * smallest) for drop in drops):
+        if all(fits(drop, max(1.1 * smallest, _FULL * strap)) for drop in drops):
             return drops
     return _drops(height, strap, 1)
 

@@ -38,9 +38,6 @@ _PENDANT, _SLIM = 0.28, 1.7
 _FLOWERS = (19, 32, 45)
 """Which of the 65 points along a garland bear flowers: all three of them, or none where one cannot be cut."""
 
-_FAN = 0.5
-"""Radius of a drop in a corner in straps, at least: a fan of fewer drops before one of crumbs."""
-
 
 @dataclass(frozen=True, slots=True)
 class Swag:
@@ -111,5 +108,5 @@ class Swag:
     def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: three drops from the inner corner."""
         d, w = self.height, self.strap
-        whites = [translate(white, w / 2, w / 2) for white in fan(d - w / 2, w, max(self.smallest, _FAN * w))]
+        whites = [translate(white, w / 2, w / 2) for white in fan(d - w / 2, w, self.smallest)]
         return box(0, 0, d, d).difference(shapely.union_all(whites))

@@ -35,6 +35,9 @@ _REACH = 1.5
 _STEEP = 1.9
 """Power by which the back rises from trough to crest: two is a parabola; higher breaks sooner."""
 
+_CLEAR = 1.05
+"""Of a strap, at least, between openings that curl about each other: at one they would be drawn back."""
+
 _TURNS = 1.5
 """Turns of a coil from where it is taken up to its eye."""
 
@@ -46,6 +49,15 @@ _RIBBON = 0.13
 
 _EYE = 0.85
 """Radius of the knob that a coil ends in, in ribbons: full enough to look wound round something."""
+
+_CROOK = (0.86, 0.3, 0.42)
+"""Turns of a crook, how far from its middle it ends over where it begins, and from what turn it winds in."""
+
+_TAIL = {True: (0.9, 0.62), False: (0.62, 0.5)}
+"""Where the tail of a coil, and of a crook, leaves the rail, and how far it keeps to it, over the repeat."""
+
+_KNOB = 0.66
+"""Radius of the knob a crook ends in over its ribbon: hardly more than a round end."""
 
 _GAP = 0.1
 """White between two coils over height, at their nearest."""
@@ -69,7 +81,7 @@ class Wave:
     @property
     def paper(self) -> float:
         """Return the thickness of the lips."""
-        return max(self.strap, _CREST * self.height)
+        return max(_CLEAR * self.strap, _CREST * self.height)
 
     @property
     def hollow(self) -> float:
@@ -150,9 +162,31 @@ class Scroll:
         return max(self.strap, _RIBBON * self.height)
 
     @property
+    def _outer(self) -> float:
+        """Return the radius of the outer turn."""
+        return self.height / 2 - 0.15 * self.paper
+
+    @property
+    def _inner(self) -> float:
+        """Return the radius at which a coil ends, wound as often as there is room for."""
+        return max(0.5 * self.paper, self._outer - _TURNS * self._pitch)
+
+    @property
+    def _pitch(self) -> float:
+        """Return from turn to turn of a coil."""
+        return self.paper + max(2.15 * self.smallest, 0.11 * self.height)
+
+    @property
+    def _coiled(self) -> bool:
+        """Say whether there is room for a coil; if not, it is a crook."""
+        return self._outer - self._inner >= _COILED * self._pitch
+
+    @property
     def shortest(self) -> float:
-        """Return the repeat at which coils just leave each other room."""
-        return self.height + max(2.2 * self.smallest, _GAP * self.height)
+        """Return the repeat at which coils just leave each other room; crooks are open to the next."""
+        if self._coiled:
+            return self.height + max(2.2 * self.smallest, _GAP * self.height)
+        return 2 * self._outer + self.paper + 2.6 * self.smallest
 
     @property
     def natural(self) -> float:
@@ -168,42 +202,43 @@ class Scroll:
     def _coil(self, repeat: float) -> BaseGeometry:
         """Return a coil about x = 0 and the tail that leads into it from under the one before."""
         spine, eye = self._spiral()
-        w, thin = self.paper, max(self.strap, 0.8 * self.paper)
+        w, thin, start = self.paper, max(self.strap, 0.8 * self.paper), 0.6 * self.paper
+        if not self._coiled:
+            w = thin = start = _CLEAR * self.paper
         tail = self._tail(repeat, tuple(spine[0]))
-        parts = [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [0.6 * w, w, w])]
+        parts = [stroke(spine, [w, w, w, thin, thin, thin]), stroke(tail, [start, w, w])]
         return shapely.union_all([*parts, disc(*eye)])
 
     def _spiral(self) -> tuple[Points, tuple[float, float, float]]:
         """Return the line of a coil from its left side over its top inward, and its eye."""
-        w, d = self.paper, self.height
-        outer = d / 2 - 0.15 * w
-        pitch = w + max(2.15 * self.smallest, 0.11 * d)
-        inner = max(0.5 * w, outer - _TURNS * pitch)
-        turns = min(_TURNS, (outer - inner) / pitch)
-        if turns < _COILED:
-            return self._curl(outer)
+        if not self._coiled:
+            return self._curl()
+        outer, inner = self._outer, self._inner
+        turns = min(_TURNS, (outer - inner) / self._pitch)
         # the first half turn keeps to the rails; the rest winds in
         turned = np.linspace(0, turns, 97)
         radius = outer - (outer - inner) * np.clip((turned - 0.75) / max(turns - 0.75, 1e-6), 0, 1) ** 0.9
         wound = np.where(turned < 0.75, outer, radius)
-        line = polar((0.0, d / 2), wound, math.pi - 2 * math.pi * turned)
-        return line, (float(line[-1, 0]), float(line[-1, 1]), _EYE * w)
+        line = polar((0.0, self.height / 2), wound, math.pi - 2 * math.pi * turned)
+        return line, (float(line[-1, 0]), float(line[-1, 1]), _EYE * self.paper)
 
-    def _curl(self, outer: float) -> tuple[Points, tuple[float, float, float]]:
-        """Return the line of a single curl, and the knob it ends in: of no radius where that would clot."""
-        middle = (0.0, self.height / 2)
-        arc = polar(middle, outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65))
-        knob = outer - self.paper / 2 - 2.3 * self.smallest
-        if knob < 0.5 * self.strap:
-            return arc, (*middle, 0.0)
-        return np.vstack([arc, [middle]]), (*middle, knob)
+    def _curl(self) -> tuple[Points, tuple[float, float, float]]:
+        """Return the line of a crook that ends in a knob, or of a bare arch where that would clot."""
+        middle, outer = (0.0, self.height / 2), self._outer
+        knob = _KNOB * self.paper
+        inner = _CROOK[1] * outer
+        if outer - self.paper / 2 - knob < 2.2 * self.smallest:
+            return polar(middle, outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65)), (*middle, 0.0)
+        turned = np.linspace(0, _CROOK[0], 65)
+        share = np.clip((turned - _CROOK[2]) / (_CROOK[0] - _CROOK[2]), 0, 1)
+        line = polar(middle, outer + (inner - outer) * share**1.2, math.pi - 2 * math.pi * turned)
+        return line, (float(line[-1, 0]), float(line[-1, 1]), knob)
 
     def _tail(self, repeat: float, into: tuple[float, float]) -> Points:
-        """Return the line from the foot of the coil before to the side of the next."""
-        foot = (-repeat + 0.1 * repeat, 0.0)
-        return bezier(
-            foot, (-0.62 * repeat, 0.02 * self.height), (into[0], 0.12 * self.height), into, count=25
-        )
+        """Return the line to the side of a coil from the rail, at the foot of the one before or beside it."""
+        foot, aim = _TAIL[self._coiled]
+        d, low = self.height, 0.0 if self._coiled else -0.5 * self.paper
+        return bezier((-foot * repeat, low), (-aim * repeat, 0.02 * d), (into[0], 0.12 * d), into, count=25)
 
     def corner(self, _repeat: float, /) -> BaseGeometry:
         """Return the paper of a corner: a fan of drops."""
