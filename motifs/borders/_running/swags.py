@@ -83,7 +83,9 @@ class Swag:
         spine = np.column_stack([x * repeat, low + (_HANG * d - low) * (2 * np.abs(x)) ** 2.2])
         width = w + (thick - w) * np.cos(np.pi * x) ** 1.2
         body = stroke(spine, width)
-        flowers = [self._flower(*map(float, spine[i]), float(width[i]) / 2 - w) for i in _FLOWERS]
+        flowers = [
+            self._flower(float(spine[i, 0]), float(spine[i, 1]), float(width[i]) / 2 - w) for i in _FLOWERS
+        ]
         if any(flower.is_empty for flower in flowers):
             return body
         return body.difference(shapely.union_all(flowers))
