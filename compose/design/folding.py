@@ -141,6 +141,7 @@ class Key:
 UNFOLDED = "flat"
 _FOLDED = tuple(KINDS)
 _DRAWN = tuple(kind.name for kind in KINDS.values() if not kind.snipped)
+_SNIPPED = tuple(kind.name for kind in KINDS.values() if kind.snipped)
 _ROUND = tuple(kind.name for kind in KINDS.values() if kind.round)
 _SOURCES = ("rings", "seed", "wedge", "figure", "words")
 _NO_RINGS = ("wedge", "figure", "words")
@@ -170,16 +171,16 @@ KEYS: Mapping[str, Key] = MappingProxyType({
     "hem": Key(meaning="paper standing out past the outer panels", read=read_length,
                usual="0 mm", kinds=TAKERS["hem"]),
     "rings": Key(meaning=f"rings of motifs, from inside to outside: {RING_EXAMPLE}", read=read_rings,
-                 usual="drops fill; petals count=2", **_ONE_SOURCE),
-    "gap": Key(meaning="paper between rings beyond a strap", read=read_length, usual="0 mm", kinds=_DRAWN,
+                 usual="drops fill; petals count=2; none in a star", **(_ONE_SOURCE | {"kinds": _FOLDED})),
+    "gap": Key(meaning="paper between rings beyond a strap", read=read_length, usual="0 mm", kinds=_FOLDED,
                never=_NO_RINGS, because="a gap goes with rings"),
     "eye": Key(meaning="radius of the round opening in the middle of rings", read=read_length, usual="0 mm",
-               kinds=_ROUND, never=_NO_RINGS, because="an eye goes with rings"),
+               kinds=(*_ROUND, *_SNIPPED), never=_NO_RINGS, because="an eye goes with rings"),
     "border": Key(meaning=f"how the open edge is cut, {', '.join(EDGES)}: scallops count=2 depth=5mm",
                   read=read_border, usual="plain", kinds=_DRAWN, never=_NO_RINGS,
                   because="a border goes with rings"),
     "seed": Key(meaning="rings chosen by chance; the same number, the same drawing", read=read_seed,
-                **_ONE_SOURCE),
+                **(_ONE_SOURCE | {"kinds": _FOLDED})),
     "wedge": Key(meaning="your own drawing of the wedge, a file: dark is cut away", read=read_text,
                  **_ONE_SOURCE),
     "figure": Key(meaning="a silhouette folded with the sheet, a file: dark is cut away", read=read_text,

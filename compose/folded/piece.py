@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from shapely import Polygon
 from shapely.affinity import translate
@@ -175,10 +177,12 @@ def _drawn(
     asked: FoldSettings, promise: Promise, rim: float, size: tuple[float, float] | None, folder: Path
 ) -> tuple[Fold, WedgeDrawing, tuple[str, ...]]:
     """Return the fold, what is cut in its wedge, and what was not read faithfully of a file."""
-    if asked.folded.snipped:
-        return *snipped_star(size=size, count=asked.count), ()
-    fold = fold_of_kind(asked.kind, size=size, **{name: getattr(asked, name) for name in TAKERS})
     kept = {"strap": promise.strap, "smallest": promise.smallest, "rim": rim}
+    if asked.folded.snipped:
+        fold, star = snipped_star(size=size, count=asked.count)
+        pierced = asked.rings or asked.seed is not None or asked.eye
+        return fold, _ringed(asked, fold, kept, star.kept) if pierced else star, ()
+    fold = fold_of_kind(asked.kind, size=size, **{name: getattr(asked, name) for name in TAKERS})
     if asked.words is not None:
         cut = letter_wedge(fold, asked.words, mirrored=asked.mirrored, **kept)
         return fold, WedgeDrawing(tuple(cut)), ()
@@ -189,12 +193,17 @@ def _drawn(
         return fold, *staying_figure(folder / asked.figure, fold, at=asked.at, width=asked.width, **kept)
     if asked.figure is not None:
         return fold, *figure_from_file(folder / asked.figure, fold, at=asked.at, width=asked.width, **kept)
+    return fold, _ringed(asked, fold, kept), ()
+
+
+def _ringed(
+    asked: FoldSettings, fold: Fold, promised: Mapping[str, Any], kept: Polygon | None = None
+) -> WedgeDrawing:
+    """Return rings of motifs in a wedge, or in what is kept of it."""
     rings = asked.rings or USUAL_RINGS if asked.seed is None else seeded_rings(fold, asked.seed)
-    drawing = draw_rings(
-        fold, rings, strap=promise.strap, smallest=promise.smallest, rim=rim, eye=asked.eye or 0.0,
-        gap=asked.gap or 0.0, border=asked.border,
-    )  # fmt: skip
-    return fold, drawing, ()
+    return draw_rings(
+        fold, rings, eye=asked.eye or 0.0, gap=asked.gap or 0.0, border=asked.border, kept=kept, **promised
+    )
 
 
 def _flat(

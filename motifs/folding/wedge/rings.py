@@ -104,6 +104,7 @@ def draw_rings(
     gap: float = 0.0,
     border: Border | None = None,
     round_lanes: bool | None = None,
+    kept: Polygon | None = None,
 ) -> WedgeDrawing:
     """Rings of motifs from the middle of a fold to its open edge, fitted so that the opened piece holds.
 
@@ -127,6 +128,8 @@ def draw_rings(
         How the open edge is cut.
     round_lanes : bool or None
         See `depth_of`.
+    kept : Polygon or None
+        The part of the wedge that is not cut off, a point of a star for one; None for what the border keeps.
 
     Returns
     -------
@@ -149,7 +152,7 @@ def draw_rings(
     """
     rim = 1.5 * strap if rim is None else rim
     plan = depth_of(fold, round_lanes=round_lanes)
-    kept = _shaped(fold, plan, border)
+    kept = _shaped(fold, plan, border) if kept is None else kept
     low, high = _reach(fold, plan, rim - strap / 2, border)
     low = max(low, abs(eye) + (strap / 2 if eye > 0 else 0.0)) if plan.round else low
     lanes = lay_lanes(plan, [ring.share for ring in rings], low=low, high=high, gap=gap)

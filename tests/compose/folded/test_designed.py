@@ -7,15 +7,19 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from shapely.affinity import translate
+from shapely.geometry import Polygon
 from support import assert_one_piece
 
 from canivet.cli.main import cli
 from canivet.compose.design.folding import KEYS, FoldSettings, check_together
 from canivet.compose.design.loading import load_design
+from canivet.compose.folded.piece import Promise, fold_piece
 from canivet.compose.plate import compose_plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.errors import BadValue
 from canivet.motifs.folding.kinds import KINDS
+from canivet.motifs.folding.wedge.rings import Ring
+from canivet.stock import Stock
 
 HEAD = 'title = "Rushes"\nstrap = "1.5 mm"\n[paper]\nfaces = "plain"\nthickness = "0.02 mm"\n'
 BAR = '<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="20mm" viewBox="0 0 10 20"><path d="M0 0H10V20H0Z"/></svg>'
@@ -233,3 +237,18 @@ def test_a_plan_of_a_fold_is_of_its_packet():
     result = run("plan", str(design('kind = "mirror"\nseed = 4')), "--json")
     assert result.exit_code == 0, result.output
     assert json.loads(result.stdout)["layers"] == 2
+
+
+@pytest.mark.parametrize(
+    "given", [{"rings": (Ring("hearts"), Ring("drops", fill=True)), "eye": 4.0}, {"seed": 3}]
+)
+def test_a_star_is_pierced_by_rings_and_keeps_the_form_its_snip_gives(given):
+    whole, pierced = (
+        fold_piece(FoldSettings(kind="star", count=6, **more), Promise(1.5), stock=Stock.of(thickness=0.1))
+        for more in ({}, given)
+    )
+    assert pierced.report.holds
+    assert not whole.cutting.paper.interiors
+    assert len(pierced.cutting.paper.interiors) > 12
+    outline = Polygon(pierced.cutting.paper.exterior)
+    assert outline.symmetric_difference(whole.cutting.paper).area < 1e-6 * outline.area
