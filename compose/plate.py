@@ -210,11 +210,14 @@ def _folded(piece: FoldedPiece) -> Plate:
 
 
 def _covered(design: Design, words: PlacedLettering, figures: Sequence[Paper]) -> list[str]:
-    """Say which silhouettes a panel of lettering lies over, and whether their heads are under it."""
+    """Say which silhouettes a panel of lettering lies over, and whether their heads are under it.
+
+    What is plain paper all under the panel, as a cartouche's field, carries the words.
+    """
     told = []
     for placed, figure in zip(design.silhouette, figures, strict=True):
         under = figure.intersection(words.panel)
-        if under.area > _COVERED * figure.area:
+        if under.area > _COVERED * figure.area and not figure.covers(words.panel):
             low, high = figure.bounds[1], figure.bounds[3]
             head = figure.intersection(box(*figure.bounds[:1], high - (high - low) / 5, *figure.bounds[2:]))
             hidden = words.panel.intersection(head).area > head.area / 2

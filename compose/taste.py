@@ -127,10 +127,14 @@ def _small(plate: Plate) -> list[str]:
 
 
 def _over_figure(plate: Plate) -> list[str]:
+    """Tell which words lie over a figure, save where it is plain paper under all of their panel."""
     return [
         f"the panel of {words.letters.text!r} lies over a figure."
         for words in plate.parts.lettering
-        if any(words.panel.intersection(f).area > _OVER * words.panel.area for f in plate.parts.silhouettes)
+        if any(
+            words.panel.intersection(f).area > _OVER * words.panel.area and not f.covers(words.panel)
+            for f in plate.parts.silhouettes
+        )
     ]
 
 

@@ -15,15 +15,17 @@ from ._figures.quills import QUILL, draw_quill
 from ._figures.things import (
     BOOK,
     CANDLE,
+    CARTOUCHE,
     KEY,
     LANTERN,
     draw_book,
     draw_candle,
+    draw_cartouche,
     draw_key,
     draw_lantern,
 )
 
-__all__ = ["book", "candle", "key", "lantern", "quill"]
+__all__ = ["book", "candle", "cartouche", "key", "lantern", "quill"]
 
 
 @motif("form")
@@ -121,6 +123,61 @@ def candle(
     """
     draw = partial(draw_candle, strap=strap, smallest=smallest, seed=seed)
     return draw_figure(CANDLE, draw, width, height, strap=strap, smallest=smallest)
+
+
+@motif("form")
+def cartouche(
+    *,
+    width: FormWidth = 84.0,
+    height: FormHeight = 57.0,
+    strap: FormStrap = 1.0,
+    smallest: Smallest = 0.5,
+    seed: Seed = 1,
+) -> Polygon:
+    """A cartouche: a plain field for words in straps that roll up at its corners, leaves at crest and foot.
+
+    Parameters
+    ----------
+    width : float
+        Of the box to fill: mm, 5 to 400, default 84.
+    height : float
+        Of the box to fill: mm, 5 to 400, default 57.
+    strap : float
+        Narrowest paper left anywhere, points aside: mm, 0.3 to 10, default 1.
+    smallest : float
+        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
+    seed : int
+        Which of the many drawings: 0 to 2³¹, default 1.
+
+    Returns
+    -------
+    Polygon
+        The paper, in one piece; the same in the mirror about its upright axis.
+
+    Raises
+    ------
+    DoesNotFit
+        If the box is too small for the straps.
+
+    Notes
+    -----
+    The middle of it, two thirds of its width and a third of its height, is plain: lettering that is cut out
+    and placed there has it for a panel. It is about 1.48 times as broad as high; a box of other proportions
+    gets the largest that fits.
+
+    References
+    ----------
+    F. S. Meyer, *Handbook of Ornament*, 1888, on cartouches and strapwork (from memory).
+
+    Examples
+    --------
+    >>> paper = cartouche(width=84, height=57)
+    >>> from shapely import box
+    >>> paper.covers(box(14, 19, 70, 38))
+    True
+    """
+    draw = partial(draw_cartouche, strap=strap, smallest=smallest, seed=seed)
+    return draw_figure(CARTOUCHE, draw, width, height, strap=strap, smallest=smallest)
 
 
 @motif("form")

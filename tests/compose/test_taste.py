@@ -62,6 +62,17 @@ def test_words_over_a_figure_are_told(told):
     assert any("lies over a figure" in one for one in told(AIRY + TREE + words))
 
 
+def test_words_on_the_plain_field_of_a_cartouche_are_no_fault(told):
+    text = (
+        AIRY + '[[silhouette]]\nmotif = "cartouche"\nwidth = "92%"\nheight = "60%"\nfloating = "as placed"\n'
+    )
+    words = (
+        '[[lettering]]\ntext = "ADA"\nmode = "cut out"\nwidth = "40%"\nheight = "12%"\nanchor = "centre"\n'
+    )
+    assert not any("figure" in one for one in told(text + words))
+    assert any("lies over a figure" in one for one in told(text + words.replace("40%", "80%")))
+
+
 def test_a_plate_that_is_a_third_solid_is_told(told):
     solid = told(
         '[border]\nmotif = "bead-and-bar"\nband = "6 mm"\nrim = "2 mm"\n[ground]\nmotif = "round-holes"\npitch = "30 mm"\nrim = "14 mm"\n'

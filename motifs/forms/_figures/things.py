@@ -1,4 +1,4 @@
-"""Things on a table: book, candle, key, lantern.
+"""Things on a table and on a wall: book, candle, key, lantern, cartouche.
 
 Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares.
 """
@@ -13,7 +13,10 @@ from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
-__all__ = ["BOOK", "CANDLE", "KEY", "LANTERN", "draw_book", "draw_candle", "draw_key", "draw_lantern"]
+__all__ = [
+    "BOOK", "CANDLE", "CARTOUCHE", "KEY", "LANTERN",
+    "draw_book", "draw_candle", "draw_cartouche", "draw_key", "draw_lantern",
+]  # fmt: skip
 
 # fmt: off
 BOOK = Build("a book", (110, 73), least=17)
@@ -78,6 +81,31 @@ ROOF = [(0, 86), (4.2, 84.5), (7.5, 77), (14, 70.5), (21.5, 68), (21.5, 64.5), (
 PANE_LOW, PANE_TOP, PANE_SIDE = 18.5, 61.5, 9.6
 STUB, TAPER = 37.0, [(0, 53.5), (1.6, 49), (2.9, 45), (2.3, 41.4), (1.0, 39.8), (1.0, 36)]
 """Height of the candle behind the pane, and the right half of its flame."""
+
+CARTOUCHE = Build("a cartouche", (116, 82), least=20)
+FIELD = [(0, 18.5), (35, 18.5), (36.2, 14.6), (40, 13.4), (42.6, 0), (40, -13.4), (36.2, -14.6), (35, -18.5), (0, -18.5)]
+FIELD_CORNERS = (0, 1, 2, 3, 5, 6, 7, 8)
+"""Right half of the plain field that carries the words: notched at its corners, a little bowed at its end."""
+
+RULES = ([(0.0, 15.2), (16, 15.2), (31.6, 15.2)], [(37.2, 10.2), (38.8, 5), (39.3, 0)])
+RULE = 0.62
+"""Lines cut along the field's edge, a quarter of them, and half the width of one."""
+
+STRAP_WAY, STRAP_HALF = [(0, 26.6), (14, 26.4), (28, 24.6), (40, 21.4)], (2.6, 2.4, 2.2, 2.0, 1.7, 1.5)
+"""The strap over the field, from its middle to where it begins to roll, and half its width: it tapers as it rolls."""
+
+ROLL, ROLL_AT, ROLL_IN, ROLL_TURN, ROLL_EYE = 9.4, (48.0, 30.2), 4.9, 300.0, 2.9
+"""A rolled end: its radius, its middle, how far it winds in, through how many degrees, and the radius of its eye."""
+
+SIDE, SIDE_HALF = [(37, 16.5), (47, 16.0), (53.8, 9.5), (55.4, 0)], 2.3
+"""The strap at the side, from the field's corner to its middle, and half its width."""
+
+STUDS = ((18.0, 21.6, 3.4), (46.0, 18.6, 3.0), (47.9, 0.0, 5.6))
+"""Where studs hold the straps to the field and the rolls to the side, and their radius."""
+
+CREST = (((0, 25.4), (0, 41), 4.6, 0.0, 0.5), ((1.5, 25), (12.5, 37.5), 3.2, -0.12, 0.55), ((5, 26), (22.5, 32.8), 2.6, 0.10, 0.5))
+CREST_LIGHT = ((0, 36.5), (0, 26.5), 1.4)
+"""Leaves of the crest and, hung, of the foot: root, point, half-width, bend, where widest; the light in the chief one."""
 # fmt: on
 
 
@@ -243,3 +271,39 @@ def _pane(pen: Pen, half: float, life: float) -> None:
     taper: Points = np.array(TAPER) + (0, high - STUB)
     flame = Polygon(pen.mm(np.vstack([taper, taper[:0:-1] * [-1, 1]])))
     pen.cut(largest_part(pane.difference(candle.union(flame.buffer(0.4 * pen.strap)))))
+
+
+def draw_cartouche(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
+    """Return a plain field in straps that roll up at its corners, leaves on its crest and its foot."""
+    chance = np.random.default_rng(seed)
+    pen = Pen(box, CARTOUCHE.frame, strap=strap, smallest=smallest)
+    pen.mass(FIELD, FIELD_CORNERS)
+    roll, crest = ROLL * some(chance, 0.05), some(chance, 0.06)
+    for up in (1, -1):
+        turned = np.array([1, up])
+        way = np.array([*STRAP_WAY, *_roll(pen, roll)]) * turned
+        pen.limb(way, STRAP_HALF)
+        pen.disc(way[-1], max(ROLL_EYE, 1.25 * pen.fine))
+        pen.limb(np.array(SIDE) * turned, [SIDE_HALF] * 3)
+        for x, y, radius in STUDS:
+            pen.disc((x, y * up), max(radius, 1.6 * pen.fine))
+            pen.cut_round((x, y * up), 0.36 * radius)
+        for start, end, wide, bend, widest in CREST:
+            tip = np.array(end) * (1, crest if up > 0 else 1.0)
+            pen.leaf(np.array(start) * turned, tip * turned, wide, bend * up, widest)
+        start, end, wide = CREST_LIGHT
+        pen.cut_drop(np.array(start) * turned, np.array(end) * turned, wide)
+        for rule in RULES:
+            pen.cut_line(np.array(rule) * turned, [RULE, RULE, 0.1])
+    pen.mirror(0)
+    return pen
+
+
+def _roll(pen: Pen, radius: float) -> Points:
+    """Return the way of a strap as it rolls up, from its lowest point inward."""
+    end = max(radius - ROLL_IN, 1.9 * pen.fine + pen.gap)
+    t = np.linspace(0, 1, 24)
+    angle = np.radians(-90 + ROLL_TURN * t)
+    far = radius + (end - radius) * t**1.2
+    way: Points = np.array(ROLL_AT) + far[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
+    return way
