@@ -2,13 +2,16 @@
 
 Plates of a series, sizes of a design and one look after another while it is edited share most of what they
 are made of. A stage names what it depends on, geometry by its coordinates and files by their content; where
-all of that is as it was, so is what it draws, to the byte. Only the last results are kept, in this process.
+all of that is as it was, so is what it draws, to the byte. Only the last results are kept, in this process;
+other processes that draw plates of the same series can be given them.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+import pickle
+import threading
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
@@ -20,7 +23,7 @@ from pydantic import BaseModel
 
 from canivet.motifs.registry import Motif
 
-__all__ = ["clear_stages", "stage"]
+__all__ = ["SharedStages", "clear_stages", "share_stages", "stage"]
 
 Drawn = TypeVar("Drawn")
 
@@ -28,6 +31,8 @@ _MOST = 48
 """Results that are kept: those of a design in several sizes with a handful of figures, and what changes."""
 
 _KEPT: OrderedDict[bytes, Any] = OrderedDict()
+_LOCK = threading.Lock()
+"""Held while a result is looked up or put away, not while it is drawn."""
 
 
 def stage(name: str, draw: Callable[[], Drawn], *needs: object) -> Drawn:
@@ -55,19 +60,65 @@ def stage(name: str, draw: Callable[[], Drawn], *needs: object) -> Drawn:
     True
     """
     key = hashlib.sha256(b"\x00".join(_marks((name, needs)))).digest()
-    if key in _KEPT:
-        _KEPT.move_to_end(key)
-    else:
-        _KEPT[key] = draw()
-        while len(_KEPT) > _MOST:
-            _KEPT.popitem(last=False)
-    drawn: Drawn = _KEPT[key]
+    with _LOCK:
+        if key in _KEPT:
+            _KEPT.move_to_end(key)
+            met: Drawn = _KEPT[key]
+            return met
+    drawn = draw()
+    _put_away({key: drawn})
     return drawn
 
 
 def clear_stages() -> None:
     """Forget all that was drawn."""
-    _KEPT.clear()
+    with _LOCK:
+        _KEPT.clear()
+        _TAKEN.clear()
+
+
+class SharedStages:
+    """What one process has drawn, for others that draw the like.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> _ = stage("shared", lambda: box(0, 0, 2, 1), 2.0)
+    >>> shared = pickle.loads(pickle.dumps(share_stages()))
+    >>> clear_stages()  # as in another process
+    >>> shared.take()
+    >>> stage("shared", lambda: None, 2.0).area
+    2.0
+    """
+
+    def __init__(self, pickled: bytes) -> None:
+        self._pickled = pickled
+        self._mark = hashlib.sha256(pickled).digest()
+
+    def take(self) -> None:
+        """Keep them in this process too, unless they were taken just before."""
+        if self._mark != _TAKEN.get("last"):
+            _put_away(pickle.loads(self._pickled))
+            _TAKEN["last"] = self._mark
+
+
+_TAKEN: dict[str, bytes] = {}
+"""What was taken last, or given by this process."""
+
+
+def share_stages() -> SharedStages:
+    """Return what was drawn in this process, to be sent to others."""
+    with _LOCK:
+        shared = SharedStages(pickle.dumps(dict(_KEPT)))
+    _TAKEN["last"] = shared._mark
+    return shared
+
+
+def _put_away(drawn: Mapping[bytes, Any]) -> None:
+    with _LOCK:
+        _KEPT.update(drawn)
+        while len(_KEPT) > _MOST:
+            _KEPT.popitem(last=False)
 
 
 def _marks(value: object) -> Iterator[bytes]:

@@ -37,8 +37,8 @@ _SLIT = 0.2
 _RINGS = 8192
 """Rings that are kept as they were thinned, some kilobytes each."""
 
-_STRAPS = 4
-"""Straps for which it is kept what was measured last: a series has one."""
+_SIZES = 4
+"""Sizes of piece for which it is kept what was measured last."""
 
 _TRIES = 3
 """Audits at most; after each the places that it found weak are drawn exactly."""
@@ -86,7 +86,7 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
         tried = _with_fewer_points(paper, np.where(exact, _EXACT, ACCURACY))
         if not tried.is_valid:
             break
-        report = check_strength(tried, strap=strap, known=_measured("thinned", strap))
+        report = check_strength(tried, strap=strap, known=_measured("thinned", paper, strap))
         if report.holds:
             return tried
         exact |= _near_faults(points, report)
@@ -98,29 +98,29 @@ class _Last(threading.local):
     """What a thread has measured last."""
 
     def __init__(self) -> None:
-        self.measures: dict[tuple[str, float], Measures] = {}
+        self.measures: dict[tuple[object, ...], Measures] = {}
 
 
 _LAST = _Last()
 
 
-def _measured(what: str, strap: float) -> Measures:
-    """Return what was measured last of one kind of paper: plates of a series differ by their words alone."""
+def _measured(what: str, paper: Polygon, strap: float) -> Measures:
+    """Return what was measured last of papers of a size: plates of a series differ by their words alone."""
     from canivet.audit.again import Measures
 
     kept = _LAST.measures
-    measures = kept.pop((what, strap), None) or Measures()
-    kept[what, strap] = measures  # the latest stands last
-    for oldest in list(kept)[: -2 * _STRAPS]:
+    key = (what, strap, *paper.bounds)
+    kept[key] = kept.pop(key) if key in kept else Measures()  # the latest stands last
+    for oldest in list(kept)[: -2 * _SIZES]:
         del kept[oldest]
-    return measures
+    return kept[key]
 
 
 def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
     """Tell which points bound a strap that thinning on either side could take below its width."""
     from canivet.audit.boundary import GRID, boundary_of
 
-    necks = _measured("given", strap).find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
+    necks = _measured("given", paper, strap).find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
     rows = np.concatenate([necks.vertex, necks.segment, necks.boundary.after[necks.segment]])
     # the audit's points are snapped to its grid; these are not
     there, own = (

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ from canivet.compose.design.loading import Design, LetteringSettings
 from canivet.compose.design.motif_table import UsedMotif
 from canivet.compose.figures.placing import put
 from canivet.compose.framing import DrawnFrame, draw_surround, find_panel, opened_frame
+from canivet.compose.stages import stage
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
@@ -362,12 +363,11 @@ def _with_more(error: DoesNotFit, frame: Frame, name: str, fixed: Mapping[str, A
 
 
 def _drawn(used: UsedMotif, settings: Mapping[str, float], promised: Mapping[str, float]) -> Frame:
-    given = {**used.settings, **settings, **promised}
-    return _drawn_once(used.motif.name, tuple(sorted(given.items())))
-
-
-@lru_cache(maxsize=64)
-def _drawn_once(name: str, given: tuple[tuple[str, Any], ...]) -> Frame:
     """Draw a frame, once for all plates of a series that ask for the same."""
-    drawn: Frame = find_motif(name, family="frame").draw(**dict(given))
-    return drawn
+    name, given = used.motif.name, {**used.settings, **settings, **promised}
+
+    def draw() -> Frame:
+        drawn: Frame = find_motif(name, family="frame").draw(**given)
+        return drawn
+
+    return stage("frame", draw, name, sorted(given.items()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from canivet.compose.plate import compose_plate
-from canivet.compose.series.jobs import Job
+from canivet.compose.series.jobs import Job, draw_job
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError, MissingLibrary
 from canivet.export.page.layout import lay_out
@@ -26,8 +26,8 @@ def shared_faults(jobs: Sequence[Job]) -> dict[tuple[float, float], CanivetError
     Returns
     -------
     dict
-        By size, mm; nothing where a plate without its row's own words and drawings is drawn, its faces open
-        and its page fits.
+        By size, mm; nothing where its first plate is drawn, or one without its row's own words and drawings,
+        its faces open and its page fits. What the first plate shares with the others is kept for them.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def shared_faults(jobs: Sequence[Job]) -> dict[tuple[float, float], CanivetError
         if len(of_size) < 2:
             continue
         try:
-            _draw_without_row(of_size)
+            _draw_one(of_size)
         except MissingLibrary:
             raise
         except CanivetError as error:
@@ -49,12 +49,22 @@ def shared_faults(jobs: Sequence[Job]) -> dict[tuple[float, float], CanivetError
     return faults
 
 
-def _draw_without_row(jobs: Sequence[Job]) -> None:
-    """Draw what the plates of a size have in common, and lay out its page."""
-    design = jobs[0].design
+def _draw_one(jobs: Sequence[Job]) -> None:
+    """Draw the first of the plates of a size; where that cannot be, what they have in common."""
+    first, design = jobs[0], jobs[0].design
     for face in {words.face for words in design.lettering} | {design.sheet.face}:
         if face is not None:
             open_face(design.folder / face)
+    plate = draw_job(first).plate if design.fold is None else None
+    if plate is None:
+        _draw_without_row(jobs)
+    else:
+        _lay_out(plate.cutting, first)
+
+
+def _draw_without_row(jobs: Sequence[Job]) -> None:
+    """Draw what the plates of a size have in common, and lay out its page."""
+    design = jobs[0].design
     if design.fold is not None:
         if any(job.design.fold != design.fold for job in jobs):
             return

@@ -25,6 +25,7 @@ from canivet.compose.design.names import table_cell
 from canivet.compose.plate import Plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.compose.series.jobs import Job, sources_of
+from canivet.compose.stages import SharedStages, share_stages
 from canivet.cutting import Cutting
 from canivet.errors import CanivetError, CannotWrite, Unreadable
 from canivet.export.files import check_target, make_folder, require_folder, write_atomically
@@ -181,12 +182,16 @@ def _sort_out(
 
 
 def _draw_all(waiting: list[tuple[Job, str]], folder: Path, workers: int) -> Iterator[PlateRecord]:
-    """Draw plates in all processes and hand over each as it is done; only a few are in memory at a time."""
+    """Draw plates in all processes and hand over each as it is done; only a few are in memory at a time.
+
+    What was drawn in this process goes along, so that no other draws again what all share.
+    """
     from joblib import Parallel, delayed
 
+    shared = share_stages()
     drawn = Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=1)
     try:
-        yield from drawn(delayed(_draw)(job, digest, folder) for job, digest in waiting)
+        yield from drawn(delayed(_draw)(job, digest, folder, shared) for job, digest in waiting)
     except BrokenExecutor:  # a process was killed from outside
         raise CanivetError(
             "a process that was drawing plates was ended from outside, perhaps because memory ran out. What "
@@ -203,8 +208,9 @@ def _record_of(job: Job, digest: str) -> PlateRecord:
     )  # fmt: skip
 
 
-def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
+def _draw(job: Job, digest: str, folder: Path, shared: SharedStages) -> PlateRecord:
     """Draw one plate, in whatever process; a plate that cannot be drawn becomes a record that says so."""
+    shared.take()
     made = make_plate(job, folder, write=_write_files)
     if isinstance(made.fault, CannotWrite):  # it is the folder's, and every plate's
         raise made.fault
