@@ -23,7 +23,7 @@ def anthemion(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Palmettes that open outward and buds hung between them, a palmette round each corner.
+    """Palmettes that open outward, buds hung between where there is room, a palmette round each corner.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def anthemion(
         Narrowest paper between openings: mm, 0.3 to 20, default 1.2.
     repeat : float, optional
         About how far it is from one palmette to the next: mm, 1 to 400; re-counted so that whole ones fit.
-        Left out, palmettes are a little wider than high.
+        Left out, palmettes are a little wider than high, in a narrow band so wide that five petals fit.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5; petals that come out smaller
         are left out.

@@ -14,7 +14,7 @@ from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import fits, largest_part
 
-from .areas import both, box, circle
+from .areas import both, box, circle, hung
 
 __all__ = ["Palmettes"]
 
@@ -30,11 +30,17 @@ _HEART = 0.15
 _DOMED = 0.8
 """Length of the lowest petals over that of the upright one: the fan is domed, not round."""
 
-_BUD = 0.72
-"""Height of a bud over that of a palmette: it must not compete."""
-
 _LEAN = math.radians(34)
 """How far the side petals of a bud lean."""
+
+_BUDS = [
+    ([(-_LEAN, 0.58), (0.0, 0.72), (_LEAN, 0.58)], _LEAN),
+    *(([(0.0, long)], 2 * slim * _LEAN) for long in (0.65, 0.5, 0.4) for slim in (1.0, 0.8, 0.6)),
+]
+"""Buds to be tried: how far petals lean, how long they are over height, and the angle each has to itself."""
+
+_WHOLE = 0.9
+"""Of a petal of a bud, at least, what the palmettes beside it leave: it keeps its form or is not drawn."""
 
 _DIAGONAL = 1.22
 """Length of the petal on the diagonal of a corner over height: into the corner, not quite to its point."""
@@ -45,7 +51,13 @@ _SLENDER = 1.15
 _MIDDLE = 0.6
 """Where along a palmette petals are counted, over its reach."""
 
-_CRUMB = 0.075
+_SHARE, _BESIDE = 0.55, 0.4
+"""Reach of a palmette to either side over half its room and over height, at most: the rest is the bud's."""
+
+_FIVE, _LEAST = 3.9, 3.5
+"""Steps from petal to petal in a palmette of five, as asked for and at least: three are a crow's foot."""
+
+_CRUMB = 0.09
 """Radius of a petal of a bud over height, at least: three smaller ones are better one."""
 
 
@@ -62,8 +74,10 @@ class Palmettes(Ornament):
 
     @property
     def natural(self) -> float:
-        """Return the repeat that suits its height."""
-        return max(_BROAD * self.height, self.shortest)
+        """Return the repeat that suits its height, or in a narrow band a palmette of five petals."""
+        wide = 2 * _FIVE * self._step / (math.pi * _MIDDLE) - self.height
+        half = max(wide, (wide - _BESIDE * self.height) / _SHARE)
+        return max(_BROAD * self.height, 2 * half + self.strap, self.shortest)
 
     @property
     def shortest(self) -> float:
@@ -102,15 +116,14 @@ class Palmettes(Ornament):
         free = box(-repeat / 2, 0, repeat / 2, self.height).difference(
             beside.buffer(self.strap, quad_segs=32)
         )
-        far, top = _BUD * self.height, self.height
-        three = [(-_LEAN, 0.8), (0.0, 1.0), (_LEAN, 0.8)]
-        for petals, step in ((three, _LEAN), ([(0.0, 0.9)], 2 * _LEAN)):
+        for petals, step in _BUDS:
+            upright = [(self._drop(0.0, long * self.height, step), turn) for turn, long in petals]
             drops = [
-                rotate(self._drop(0.0, far * long, step), math.degrees(turn) + 180, origin=(0, 0))
-                for turn, long in petals
+                hung(rotate(drop, math.degrees(turn), origin=(0, 0)), self.height) for drop, turn in upright
             ]
-            whites = [largest_part(translate(drop, 0, top).intersection(free)) for drop in drops]
-            if all(fits(white, max(self.smallest, _CRUMB * self.height)) for white in whites):
+            whites = [largest_part(drop.intersection(free)) for drop in drops]
+            whole = all(white.area >= _WHOLE * drop.area for white, drop in zip(whites, drops, strict=True))
+            if whole and all(fits(white, max(self.smallest, _CRUMB * self.height)) for white in whites):
                 return shapely.union_all(whites)
         return Polygon()
 
@@ -145,7 +158,12 @@ class Palmettes(Ornament):
     def _wide(self, repeat: float) -> float:
         """Return how far a palmette reaches to either side."""
         half = (repeat - self.strap) / 2
-        return min(half, 0.55 * half + 0.4 * self.height)
+        return min(half, _SHARE * half + _BESIDE * self.height)
+
+    @property
+    def _step(self) -> float:
+        """Return from petal to petal, at least."""
+        return self.strap + max(2.3 * self.smallest, _SLENDER * self.strap)
 
     def _far(self, turn: float, wide: float) -> float:
         """Return how far a petal reaches that leans so far from upright."""
@@ -155,8 +173,8 @@ class Palmettes(Ornament):
     def _count(self, wide: float) -> int:
         """Return how many petals a palmette has."""
         middle = math.pi * _MIDDLE * (wide + self.height) / 2
-        fit = int(middle / (self.strap + max(2.3 * self.smallest, _SLENDER * self.strap)))
-        return next((n for n in (9, 7, 5) if fit >= n - 1), 3)
+        fit = middle / self._step
+        return next((n for n, least in ((9, 8), (7, 6), (5, _LEAST)) if fit >= least), 3)
 
     def _petal(self, turn: float, far: float, step: float) -> BaseGeometry:
         """Return a petal about the heart that points so far from level."""

@@ -19,19 +19,29 @@ __all__ = ["Cable"]
 _LEAN = math.radians(50)
 """How steeply the strands of a rope lie across it."""
 
+_DOT = 0.11
+"""Radius of the eye of a boss over its square, at least: where it would be a dot there are petals."""
+
+_PETALS = 1.5
+"""Radius of a boss of petals in straps and smallest openings, at least."""
+
+_STUB = 0.4
+"""Of a slit, at least, what is left of it beside a boss: less is a crumb."""
+
 
 def _boss(size: float, strap: float, smallest: float) -> list[BaseGeometry]:
-    """Return the openings of a round boss in a square: an eye in a ring of arcs, or what of it can be cut."""
+    """Return the openings of a round boss in a square: an eye in a ring of arcs, four petals, or a round."""
     middle = size / 2
-    ring = max(2.1 * smallest, 0.17 * size)
+    ring, whole = max(2.1 * smallest, 0.17 * size), disc(middle, middle, middle)
     eye = middle - ring - strap
-    if eye < smallest:
+    if middle < _PETALS * (strap + smallest):
         return [disc(middle, middle, 0.8 * middle)] if 0.8 * middle >= smallest else []
-    whole = disc(middle, middle, middle).difference(disc(middle, middle, middle - ring))
+    has_eye = eye >= max(smallest, _DOT * size)
+    outside = whole.difference(disc(middle, middle, middle - ring)) if has_eye else whole
     bar = box(-size, middle - strap / 2, 2 * size, middle + strap / 2)
     bars = shapely.union_all([rotate(bar, angle, origin=(middle, middle)) for angle in (0, 90)])
-    arcs = openings_from(whole.difference(bars).geoms, share=0.6, strap=strap, smallest=smallest)
-    return [disc(middle, middle, min(eye, 0.22 * size)), *arcs]
+    parts = openings_from(outside.difference(bars).geoms, share=0.6, strap=strap, smallest=smallest)
+    return [disc(middle, middle, min(eye, 0.22 * size)), *parts] if has_eye else [*parts]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +115,7 @@ class Cable:
         slit, clear = self._slit(repeat), box(self.strap / 2, -1, 1e3, self.height + 1)
         count = self.beside_corner(repeat)
         row = [translate(slit, (i + 0.5) * repeat).intersection(clear) for i in range(-count - 1, count)]
-        ends = [part for part in row if not part.is_empty]
+        ends = [part for part in row if part.area > _STUB * slit.area]
         after = [affine_transform(part, (0, 1, -1, 0, 0, 0)) for part in ends]
         # half a turn maps a slit onto itself, so the rope comes in as it goes out
         before = [affine_transform(part, (-1, 0, 0, -1, 0, self.height)) for part in ends]
