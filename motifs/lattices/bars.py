@@ -11,16 +11,21 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
 from canivet.motifs.registry import motif
-from canivet.motifs.shapes.openings import inset_convex
-from canivet.parameters import Angle, Length
+from canivet.motifs.shapes.openings import Points, inset_convex
+from canivet.parameters import Angle, Choice, Length
 
 from ._filling.clip import fill_with_openings
 from ._filling.fill import fill_with_repeat
 from ._filling.phase import inner_lines
 from ._filling.region import check_pitch, grid, inset_region
-from ._filling.repeat import GIVE, ROW, Repeat, fitted, in_both_rows, oblong, triangles
+from ._filling.repeat import GIVE, ROW, Repeat, circle, fitted, in_both_rows, oblong, triangles
+from ._filling.trim import inscribed
 
 __all__ = ["diamond_lattice", "square_lattice", "triangle_lattice"]
+
+_WORTHY = 0.3
+"""Of a whole field's inscribed circle: with a smaller one its rest at the edge stays closed, so that bars run
+on to the rim and those of a chequer end in no step (by eye)."""
 
 
 @motif("lattice")
@@ -110,13 +115,16 @@ def square_lattice(
     within: Polygon,
     rim: LatticeRim = 3.0,
     strap: Strap = 1.2,
-    pitch: Annotated[float, Length("from bar to bar", 1, 200)] = 5.0,
+    pitch: Annotated[float, Length("from bar to bar", 1, 200)] = 6.0,
+    alternate: Annotated[
+        str, Choice("what every other opening is", "lozenge", "round", "square")
+    ] = "lozenge",
     smallest: Smallest = 0.5,
     grade: Grade = 0.0,
     toward: Toward = "foot",
     fit: Fit = True,
 ) -> Polygon:
-    """A grille of upright and level bars, with square openings between them.
+    """A grille of upright and level bars, chequered: open squares and lozenges by turns between them.
 
     Parameters
     ----------
@@ -127,7 +135,10 @@ def square_lattice(
     strap : float
         Width of the bars: mm, 0.3 to 20, default 1.2.
     pitch : float
-        From bar to bar: mm, 1 to 200, default 5.
+        From bar to bar: mm, 1 to 200, default 6.
+    alternate : str
+        What every other opening is: ``lozenge``, a square on its point; ``round``; or ``square``, a plain
+        grille, as all are where the other could not be cut. Default ``lozenge``.
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     grade : float
@@ -150,7 +161,8 @@ def square_lattice(
 
     Notes
     -----
-    The share that is open is (1 − strap/pitch)².
+    The share of a plain grille that is open is (1 − strap/pitch)², that of a chequer of squares and lozenges
+    three quarters of it.
 
     Examples
     --------
@@ -161,9 +173,18 @@ def square_lattice(
     """
     check_pitch(pitch, strap, smallest, inradius=0.5)
     region = inset_region(within, rim)
+    field = _field(alternate, pitch - strap)
+    chequered = alternate != "square" and inscribed(Polygon(field)) >= smallest
     least = (strap + 2 * smallest) / pitch
-    wide, high, x, y = fitted(region, pitch, pitch, beyond=strap, least=least, fit=fit)
-    repeat = Repeat(wide, high, [oblong(0, 0, wide, high)])
+    if chequered:
+        least = max(least, (strap + smallest / inscribed(Polygon(field)) * (pitch - strap)) / pitch)
+    wide, high, x, y = fitted(
+        region, pitch, pitch, beyond=strap, least=least, odd=(chequered, chequered), fit=fit
+    )
+    if chequered:
+        repeat = _chequer(wide, high, strap, alternate)
+    else:
+        repeat = Repeat(wide, high, [oblong(0, 0, wide, high)])
     return fill_with_repeat(
         within, region, repeat, (x, y), strap=strap, smallest=smallest, grade=grade, toward=toward
     )
@@ -233,6 +254,29 @@ def triangle_lattice(
         within, region, Repeat(wide, high, cells), (x, y),
         strap=strap, smallest=smallest, grade=grade, toward=toward,
     )  # fmt: skip
+
+
+def _field(alternate: str, side: float) -> Points:
+    """Return what is cut in every other square of that side, about its middle."""
+    square = oblong(-side / 2, -side / 2, side, side)
+    return {
+        "lozenge": (square + np.roll(square, -1, axis=0)) / 2,
+        "round": circle(side / 2),
+        "square": square,
+    }[alternate]
+
+
+def _chequer(wide: float, high: float, strap: float, alternate: str) -> Repeat:
+    """Return four fields, two open and two that hold something else."""
+    corners = product((0, wide), (0, high))
+    cells = [oblong(x, y, wide, high) for x, y in corners]
+    side = wide - strap
+    size = (1.0, (high - strap) / side)
+    openings = [
+        cell.mean(axis=0) + size * _field(kind, side)
+        for cell, kind in zip(cells, ("square", alternate, alternate, "square"), strict=True)
+    ]
+    return Repeat(2 * wide, 2 * high, cells, openings, worthy=_WORTHY, joins=False)
 
 
 def _fit_diamond(

@@ -1,4 +1,4 @@
-"""Lattices about a point: rays with rings between them, and the seed-head's spiral."""
+"""A lattice about a point: rays with rings between them."""
 
 from __future__ import annotations
 
@@ -8,21 +8,19 @@ from typing import Annotated, Any
 import numpy as np
 import numpy.typing as npt
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
-from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
+from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
-from canivet.motifs.shapes.phyllotaxis import GOLDEN_ANGLE, golden_places
 from canivet.parameters import Length, Share
 
 from ._filling.fill import fill_with_shapes
-from ._filling.region import check_pitch, inset_region
+from ._filling.region import Across, Up, check_pitch, inset_region, middle_of
 from ._filling.repeat import circle
 from ._filling.trim import drawn_in, softened
-from ._filling.voronoi import evened, voronoi_cells
 
-__all__ = ["spiral_lattice", "sunburst_lattice", "sunflower"]
+__all__ = ["sunburst_lattice"]
 
 _WHIP = 10.0
 """A ray this many times as long as it is wide is tied by a ring (*common practice*)."""
@@ -39,20 +37,8 @@ _BROADEST = 1.45
 _BULGE = 0.75
 """How far the outer end of a cell bulges, in half widths."""
 
-_CLEAR = 0.3
-"""How far a seed keeps from the edge, in pitches, so that its cell there is not a sliver."""
-
-_EVENED = 3.5
-"""Seeds nearer to the edge than this, in pitches, give way a little so that no cell there is a lump."""
-
-_TIMES = 12
-"""How often they are moved; more changes nothing one sees."""
-
 _LEAST = 0.36
 """Radius of the circle inscribed in about the smallest cell, in pitches."""
-
-Across = Annotated[float, Share("where the middle lies across the region; 0 is the left side", -0.5, 1.5)]
-Up = Annotated[float, Share("where the middle lies up the region; 0 is the foot", -0.5, 1.5)]
 
 
 @motif("lattice")
@@ -116,7 +102,7 @@ def sunburst_lattice(
     """
     check_pitch(pitch, strap, smallest, inradius=_LEAST)
     region = inset_region(within, rim)
-    middle = _middle(region, across, up, strap)
+    middle = middle_of(region, across, up, strap)
     most = max(0.8 * pitch, min(length * pitch, _WHIP * strap + 2 * (strap / 2 + smallest)))
     height = region.bounds[3] + strap / 2 - middle[1] - _CORE * pitch
     rings = max(1, math.ceil(height / most - 0.2))
@@ -132,114 +118,6 @@ def sunburst_lattice(
         smallest=smallest,
         soft=roundness,
     )
-
-
-@motif("lattice")
-def spiral_lattice(
-    *,
-    within: Polygon,
-    rim: LatticeRim = 3.0,
-    strap: Strap = 1.2,
-    pitch: Spacing = 6.5,
-    across: Across = 0.5,
-    up: Up = 0.5,
-    roundness: Roundness = 0.85,
-    smallest: Smallest = 0.5,
-) -> Polygon:
-    """A seed-head: pebbles in two sets of spirals that cross, as in a sunflower.
-
-    Parameters
-    ----------
-    within : Polygon
-        The piece to fill.
-    rim : float
-        Paper kept along every edge: mm, 0.3 to 100, default 3.
-    strap : float
-        Paper between two cells: mm, 0.3 to 20, default 1.2.
-    pitch : float
-        About how far the middles of cells lie apart: mm, 2 to 200, default 6.5.
-    across : float
-        Where the middle lies across the region, 0 left and 1 right: −0.5 to 1.5, default 0.5.
-    up : float
-        Where the middle lies up the region, 0 foot and 1 head: −0.5 to 1.5, default 0.5.
-    roundness : float
-        How round the corners of cells are: 0 to 1, default 0.85.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
-
-    Returns
-    -------
-    Polygon
-        The paper, in one piece.
-
-    Raises
-    ------
-    DoesNotFit
-        If the rim leaves nothing, or no opening is left worth cutting.
-
-    Notes
-    -----
-    Each seed lies a golden angle (137.5°) on from the one before and so far out that all have as much room;
-    the cells are what lies nearest to each. Along the edge seeds give way a little, so that cells there are
-    about as large as all others.
-
-    References
-    ----------
-    H. Vogel, A better way to construct the sunflower head, Mathematical Biosciences 44, 1979.
-
-    Examples
-    --------
-    >>> paper = spiral_lattice(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
-    >>> paper.geom_type, 100 < len(paper.interiors) < 150
-    ('Polygon', True)
-    """
-    check_pitch(pitch, strap, smallest, inradius=_LEAST)
-    region = inset_region(within, rim)
-    field = region.buffer(strap / 2, join_style="mitre")  # half of the straps along the edge lies in the rim
-    middle = _middle(region, across, up, strap)
-    corners = shapely.get_coordinates(shapely.box(*region.bounds).exterior)
-    seeds = middle + sunflower(float(np.hypot(*(corners - middle).T).max()), pitch)
-    clear = field.buffer(-_CLEAR * pitch)
-    shapely.prepare(clear)
-    seeds = seeds[shapely.contains_xy(clear, *seeds.T)]
-    if not len(seeds):
-        seeds = shapely.get_coordinates(field.representative_point())
-    cells = _evened(seeds, field, pitch)
-    return fill_with_shapes(within, region, cells, strap=strap, smallest=smallest, soft=roundness)
-
-
-def _evened(seeds: Points, field: Polygon | MultiPolygon, pitch: float) -> Shapes:
-    """Return the cells of seeds, those along the edge moved to where all have about as much room.
-
-    A seed deep inside stays where the golden angle put it; the nearer it lies to the edge the more it moves
-    toward the middle of its own cell.
-    """
-    depth = shapely.distance(shapely.points(seeds), field.boundary) / pitch
-    give = np.clip(2 * (1 - depth / _EVENED), 0, 1)
-    near = depth < _EVENED + 2  # those that move, and all that bound their cells
-    moved = seeds.copy()
-    moved[near] = evened(seeds[near], field, give[near], _TIMES)
-    return voronoi_cells(moved, field)
-
-
-def sunflower(radius: float, pitch: float) -> Points:
-    """Return the seeds of a sunflower about the origin, one to every cell of a honeycomb of that pitch.
-
-    Examples
-    --------
-    >>> seeds = sunflower(20, 5)
-    >>> len(seeds), round(float(np.hypot(*seeds.T).max()))
-    (59, 20)
-    """
-    area = math.sqrt(3) / 2 * pitch**2
-    return golden_places(math.ceil(math.pi * radius**2 / area), area, turn=GOLDEN_ANGLE / 2)
-
-
-def _middle(region: Polygon | MultiPolygon, across: float, up: float, strap: float) -> Points:
-    """Return a point of the region's box by shares, half a strap beyond its sides at 0 and 1."""
-    low, high = np.reshape(region.bounds, (2, 2))
-    middle: Points = low - strap / 2 + np.array([across, up]) * (high - low + strap)
-    return middle
 
 
 def _moved(shapes: Shapes, by: Points) -> Shapes:

@@ -1,4 +1,4 @@
-"""Lattices of holes and slits: perforated sheets, slots, a basket weave and a herringbone."""
+"""Lattices of slits: a basket weave and a herringbone."""
 
 from __future__ import annotations
 
@@ -6,182 +6,21 @@ import math
 from typing import Annotated
 
 import numpy as np
-import shapely
 from shapely.geometry import Polygon
 
-from canivet.motifs.bounds import Fit, Grade, LatticeRim, Smallest, Strap, Toward
+from canivet.motifs.bounds import Fit, LatticeRim, Smallest, Strap
 from canivet.motifs.registry import motif
-from canivet.parameters import Choice, Count, Length, Share
+from canivet.parameters import Count, Length
 
 from ._filling.fill import fill_with_repeat
 from ._filling.region import check_pitch, inset_region
-from ._filling.repeat import ROUND, Repeat, circle, fitted, fitted_rounds, hexagon, oblong
+from ._filling.repeat import Repeat, fitted, oblong
 
-__all__ = ["basket_lattice", "herringbone_lattice", "round_holes", "slots"]
+__all__ = ["basket_lattice", "herringbone_lattice"]
 
 _CROPPED = 0.2
 """Of a whole oblong's inscribed circle: with a smaller one its rest at the edge stays closed. Oblongs at 45°
 all end there in corners, and closed ones are dark spots along it (by eye)."""
-
-
-@motif("lattice")
-def round_holes(
-    *,
-    within: Polygon,
-    rim: LatticeRim = 3.0,
-    strap: Strap = 1.2,
-    pitch: Annotated[float, Length("from the middle of a hole to the next", 1, 200)] = 5.5,
-    layout: Annotated[str, Choice("how the rows stand", "square", "triangular")] = "triangular",
-    smallest: Smallest = 0.5,
-    grade: Grade = 0.0,
-    toward: Toward = "foot",
-    fit: Fit = True,
-) -> Polygon:
-    """A perforated sheet: round holes in straight rows or in rows set half-way.
-
-    Parameters
-    ----------
-    within : Polygon
-        The piece to fill.
-    rim : float
-        Paper kept along every edge: mm, 0.3 to 100, default 3.
-    strap : float
-        Paper between two holes: mm, 0.3 to 20, default 1.2.
-    pitch : float
-        From the middle of a hole to the next: mm, 1 to 200, default 5.5.
-    layout : str
-        ``square`` for straight rows, ``triangular`` for rows set half-way (60°); default ``triangular``.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
-    grade : float
-        How much smaller openings get toward one side: 0 to 1, default 0.
-    toward : str
-        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
-        ground goes round; default ``foot``.
-    fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
-
-    Returns
-    -------
-    Polygon
-        The paper, in one piece.
-
-    Raises
-    ------
-    DoesNotFit
-        If the rim leaves nothing, or no opening is left worth cutting.
-
-    Notes
-    -----
-    With holes of diameter D = pitch − strap the share that is open is π/4·(D/pitch)² on the square and
-    π/(2√3)·(D/pitch)² at 60°.
-
-    Examples
-    --------
-    >>> paper = round_holes(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]), pitch=6, strap=1.2)
-    >>> hole = Polygon(paper.interiors[0])
-    >>> round(4 * math.pi * hole.area / hole.length**2, 2)
-    1.0
-    """
-    check_pitch(pitch, strap, smallest, inradius=0.5)
-    region = inset_region(within, rim)
-    square = layout == "square"
-    wide, high, at, nearest = fitted_rounds(
-        region, pitch, square=square, strap=strap, smallest=smallest, fit=fit
-    )
-    cell = oblong(-wide / 2, -high / 2, wide, high) if square else hexagon(wide, 2 * high)
-    middles = np.array([(wide / 2, high / 2)] if square else [(wide / 2, high / 2), (wide, high * 1.5)])
-    hole = circle((nearest - strap) / 2)
-    repeat = Repeat(
-        wide, high * len(middles), middles[:, None] + cell, middles[:, None] + hole, soft=ROUND, joins=False
-    )
-    return fill_with_repeat(
-        within, region, repeat, at, strap=strap, smallest=smallest, grade=grade, toward=toward
-    )
-
-
-@motif("lattice")
-def slots(
-    *,
-    within: Polygon,
-    rim: LatticeRim = 3.0,
-    strap: Strap = 1.2,
-    pitch: Annotated[float, Length("from slot to slot, across", 1, 100)] = 4.2,
-    length: Annotated[float, Share("length of a slot and the strap above it, in pitches", 1.2, 8)] = 2.6,
-    smallest: Smallest = 0.5,
-    grade: Grade = 0.0,
-    toward: Toward = "foot",
-    fit: Fit = True,
-) -> Polygon:
-    """Upright slots with round ends, side by side, every other row of them half a slot higher.
-
-    Parameters
-    ----------
-    within : Polygon
-        The piece to fill.
-    rim : float
-        Paper kept along every edge: mm, 0.3 to 100, default 3.
-    strap : float
-        Paper between two slots: mm, 0.3 to 20, default 1.2.
-    pitch : float
-        From slot to slot, across: mm, 1 to 100, default 4.2.
-    length : float
-        Length of a slot and the strap above it, in pitches: 1.2 to 8, default 2.6.
-    smallest : float
-        Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
-    grade : float
-        How much smaller openings get toward one side: 0 to 1, default 0.
-    toward : str
-        ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
-        ground goes round; default ``foot``.
-    fit : bool
-        Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
-
-    Returns
-    -------
-    Polygon
-        The paper, in one piece.
-
-    Raises
-    ------
-    DoesNotFit
-        If the rim leaves nothing, or no opening is left worth cutting.
-
-    Notes
-    -----
-    A slot w wide and l long with round ends has an area of w·l − (1 − π/4)·w².
-
-    Examples
-    --------
-    >>> from shapely.affinity import scale
-    >>> paper = slots(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
-    ('Polygon', 0.0)
-    """
-    check_pitch(pitch, strap, smallest, inradius=0.5)
-    region = inset_region(within, rim)
-    least = (strap + 2 * smallest) / pitch
-    wide, high, x, y = fitted(
-        region, pitch, length * pitch, beyond=strap, least=least, odd=(True, False), fit=fit
-    )
-    half = high / 2 - wide / 2
-    round_end = circle((wide - strap) / 2)
-    slot = np.vstack(
-        [round_end[round_end[:, 1] >= 0] + (0, half), round_end[round_end[:, 1] <= 0] - (0, half)]
-    )
-    slot = shapely.get_coordinates(Polygon(np.vstack([slot])).convex_hull.exterior)[:-1]
-    middles = np.array([(wide / 2, high / 2), (1.5 * wide, high)])
-    repeat = Repeat(
-        2 * wide,
-        high,
-        middles[:, None] + oblong(-wide / 2, -high / 2, wide, high),
-        middles[:, None] + slot,
-        soft=ROUND,
-        joins=False,
-    )
-    return fill_with_repeat(
-        within, region, repeat, (x, y), strap=strap, smallest=smallest, grade=grade, toward=toward
-    )
 
 
 @motif("lattice")

@@ -19,19 +19,23 @@ from shapely.geometry import Polygon
 
 from canivet.motifs.lattices import bars as cell_lattices
 from canivet.motifs.lattices import grown as grown_lattices
+from canivet.motifs.lattices import holes as hole_lattices
 from canivet.motifs.lattices import radial as radial_lattices
 from canivet.motifs.lattices import slits as slit_lattices
+from canivet.motifs.lattices import spiral as spiral_lattices
 from canivet.motifs.lattices import stars as star_lattices
 from canivet.motifs.outlines import oval
 
 LAID = [
     *(getattr(cell_lattices, name) for name in cell_lattices.__all__),
+    *(getattr(hole_lattices, name) for name in hole_lattices.__all__),
     *(getattr(slit_lattices, name) for name in slit_lattices.__all__),
     *(getattr(star_lattices, name) for name in star_lattices.__all__),
 ]
 GROWN = [
     *(getattr(grown_lattices, name) for name in ("crackle_lattice", "ice_ray_lattice")),
-    *(getattr(radial_lattices, name) for name in ("spiral_lattice", "sunburst_lattice")),
+    radial_lattices.sunburst_lattice,
+    spiral_lattices.spiral_lattice,
 ]
 
 

@@ -26,7 +26,10 @@ def plate_of(folder: Path, text: str):
 @pytest.mark.parametrize("mode", ["raised", "cut out"])
 def test_cells_end_along_a_panel_as_they_do_along_the_border(tmp_path, mode):
     words = f'[[lettering]]\ntext = "Corin"\nmode = "{mode}"\nwidth = "120%"\nat = ["50%", "25%"]\n'
-    plate = plate_of(tmp_path, BORDER + '[ground]\nmotif = "square-lattice"\npitch = "6 mm"\n' + words)
+    plate = plate_of(
+        tmp_path,
+        BORDER + '[ground]\nmotif = "square-lattice"\npitch = "6 mm"\nalternate = "square"\n' + words,
+    )
     panel = Polygon(plate.parts.lettering[0].paper.exterior)
     ground = plate.parts.openings.of_role("ground")
     low, high = panel.bounds[1], panel.bounds[3]
@@ -41,7 +44,7 @@ def test_a_lattice_is_counted_so_that_it_ends_at_what_stands_in_it_too():
     lines = inner_lines(field)
     assert [one.at.tolist() for one in lines] == [[0.25, 0.75], [0.25, 0.75]]
     paper = find_motif("square-lattice").draw(
-        within=field.buffer(1.2, join_style="mitre"), rim=1.2, pitch=5.9
+        within=field.buffer(1.2, join_style="mitre"), rim=1.2, pitch=5.9, alternate="square"
     )
     areas = shapely.area([Polygon(ring) for ring in paper.interiors])
     cells = areas[areas < 100]

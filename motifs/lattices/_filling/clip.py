@@ -14,14 +14,14 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.motifs.shapes.openings import Points, Rings, rings_from
-from canivet.motifs.shapes.rounds import fitting
+from canivet.motifs.shapes.openings import Points, Rings, Shapes, rings_from
+from canivet.motifs.shapes.rounds import fitting, largest_parts
 
 from .grading import kept_sizes
 from .region import beside_edge, pierce_or_refuse
-from .trim import inscribed
+from .trim import holds_circle, inscribed, lie_inside, softened, wraps
 
-__all__ = ["fill_with_openings"]
+__all__ = ["clipped_singly", "fill_with_openings"]
 
 
 def fill_with_openings(
@@ -82,4 +82,39 @@ def _clipped(openings: Rings, region: BaseGeometry, smallest: float) -> Rings:
     parts = parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]
     parts = parts[fitting(parts, smallest, sides=2) & (shapely.get_num_interior_rings(parts) == 0)]
     rings: Rings = shapely.get_exterior_ring(parts)
+    return rings
+
+
+def clipped_singly(
+    openings: Shapes, region: Polygon | MultiPolygon, *, least: float, strap: float, soft: float
+) -> Rings:
+    """Cut openings of which no two are alike off at a region's edge, and round their corners.
+
+    Parameters
+    ----------
+    openings : ndarray of Polygon
+        A strap apart.
+    region : Polygon or MultiPolygon
+        Where they may lie.
+    least : float
+        mm; one in which no circle of this radius fits is left out. So is one that goes round a piece of paper
+        or all but does.
+    strap : float
+        mm.
+    soft : float
+        How round they are made; see `softened`.
+
+    Returns
+    -------
+    ndarray of LinearRing
+        Of each opening its largest part at most.
+    """
+    shapely.prepare(region)
+    met = np.flatnonzero(~lie_inside(openings, region))
+    cut = openings.copy()
+    cut[met] = largest_parts(shapely.intersection(openings[met], region))
+    cut = softened(cut[~shapely.is_empty(cut)], soft)
+    sound = holds_circle(cut, least) & (shapely.get_num_interior_rings(cut) == 0)
+    sound &= ~wraps(cut, np.full(len(cut), strap / 2))
+    rings: Rings = shapely.get_exterior_ring(cut[sound])
     return rings

@@ -87,14 +87,19 @@ def _toward_holes(points: Points, region: Polygon | MultiPolygon) -> Floats:
 
 
 def kept_sizes(
-    radius: float, places: Points, region: Polygon | MultiPolygon, smallest: float, grade: float, toward: str
+    radius: float | Floats,
+    places: Points,
+    region: Polygon | MultiPolygon,
+    smallest: float,
+    grade: float,
+    toward: str,
 ) -> Floats:
     """Return what share of its size each copy of an opening keeps.
 
     Parameters
     ----------
-    radius : float
-        mm, of the circle inscribed in the opening.
+    radius : float or ndarray
+        mm, of the circle inscribed in the opening; one for all or one for each.
     places : ndarray
         Where copies lie, shape (n, 2).
     region : Polygon or MultiPolygon
@@ -111,6 +116,6 @@ def kept_sizes(
     """
     if grade == 0:
         return np.ones(len(places))
-    floor = min(1.0, 1.001 * smallest / radius)
-    kept: Floats = 1 - (1 - max(floor, least_kept(grade))) * shares_toward(toward, places, region)
+    floor = np.minimum(1.0, 1.001 * smallest / np.asarray(radius))
+    kept: Floats = 1 - (1 - np.maximum(floor, least_kept(grade))) * shares_toward(toward, places, region)
     return kept

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Annotated
 
 import numpy as np
 import shapely
@@ -17,8 +18,21 @@ from canivet.audit.boundary import Flags
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_length, format_mm
 from canivet.motifs.shapes.openings import Points, Rings, pierce
+from canivet.parameters import Share
 
-__all__ = ["beside_edge", "check_pitch", "grid", "inset_region", "pierce_or_refuse"]
+__all__ = [
+    "Across",
+    "Up",
+    "beside_edge",
+    "check_pitch",
+    "grid",
+    "inset_region",
+    "middle_of",
+    "pierce_or_refuse",
+]
+
+Across = Annotated[float, Share("where the middle lies across the region; 0 is the left side", -0.5, 1.5)]
+Up = Annotated[float, Share("where the middle lies up the region; 0 is the foot", -0.5, 1.5)]
 
 
 def inset_region(within: Polygon, rim: float) -> Polygon | MultiPolygon:
@@ -38,6 +52,13 @@ def inset_region(within: Polygon, rim: float) -> Polygon | MultiPolygon:
             parameter="rim", value=rim, accepted="a rim narrow enough to leave a region to fill",
         )  # fmt: skip
     return region
+
+
+def middle_of(region: Polygon | MultiPolygon, across: float, up: float, strap: float) -> Points:
+    """Return a point of the region's box by shares, half a strap beyond its sides at 0 and 1."""
+    low, high = np.reshape(region.bounds, (2, 2))
+    middle: Points = low - strap / 2 + np.array([across, up]) * (high - low + strap)
+    return middle
 
 
 def check_pitch(pitch: float, strap: float, smallest: float, *, inradius: float, name: str = "pitch") -> None:

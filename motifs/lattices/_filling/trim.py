@@ -24,11 +24,14 @@ from canivet.motifs.shapes.rounds import fitting, inscribed_radius, largest_part
 from .sharing import BESIDE, shared_edges
 
 __all__ = [
+    "ROUND_OUT",
     "drawn_in",
     "holds_circle",
     "inscribed",
+    "lie_inside",
     "softened",
     "trim_cells",
+    "wraps",
 ]
 
 
@@ -81,7 +84,7 @@ _WIDE = 1.5
 """mm. A corner rounded by a larger disc than this may come out past its shape by as much as matters, since
 the disc is flattened."""
 
-_ROUND_OUT = 1 / np.cos(np.pi / 4 / _QUARTER)
+ROUND_OUT = 1 / np.cos(np.pi / 4 / _QUARTER)
 """What a disc must be larger so that its flattened edge still clears the true one."""
 
 
@@ -102,7 +105,7 @@ def drawn_in(cells: Shapes, distance: float | Floats) -> Shapes:
     4.0
     """
     straight = shapely.area(shapely.convex_hull(cells)) <= shapely.area(cells) * (1 + 1e-12)
-    inward = np.asarray(distance) * np.where(straight, 1.0, _ROUND_OUT)
+    inward = np.asarray(distance) * np.where(straight, 1.0, ROUND_OUT)
     moved: Shapes = shapely.buffer(cells, -inward, quad_segs=_QUARTER)
     return moved
 
@@ -184,7 +187,7 @@ def trim_cells(
     if not len(cells):
         return np.empty(0, dtype=object)
     shapely.prepare(region)
-    inside = _inside(openings, region) & _sound(openings, smallest * (1 - 1e-4))
+    inside = lie_inside(openings, region) & _sound(openings, smallest * (1 - 1e-4))
     present = inside | _reaches_into(cells, region, ~inside)
     cells, openings, inside = cells[present], openings[present], inside[present]
     inset, whole = inset[present], whole[present]
@@ -213,12 +216,12 @@ def trim_cells(
     least = np.maximum(smallest, np.where(particular, worthy * whole[ragged], 0.0))
     kept = _sound(clipped, least)
     found = np.concatenate([openings[untouched], clipped[kept]])
-    found = found[~_wraps(found, np.concatenate([inset[untouched], inset[ragged][kept]]))]
+    found = found[~wraps(found, np.concatenate([inset[untouched], inset[ragged][kept]]))]
     rings: Rings = shapely.get_exterior_ring(found)
     return rings
 
 
-def _inside(openings: Shapes, region: BaseGeometry) -> Flags:
+def lie_inside(openings: Shapes, region: BaseGeometry) -> Flags:
     """Say which openings lie in the region, a touch by rounding allowed."""
     grown = region.buffer(_TOUCH, join_style="mitre")
     shapely.prepare(grown)
@@ -261,7 +264,7 @@ def _sound(shapes: Shapes, radius: float | Floats) -> Flags:
     return sound
 
 
-def _wraps(shapes: Shapes, distance: Floats) -> Flags:
+def wraps(shapes: Shapes, distance: Floats) -> Flags:
     """Say which openings all but meet themselves round a piece of paper: it would hang on too thin a neck."""
     wraps = np.asarray(shapely.area(shapes) < _HOLLOW * shapely.area(shapely.convex_hull(shapes)))
     wraps[wraps] = shapely.get_num_interior_rings(shapely.buffer(shapes[wraps], distance[wraps] * 0.99)) > 0

@@ -6,13 +6,12 @@ from collections.abc import Callable
 
 import numpy as np
 import shapely
-from shapely import STRtree
 from shapely.geometry import MultiPoint, MultiPolygon, Polygon
 
 from canivet.audit.boundary import Floats
 from canivet.motifs.shapes.openings import Points, Shapes
 
-__all__ = ["evened", "relaxed", "scattered", "voronoi_cells"]
+__all__ = ["relaxed", "scattered", "voronoi_cells"]
 
 Spacing = Callable[[Points], Floats]
 """How far apart points are to lie, in mm, at each of an array of places."""
@@ -62,35 +61,6 @@ def relaxed(points: Points, region: Polygon | MultiPolygon, spacing: Spacing, ti
     for _ in range(times):
         cells = voronoi_cells(_middles(cells, spacing), region)
     return cells
-
-
-def evened(points: Points, region: Polygon | MultiPolygon, give: Floats, times: int) -> Points:
-    """Return points moved toward the middle of their own cells, so many times, each as far as it gives way.
-
-    Parameters
-    ----------
-    points : ndarray
-        Shape (n, 2).
-    region : Polygon or MultiPolygon
-        What their cells part.
-    give : ndarray
-        Share of the way to the middle of its cell that each point is moved, 0 to 1.
-    times : int
-        How often.
-
-    Examples
-    --------
-    >>> held = evened(np.array([(1.0, 1.0), (2.0, 1.0)]), shapely.box(0, 0, 4, 2), np.array([0.0, 1.0]), 50)
-    >>> held.round(6).tolist()
-    [[1.0, 1.0], [3.0, 1.0]]
-    """
-    points = points.copy()
-    for _ in range(times):
-        cells = voronoi_cells(points, region)
-        cell, own = STRtree(shapely.points(points)).query(cells, predicate="contains")
-        middle = shapely.get_coordinates(shapely.centroid(cells[cell]))
-        points[own] += give[own, None] * (middle - points[own])
-    return points
 
 
 def voronoi_cells(points: Points, region: Polygon | MultiPolygon) -> Shapes:

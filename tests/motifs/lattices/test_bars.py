@@ -16,7 +16,7 @@ from lattice_checks import (
 from PIL import Image
 from sampling import across
 from scipy import ndimage
-from shapely.affinity import rotate
+from shapely.affinity import rotate, scale
 from shapely.geometry import Polygon
 from strategies import PLAIN
 from support import assert_one_piece, rings_of
@@ -26,7 +26,8 @@ from canivet.motifs.lattices._filling.fill import fill_with_cells
 from canivet.motifs.lattices._filling.region import grid, inset_region
 from canivet.motifs.lattices.bars import diamond_lattice, square_lattice, triangle_lattice
 from canivet.motifs.lattices.courses import brick_lattice, hexagon_lattice
-from canivet.motifs.lattices.slits import basket_lattice, herringbone_lattice, round_holes, slots
+from canivet.motifs.lattices.holes import round_holes, slots
+from canivet.motifs.lattices.slits import basket_lattice, herringbone_lattice
 from canivet.motifs.outlines import arch, oval, rectangle
 from canivet.motifs.shapes.openings import inset_convex
 
@@ -85,7 +86,11 @@ def test_the_open_share_of_a_grille_is_hole_over_pitch_squared(ratio):
     # perforated-metal handbooks; wire-cloth tables give the same
     share = {1.25: 64, 1.4: 51, 1.6: 39, 1.8: 31, 2: 25}[ratio]
     paper = square_lattice(
-        within=rectangle(width=100, height=100), strap=5 * (1 - 1 / ratio), pitch=5, fit=False
+        within=rectangle(width=100, height=100),
+        strap=5 * (1 - 1 / ratio),
+        pitch=5,
+        alternate="square",
+        fit=False,
     )
     assert open_share(paper, 5, 5, (6, 6)) == pytest.approx(ratio**-2, abs=1e-9)
     assert round(100 * open_share(paper, 5, 5, (6, 6))) == share
@@ -104,10 +109,65 @@ def test_the_open_share_of_a_perforated_sheet(layout, high, share):
 
 def test_the_area_of_a_slot_with_round_ends():
     # slots w×l with round ends: w·l − 0.215·w²; 4×9 → 32.56: perforated-metal handbooks
-    paper = slots(within=rectangle(width=100, height=100), strap=1, pitch=5, length=2, smallest=1, fit=False)
+    paper = slots(
+        within=rectangle(width=100, height=100),
+        strap=1,
+        pitch=5,
+        length=2,
+        ends="round",
+        smallest=1,
+        fit=False,
+    )
     x0, y0, x1, y1 = (whole := min(rings_of(paper), key=lambda o: o.distance(shapely.Point(50, 50)))).bounds
     assert (x1 - x0, y1 - y0) == pytest.approx((4, 9), abs=1e-6)
     assert whole.area == pytest.approx(32.56, rel=2.5e-3)
+
+
+@pytest.mark.parametrize("outline", [rectangle, oval])
+@pytest.mark.parametrize("asked", [{"layout": "square"}, {"layout": "triangular"}, {}])
+def test_holes_and_almonds_are_never_cut_off_askew_at_the_rim(outline, asked):
+    draw = round_holes if asked else slots
+    openings = rings_of(draw(within=outline(width=101.6, height=152.4), **asked))
+    for one in openings:
+        mirrored = scale(one, -1, 1, origin=one.centroid)
+        assert one.symmetric_difference(mirrored).area < 0.01 * one.area
+
+
+def test_almonds_lie_a_strap_apart_beside_and_above_each_other():
+    # the nearest of two is a strap off, whatever the proportions: derived in `_almond`
+    for length, strap in ((1.2, 1.2), (2.7, 0.8), (6, 1.6)):
+        paper = slots(within=rectangle(width=80, height=120), strap=strap, length=length, fit=False)
+        whole = [one for one in rings_of(paper) if shapely.box(20, 30, 60, 90).contains(one)]
+        _, apart = shapely.STRtree(whole).query_nearest(whole, exclusive=True, return_distance=True)
+        assert apart == pytest.approx(strap, abs=0.02)
+
+
+def test_a_lozenge_between_holes_lies_a_strap_off_all_four():
+    paper = round_holes(within=rectangle(width=60, height=60), strap=1.2, pitch=9, fit=False)
+    openings = np.array(rings_of(paper))
+    lozenges = openings[shapely.area(openings) < 0.5 * shapely.area(openings).max()]
+    tree = shapely.STRtree(openings)
+    for one in lozenges:
+        near = tree.query(one, predicate="dwithin", distance=1.25)
+        assert len(near) == 5  # itself too
+        assert shapely.distance(one, openings[near]).max() == pytest.approx(1.2, abs=0.02)
+
+
+@pytest.mark.parametrize(("alternate", "share"), [("lozenge", 0.5), ("round", math.pi / 4), ("square", 1)])
+def test_every_other_field_of_a_chequer_holds_its_share_of_a_square(alternate, share):
+    # a square on its point in a square fills half of it, a circle π/4: derived
+    # fifteen fields of 6 mm on a side, less half a bar that lies in the rim on either one
+    within = rectangle(width=15 * 6 - 1.2 + 6, height=15 * 6 - 1.2 + 6)
+    paper = square_lattice(within=within, alternate=alternate, fit=False)
+    areas = shapely.area(rings_of(paper))
+    assert areas.max() == pytest.approx((6 - 1.2) ** 2)
+    assert areas.min() == pytest.approx(share * areas.max(), rel=3e-3)
+    assert (areas > 0.99 * areas.max()).sum() >= len(areas) / 2
+
+
+def test_a_chequer_too_small_for_lozenges_is_a_plain_grille():
+    paper = square_lattice(within=rectangle(width=40, height=40), pitch=2.5, strap=1.2, smallest=0.6)
+    assert len({round(one.area, 6) for one in rings_of(paper)}) == 1
 
 
 def test_the_open_share_of_a_triangle_lattice():
@@ -121,7 +181,7 @@ def test_openings_are_counted_by_eulers_formula():
     graph = networkx.grid_2d_graph(11, 6)
     count = graph.number_of_edges() - graph.number_of_nodes() + networkx.number_connected_components(graph)
     paper = square_lattice(
-        within=rectangle(width=10 * 6 + 4.8, height=5 * 6 + 4.8), rim=3, strap=1.2, pitch=6
+        within=rectangle(width=10 * 6 + 4.8, height=5 * 6 + 4.8), strap=1.2, pitch=6, alternate="square"
     )
     assert len(paper.interiors) == count == 50
 
@@ -160,7 +220,7 @@ def test_a_graded_lattice_is_darker_toward_the_side_asked_for(lattice, toward, p
 @pytest.mark.parametrize("toward", ["middle", "edge"])
 def test_grading_runs_from_the_middle_to_the_edge(toward):
     within = oval(width=100, height=140)
-    paper = round_holes(within=within, grade=0.8, toward=toward)
+    paper = round_holes(within=within, layout="triangular", grade=0.8, toward=toward)
     away = shapely.distance(np.array(rings_of(paper)), within.exterior)
     areas = shapely.area(rings_of(paper))
     near, far = np.median(areas[away < 10]), np.median(areas[away > 35])

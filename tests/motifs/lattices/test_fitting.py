@@ -15,8 +15,8 @@ from canivet.motifs.registry import catalogue
 UNLIKE = {"diamond-lattice", "basket-lattice", "star-lattice"}
 """Diamonds give way in their tilt; baskets and stars have no one cell that repeats straight across and up."""
 
-MOST = {"triangle-lattice": 0.08, "asanoha-lattice": 0.08}
-"""Squash that patterns of 60° need, since their width and their rows hang together."""
+MOST = {"triangle-lattice": 0.08, "asanoha-lattice": 0.08, "slots": 0.1}
+"""Squash that patterns of 60° need, since their width and their rows hang together, and what slots bear."""
 
 FITTED = [
     n for n, m in catalogue().items() if m.family == "lattice" and "fit" in m.parameters and n not in UNLIKE
