@@ -287,7 +287,7 @@ def grass(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A strip of ground from side to side with tufts of grass: blades tall and short by turns, some bent.
+    """A strip of ground from side to side with tufts of grass: blades tall and short by turns, some bowed.
 
     Parameters
     ----------

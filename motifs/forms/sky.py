@@ -19,18 +19,18 @@ __all__ = ["clouds", "moon_and_stars", "mountains", "sun_rays"]
 @motif("form")
 def moon_and_stars(
     *,
-    width: FormWidth = 63.0,
+    width: FormWidth = 70.0,
     height: FormHeight = 70.0,
     strap: FormStrap = 1.0,
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A crescent moon with stars on arcs between its horns.
+    """A crescent moon that holds a great faceted star by its points, lesser stars between them.
 
     Parameters
     ----------
     width : float
-        Of the box to fill: mm, 5 to 400, default 63.
+        Of the box to fill: mm, 5 to 400, default 70.
     height : float
         Of the box to fill: mm, 5 to 400, default 70.
     strap : float
@@ -52,15 +52,19 @@ def moon_and_stars(
 
     Notes
     -----
-    The arcs fan out of a point behind the moon; each holds one star, two or three. It keeps its own
-    proportions, 0.9 times as broad as high, so that the moon is round.
+    Three points of the star are in the moon, two stand out between its horns; one half of each is cut away.
+    Small and with stout straps, it has no lesser stars. It keeps its own proportions, about as broad as high,
+    so that the moon is round.
 
     Examples
     --------
+    Where no star stands out of it, the moon's edge is a circle's.
+
     >>> from shapely import Point
-    >>> paper = moon_and_stars(width=63, height=70)
-    >>> x, radius = paper.bounds[3] / 2, paper.bounds[3] / 2
-    >>> paper.difference(Point(x, radius).buffer(radius + 0.1, quad_segs=64)).area < 0.01 * paper.area
+    >>> paper = moon_and_stars(width=70, height=70)
+    >>> radius = paper.bounds[3] / 2
+    >>> out = paper.difference(Point(radius, radius).buffer(radius + 0.1, quad_segs=64))
+    >>> out.bounds[0] > 1.4 * radius
     True
     """
     draw = partial(draw_moon, strap=strap, smallest=smallest, seed=seed)

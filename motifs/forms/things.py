@@ -37,7 +37,7 @@ def book(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """An open book: two pages that curve, print that follows them, a block of leaves, a ribbon.
+    """An open book: two pages that curve, a heading and print that follow them, a block of leaves, a ribbon.
 
     Parameters
     ----------
@@ -64,8 +64,9 @@ def book(
 
     Notes
     -----
-    Lines of print are counted by the strap, three to seven, and end by chance. It is about 1.5
-    times as broad as high; a box of other proportions gets the largest that fits.
+    A heading, then lines of print, counted by the strap, that end by chance; where there are five and more
+    they give way to an initial. It is about 1.5 times as broad as high; a box of other proportions gets the
+    largest that fits.
 
     Examples
     --------

@@ -7,10 +7,11 @@ to the right.
 from __future__ import annotations
 
 import numpy as np
-import shapely
+from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
+from canivet.motifs.shapes.rounds import largest_part
 
 __all__ = ["BIRD", "OWL", "draw_bird", "draw_owl"]
 
@@ -47,7 +48,7 @@ BIRD_LEAVES = ((0.12, 1, 13), (0.24, -1, 15), (0.40, -1, 13), (0.72, 1, 15), (0.
 """Where on the bough, on which side, how long. None near the feet, where they would be taken for toes."""
 
 OWL = Build("an owl", (64, 92), least=15)
-OWL_SIDE = [(0, 85), (8, 86), (17.5, 93.5), (18.5, 82), (20.5, 72), (23.5, 56), (22, 38), (14, 22), (0, 13)]
+OWL_SIDE = [(0, 85), (8, 86), (17.5, 93.5), (18.5, 82), (20.5, 72), (23.5, 56), (22.5, 40), (16.5, 25), (8, 19), (0, 18)]
 """Its right half from the brow: tuft, cheek, shoulder, wing, foot. Broadest at the shoulder, as a sleeper is."""
 
 OWL_TUFT = 3.0
@@ -56,12 +57,18 @@ OWL_TUFT = 3.0
 OWL_EYE, EYE, PUPIL = (8.6, 73.5), 6.2, 3.1
 """Middle of the right eye, its radius, and the pupil's: great eyes close together make the owl."""
 
+LID = ((-1.5, 0.10), (0, 0.30), (1.5, 0.72))
+"""Edge of the lid across the eye, from its inner side to its outer, in radii of the eye off its middle: it looks stern."""
+
 OWL_WING = (
     ([(18.2, 60), (19.5, 46), (15.5, 30), (11.5, 23)], [0.1, 1.2, 1.2, 0.1]),
     ([(15.0, 45), (14.6, 38), (11.2, 29.5)], [0.1, 0.9, 0.1]),
 )
-OWL_TAIL = (((0, 18), (0, -3.5), 3.1), ((2.4, 18), (5.6, -1.0), 2.6))
+OWL_TAIL = (((0, 22), (0, -7.5), 3.4), ((2.0, 21), (4.6, -4.4), 2.6))
 """Feathers of the tail, the middle one and the right one: root, point, half-width."""
+
+OWL_LEG, OWL_TOES = 9.6, (6.8, 9.8, 12.8)
+"""Where a leg comes down and its toes clasp the bough: clear of the tail."""
 
 OWL_ROWS, OWL_STEP = (3, 4, 3, 4, 3, 2), 7.0
 """Feathers of the breast in each row, from the top, and the step between them."""
@@ -99,8 +106,8 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
     pen = Pen(box, OWL.frame, strap=strap, smallest=smallest)
     side = list(OWL_SIDE)
     side[2] = (side[2][0], side[2][1] + OWL_TUFT * (tufts - 0.5))
-    pen.mass(side, [0, 2, 8])
-    pen.slab([(0, 10.5), (0, 84.5), (8, 84.5), (14, 70), (14, 30)])
+    pen.mass(side, [0, 2, 9])
+    pen.slab([(0, 20), (0, 84.5), (8, 84.5), (14, 70), (14, 30), (0, 20)])
     _eye(pen)
     pen.cut_line([(2.6, 70), (3.2, 64.5), (0.6, 60)], [0.1, 0.8, 0.1])
     for feather in OWL_WING:
@@ -110,8 +117,8 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
         for x in OWL_STEP * (np.arange(count) - (count - 1) / 2):
             if x > -0.1:
                 pen.cut_drop((x, y + 3), (x * 0.97, y - 2.2), 1.7 - 0.08 * row)
-    for x in (4.6, 9.0):
-        pen.leaf((x, 17), (x, 6), 2.0)
+    for x in OWL_TOES:
+        pen.leaf((OWL_LEG, 21), (x, 5.2), 1.5, 0.0, 0.7)
     for root, point, half in OWL_TAIL:
         pen.leaf(root, point, half, 0.0, 0.55)
         way = np.array(point) - root
@@ -127,8 +134,9 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
 
 
 def _eye(pen: Pen) -> None:
-    """Cut the right eye: a ring about a pupil that hangs from the brow by a strap."""
+    """Cut the right eye: white about a pupil that looks out from under a heavy lid."""
     at = np.array(OWL_EYE) + (-0.6, 0)
-    half, pupil = max(1.0, 1.2 * pen.fine), max(PUPIL, pen.units(1.2 * pen.strap))
-    lid = shapely.box(*pen.mm(at + (-half, 0)), *pen.mm(at + (half, 1.5 * EYE)))
-    pen.cut(pen.round(OWL_EYE, EYE).difference(pen.round(at, pupil)).difference(lid))
+    pupil = max(PUPIL, pen.units(1.2 * pen.strap))
+    brow = [at + (x * EYE, y * EYE) for x, y in LID]
+    lid = Polygon(pen.mm([*brow, at + (1.5 * EYE, 2 * EYE), at + (-1.5 * EYE, 2 * EYE)]))
+    pen.cut(largest_part(pen.round(OWL_EYE, EYE).difference(pen.round(at, pupil)).difference(lid)))

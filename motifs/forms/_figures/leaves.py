@@ -61,17 +61,20 @@ GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
 GROUND, TUFT_STEP = 2.4, 27.0
 """Height of the ground, and about how far apart tufts stand: as wide as they are tall, so that they touch at the tips only."""
 
-BLADES, BLADE_HALF, SHORTER = (6, 9), 2.2, 0.82
+BLADES, BLADE_HALF, SHORTER = (6, 9), 2.1, (0.60, 0.84)
 """Blades of a tuft, fewest and most; half the width of one where it is broadest, in hundredths of the height of its tuft;
-how high every other one is, as a share: tall and short by turns.
+how high every other one is, from and to, as shares: tall and short by turns.
 """
 
-STAND, BENT = 0.5, 0.6
-"""Share of a tuft's room over which its blades stand, each from a root of its own; how many outer ones are bent over."""
+STAND, BENT = 0.46, 0.7
+"""Share of a tuft's room over which its blades stand, each from a root of its own; how often the outermost bow their heads."""
 
-UPRIGHT = ((0.05, 0.28), (0.45, 0.72), (1.0, 1.0))
-BENT_OVER = ((0.10, 0.32), (0.46, 0.62), (0.82, 0.62), (1.0, 0.42))
-"""Way of a blade from its root: shares of how far out it reaches and how high."""
+BLADE_SHAPE = (0.60, 0.88, 1.0, 0.86, 0.55, 0.1)
+"""Half-width of a blade from root to point, as shares of its most."""
+
+UPRIGHT = ((0.08, 0.30), (0.42, 0.70), (1.0, 1.0))
+BENT_OVER = ((0.10, 0.36), (0.34, 0.72), (0.70, 0.86), (1.0, 0.68))
+"""Way of a blade from its root: shares of how far out it reaches and how high. A bent one only bows its head."""
 # fmt: on
 
 
@@ -181,10 +184,11 @@ def _light_in(pen: Pen, spine: Points, half: float) -> Polygon:
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a strip of ground with tufts of blades, each from a root of its own, some bent over."""
+    """Return a strip of ground with tufts of blades, each from a root of its own, some with their heads bowed."""
     chance = np.random.default_rng(seed)
     frame = (100 * box[0] / box[1], 100.0)
     pen = Pen(box, frame, strap=strap, smallest=smallest)
+    pen.crumb *= 1.6
     width, ground = frame[0], max(100 * GROUND / GRASS.frame[1], 2.6 * pen.fine)
     tufts = max(1, round(width / max(100 * TUFT_STEP / GRASS.frame[1], pen.units(13 * strap))))
     tallest = int(chance.integers(0, tufts))
@@ -202,25 +206,29 @@ def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 def _tuft(
     pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float, width: float
 ) -> None:
-    """Draw blades side by side: the tallest off the middle, the outer ones lower and leaning out.
+    """Draw blades that fan out of one root: the tallest off the middle, the outer ones lower and bowed.
 
     None leans out over the ends of the ground, which is so wide.
     """
-    thick = max(1.6 * pen.fine, BLADE_HALF * tall / 100)
-    stand = STAND * room
-    most = int(np.clip(1 + 2 * stand / (2 * thick + 1.2 * pen.gap), 3, BLADES[1]))
+    thick = max(1.9 * pen.fine, BLADE_HALF * tall / 100)
+    most = int(np.clip(1 + 2 * STAND * room / (1.9 * thick + 1.5 * pen.gap), 3, BLADES[1]))
     count = int(chance.integers(min(BLADES[0], most), most + 1))
-    middle = 0.2 * chance.uniform(-1, 1)
-    chief = int(np.argmin(abs(np.linspace(-1, 1, count) - middle)))
-    for k, u in enumerate(np.linspace(-1, 1, count)):
+    middle = 0.25 * chance.uniform(-1, 1)
+    places = np.linspace(-1, 1, count) + 0.2 / count * chance.uniform(-1, 1, count)
+    chief = int(np.argmin(abs(places - middle)))
+    for k, u in enumerate(places):
         off = u - middle
-        high = (tall - root[1]) * (1 - 0.5 * abs(off)) * (1.0 if (k - chief) % 2 == 0 else SHORTER)
-        foot = root + (stand * u, 0)
-        out = np.clip(foot[0] + (room - stand) * u, thick, width - thick) - foot[0]
+        share = 1.0 if (k - chief) % 2 == 0 else chance.uniform(*SHORTER)
+        high = (tall - root[1]) * (1 - 0.55 * abs(off) ** 1.3) * share
+        foot = root + (STAND * room * u, 0)
+        own = thick * (1.0 if k == chief else some(chance, 0.12))
+        out = np.clip(root[0] + room * (u + 0.03 * chance.uniform(-1, 1)), own, width - own) - foot[0]
         bent = k in (0, count - 1) and chance.uniform() < BENT
-        rise = BENT_OVER if bent else UPRIGHT
         way = [
-            foot - (0, 0.2 * root[1]),
-            *(foot + np.array(at) * (out, high * some(chance, 0.03)) for at in rise),
+            foot - (0, 0.4 * root[1]),
+            *(
+                foot + np.array(at) * (out, high * some(chance, 0.03))
+                for at in (BENT_OVER if bent else UPRIGHT)
+            ),
         ]
-        pen.limb(way, [0.8 * thick, thick, 0.8 * thick, 0.1], point=True)
+        pen.limb(way, [own * part for part in BLADE_SHAPE], point=True)

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike
 from shapely.affinity import translate
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve
@@ -23,20 +23,22 @@ from canivet.motifs.shapes.rounds import largest_part
 __all__ = ["CLOUDS", "MOON", "MOUNTAINS", "SUN", "draw_clouds", "draw_moon", "draw_mountains", "draw_sun"]
 
 # fmt: off
-MOON = Build("a moon", (90, 100), least=24, give=0)
+MOON = Build("a moon", (99, 100), least=24, give=0)
 MIDDLE, LIMB = (50.0, 50.0), 50.0
 HOLLOW, HOLLOW_AT = 39.5, (65.5, 51.0)
 """The round taken out of the moon's: the nearer in radius, the finer the horns; the farther off, the thicker the moon."""
 
-ORBIT_FROM = (-3.0, 50.0)
-ORBITS = ((45.0, (0.0,), 9.2), (61.5, (-17.5, 17.5), 8.6), (79.0, (-18.0, 0.0, 18.0), 7.6))
-"""Arcs about a point left of the moon: radius, degrees at which a star sits, radius of that star. They fan out of it."""
+GREAT_STAR, STAR_TILT = 41.2, 4.0
+"""Radius of the star in the hollow: its points reach the moon, and two of them out between the horns; how far chance tilts it."""
 
-ORBIT_HALF = (0.55, 0.74)
-"""Half the width of an arc at the least, units and straps: a hair carries no star. Each star has a point along its arc."""
+FACET, FACET_FROM = 0.034, 0.15
+"""White in one half of each point: how far it keeps off the ridge, and where it begins, as shares of the radius."""
 
-ORBITS_OF_A_SMALL_ONE, SMALL_MOON = 2, 48
-"""Arcs drawn where the moon is under so many straps: three would close up."""
+LESSER_STARS, LESSER, LESSER_AT = (72.0, 144.0, 216.0, 288.0), 9.6, 31.4
+"""Where lesser stars stand, in degrees, between the great one's points; their radius; how far out: a point of each is in the moon."""
+
+LESSER_STRAPS = 3.4
+"""Straps in the radius of a lesser star at the least: finer ones are burrs."""
 
 STAR_NOTCH = 0.45
 """Inner radius of a star as a share of its outer: 0.38 is drawn by one line without lifting; fatter cuts better."""
@@ -112,30 +114,30 @@ def star(at: ArrayLike, radius: float, *, turn: float = 90.0, points: int = 5) -
 
 
 def draw_moon(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a crescent with stars on arcs between its horns."""
+    """Return a crescent that holds a great star by its points, lesser stars between them."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, MOON.frame, strap=strap, smallest=smallest)
     pen.lay(pen.round(MIDDLE, LIMB).difference(pen.round(HOLLOW_AT, HOLLOW)))
-    room, tilt = pen.round(HOLLOW_AT, HOLLOW + 1.5), 2.5 * chance.uniform(-1, 1)
-    small = 100 * pen.unit < SMALL_MOON * strap
-    for radius, angles, size in ORBITS[:ORBITS_OF_A_SMALL_ONE] if small else ORBITS:
-        arc = [np.array(ORBIT_FROM) + polar(angle + tilt, radius) for angle in np.linspace(-72, 72, 60)]
-        line = (
-            LineString(pen.mm(arc))
-            .buffer(max(ORBIT_HALF[0] * pen.unit, ORBIT_HALF[1] * strap))
-            .intersection(room)
-        )
-        pen.lay(*shapely.get_parts(line))
-        for angle in angles:
-            turn = angle + tilt + 2.5 * chance.uniform(-1, 1)
-            at = np.array(ORBIT_FROM) + polar(turn, radius)
-            far = max(size * (1.12 if small else 1), pen.units(2.6 * strap))
-            pen.slab(star(at, far, turn=turn + 90))
+    at, tilt = np.array(HOLLOW_AT), STAR_TILT * chance.uniform(-1, 1)
+    corners = star(at, GREAT_STAR, turn=180 + tilt)
+    pen.slab(corners)
+    _facets(pen, at, corners)
+    if LESSER * pen.unit > LESSER_STRAPS * strap:
+        for turn in tilt + np.array(LESSER_STARS):
+            pen.slab(star(at + polar(turn, LESSER_AT), LESSER * some(chance, 0.05), turn=turn))
     for angle in MOONBEAMS:
         thick = math.cos(math.radians(angle - 180))
         inner = 35.4 + 8.8 * (1 - thick)
         pen.cut_drop(MIDDLE + polar(angle, inner), MIDDLE + polar(angle, 46.5), 2.1 + 0.26 * thick**2)
     return pen
+
+
+def _facets(pen: Pen, at: Points, corners: Points) -> None:
+    """Cut one half of each point of a star, so that its other half stands out as a facet."""
+    far = float(np.hypot(*(corners[0] - at)))
+    middle = pen.round(at, FACET_FROM * far)
+    halves = [Polygon(pen.mm([at, corners[k], corners[k + 1]])) for k in range(0, len(corners), 2)]
+    pen.cut(*(largest_part(half.buffer(-FACET * far * pen.unit).difference(middle)) for half in halves))
 
 
 def draw_sun(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:

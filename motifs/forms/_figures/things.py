@@ -9,7 +9,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
-from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, lens, polar
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
@@ -34,6 +34,9 @@ MARGINS, PRINT = (0.12, 0.90), (5.5, 3.0)
 
 RAGGED, LAST_LINE = 0.16, 0.5
 """How far a line may stop short, as a share of its length, and how long the last one is."""
+
+PRINT_HALF, HEADING, INITIAL = 0.18, (0.30, 0.72), (0.12, 0.30)
+"""Half a line's white, as a share of the step between lines; where the heading and the initial lie, as shares of the page."""
 
 RIBBON = [(0, 12), (1.6, 4), (0.4, -3), (2.4, -10)]
 """The ribbon that hangs out of the spine; its end is forked."""
@@ -141,16 +144,39 @@ def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 
 
 def _print_lines(pen: Pen, chance: np.random.Generator) -> None:
-    """Cut the print of a page: lines along its curve, even at the spine and ragged outside, the last one short."""
+    """Cut the print of a page along its curve: a heading, an initial that two lines give way to, a last line cut short.
+
+    Lines are even at the spine and ragged outside.
+    """
     high = PAGE_HIGH - sum(PRINT)
     lines = int(np.clip(round(high / max(4.8, pen.units(1.7 * pen.strap + 2.8 * pen.smallest))), 3, 7))
     pitch = high / lines
-    for k in range(lines):
-        full = MARGINS[1] - MARGINS[0]
-        long = full * (LAST_LINE * some(chance, 0.2) if k == lines - 1 else 1 - RAGGED * chance.uniform())
-        line = _page_line(MARGINS[0], MARGINS[0] + long, PAGE_HIGH - PRINT[0] - (k + 0.5) * pitch)
-        white = max(0.19 * pitch, pen.slit)
+    white, up = max(PRINT_HALF * pitch, pen.slit), PAGE_HIGH - PRINT[0]
+    heading = _page_line(*HEADING, up - 0.5 * pitch)
+    pen.cut_line(heading, [0.1, 0.9 * white, 1.7 * white, 0.9 * white, 0.1])
+    deep = 2 if lines > 4 else 0
+    if deep:
+        _initial(pen, up - 2 * pitch, 0.9 * pitch)
+    for k in range(1, lines):
+        start = INITIAL[1] + 0.03 if k <= deep else MARGINS[0]
+        full = MARGINS[1] - start
+        end = start + full * (
+            LAST_LINE * some(chance, 0.2) if k == lines - 1 else 1 - RAGGED * chance.uniform()
+        )
+        line = _page_line(start, end, up - (k + 0.5) * pitch)
         pen.cut_line(line, [0.5 * white, white, white, white, white, 0.5 * white])
+
+
+def _initial(pen: Pen, up: float, half: float) -> None:
+    """Cut an initial's place, as high as two lines: a leaf stands in it."""
+    foot, head = _page_line(*INITIAL, up - half), _page_line(*INITIAL, up + half)
+    middle = 0.5 * (foot[len(foot) // 2] + head[len(head) // 2])
+    leaf = lens(
+        pen.mm(middle - (0, 1.3 * half)),
+        pen.mm(middle + (0, 0.62 * half)),
+        max(0.34 * half, 1.1 * pen.fine) * pen.unit,
+    )
+    pen.cut(largest_part(Polygon(pen.mm([*foot, *head[::-1]])).difference(leaf)))
 
 
 def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
