@@ -107,9 +107,9 @@ def sun_rays(
 
     Notes
     -----
-    Seven to fifteen rays, counted by the strap; chance makes the short ones flames. The horizon spans the
-    whole width. It is about 1.9 times as broad as high; a box of other proportions gets the largest that
-    fits.
+    Five, nine or thirteen rays, counted by the strap, a long one upright; chance makes the short ones flames.
+    The horizon spans the whole width. It is about 1.9 times as broad as high; a box of other proportions gets
+    the largest that fits.
 
     Examples
     --------

@@ -50,6 +50,9 @@ SUN = Build("a sun", (120, 64), least=15)
 SUN_DISC, LONG_RAY, SHORT_RAY = 21.0, 60.0, 43.0
 """Radius of the disc and reach of the rays by turns: rays of one length make a cog."""
 
+SUN_LOW = 7.0
+"""Degrees that are left free over the ground at either side: a ray that lies on it is part of it."""
+
 RAY_BELLY = {True: (38.0, 0.40), False: (30.0, 0.30)}
 """Where a long (short) ray is broadest, and half of that as a share of the step between rays: it swells before it tapers."""
 
@@ -144,15 +147,15 @@ def draw_sun(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     """Return a rising sun: rays from a point, long and short by turns."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, SUN.frame, strap=strap, smallest=smallest)
-    rays = int(np.clip(2 * round(0.145 * LONG_RAY * pen.unit / strap) + 1, 7, 15))
-    waved, step = chance.uniform() < 0.5, 180 / rays
+    rays = int(np.clip(4 * round(0.0725 * LONG_RAY * pen.unit / strap) + 1, 5, 13))
+    waved, step = chance.uniform() < 0.5, (180 - 2 * SUN_LOW) / rays
     high = shapely.box(-1e4, 0, 1e4, 1e4)
     pen.lay(pen.round((0, 0), SUN_DISC).intersection(high))
     for k in range(rays):
-        _ray(pen, step * (k + 0.5), step, long=k % 2 == 0, waved=waved)
+        _ray(pen, SUN_LOW + step * (k + 0.5), step, long=k % 2 == 0, waved=waved)
     for k in range(0, rays, 2):
         half = 0.32 * RAY_BELLY[True][0] * math.sin(math.radians(step / 2))
-        pen.cut_leaf(polar(step * (k + 0.5), 23.5), polar(step * (k + 0.5), 50), half)
+        pen.cut_leaf(polar(SUN_LOW + step * (k + 0.5), 23.5), polar(SUN_LOW + step * (k + 0.5), 50), half)
     beams = max(3, rays // 2)
     outer, inner = RINGS[0]
     for k in range(beams):
