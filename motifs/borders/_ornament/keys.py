@@ -127,6 +127,10 @@ class Fretwork:
         """Return how far from the crossing of the rails the first post stands on either run."""
         return 1.5 * self.line + self.channel
 
+    def repeats(self, count: int) -> float:
+        """Return how many repeats long half a side of so many is."""
+        return count - self.saved / self.columns
+
     def half_side(self, repeat: float, count: int) -> list[Points]:
         """Return the openings of so many repeats, from the middle of the first post to that of the last."""
         groups = max(1, round(count / _APART[self.hooked]))
@@ -139,9 +143,7 @@ class Fretwork:
             lines += [translate(line, k * repeat) for k in range(count)]
         if not self.hooked:
             lines.append(self._drawn([(0, 0), (0, self.levels)], repeat))
-        room = box(0, 0, (count - self.saved / self.columns) * repeat, self.height).difference(
-            shapely.union_all(lines)
-        )
+        room = box(0, 0, self.repeats(count) * repeat, self.height).difference(shapely.union_all(lines))
         return [r for part in shapely.get_parts(room) for r in worth_ring(part, self.smallest, 0.0)]
 
     def _drawn(self, path: list[tuple[int, int]], repeat: float) -> BaseGeometry:
@@ -208,7 +210,7 @@ def lay_fretwork(band: Band, fretwork: Fretwork, *, rail: float, repeat: float |
         begin, end = run.foot + margin, run.foot + margin + length
         middle = (begin + end) / 2
         at = np.array([begin, end] if halves == 2 else [begin, middle, middle, end])
-        each = length / (count - halves * fretwork.saved / fretwork.columns)
+        each = length / (halves * fretwork.repeats(count // halves))
         for shape in fretwork.half_side(each, count // halves):
             fine = densified(shape, fine_step(run))
             openings.append(rings_from(run.lay(fine, at, rise=rail, mirrored=np.arange(len(at)) % 2 == 1)))

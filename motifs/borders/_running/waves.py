@@ -50,8 +50,11 @@ _RIBBON = 0.13
 _EYE = 0.85
 """Radius of the knob that a coil ends in, in ribbons: full enough to look wound round something."""
 
-_CROOK = (0.86, 0.3, 0.42)
-"""Turns of a crook, how far from its middle it ends over where it begins, and from what turn it winds in."""
+_CROOK, _WIND = 0.86, 0.42
+"""Turns of a crook, and of these, after how many it winds in: it goes over the top first."""
+
+_END, _EASE = 0.3, 1.2
+"""How far from its middle a crook ends over where it begins, and the power by which it winds in: gently."""
 
 _TAIL = {True: (0.9, 0.62), False: (0.62, 0.5)}
 """Where the tail of a coil, and of a crook, leaves the rail, and how far it keeps to it, over the repeat."""
@@ -226,12 +229,11 @@ class Scroll:
         """Return the line of a crook that ends in a knob, or of a bare arch where that would clot."""
         middle, outer = (0.0, self.height / 2), self._outer
         knob = _KNOB * self.paper
-        inner = _CROOK[1] * outer
         if outer - self.paper / 2 - knob < 2.2 * self.smallest:
             return polar(middle, outer, math.pi - 2 * math.pi * np.linspace(0, 0.75, 65)), (*middle, 0.0)
-        turned = np.linspace(0, _CROOK[0], 65)
-        share = np.clip((turned - _CROOK[2]) / (_CROOK[0] - _CROOK[2]), 0, 1)
-        line = polar(middle, outer + (inner - outer) * share**1.2, math.pi - 2 * math.pi * turned)
+        turned = np.linspace(0, _CROOK, 65)
+        share = np.clip((turned - _WIND) / (_CROOK - _WIND), 0, 1) ** _EASE
+        line = polar(middle, outer * (1 - (1 - _END) * share), math.pi - 2 * math.pi * turned)
         return line, (float(line[-1, 0]), float(line[-1, 1]), knob)
 
     def _tail(self, repeat: float, into: tuple[float, float]) -> Points:

@@ -136,6 +136,28 @@ def test_a_garland_is_thickest_in_its_middle_and_holds_three_flowers_in_a_wide_b
         assert not flowers or middle > 1.1 * side
 
 
+@pytest.mark.parametrize(("height", "strap"), [(7.5, 1.6), (8.3, 0.8), (13.0, 1.2)])
+def test_a_garland_hangs_clear_of_the_rail_and_from_every_rosette_a_pendant_reaches_it(height, strap):
+    row = Swag(height, strap, 0.5)
+    assert row._garland(row.natural).bounds[1] >= 2 * row.smallest
+    beside_rail = shapely.LineString([(-1, 0.05), (3 * row.natural + 1, 0.05)])
+    feet = shapely.get_parts(row.arm(row.natural, 3, True).intersection(beside_rail))
+    middles = [foot.interpolate(0.5, normalized=True).x / row.natural for foot in feet[1:-1]]
+    assert len(feet) == 4
+    assert middles == pytest.approx([1, 2])
+
+
+def test_a_crook_keeps_white_round_its_knob_and_lets_it_run_on_beside_the_next():
+    row = Scroll(7.5, 1.6, 0.5)
+    line, (x, y, radius) = row._spiral()
+    ring = shapely.LineString(line[: len(line) // 2]).buffer(row.paper / 2)
+    assert shapely.Point(x, y).buffer(radius).distance(ring) >= 2 * row.smallest
+    strip = shapely.box(row.natural, 0, 2 * row.natural, row.height)
+    white = strip.difference(row.arm(row.natural, 4, False))
+    within = max(shapely.get_parts(white), key=lambda part: part.area)
+    assert within.bounds[3] - within.bounds[1] > 0.95 * row.height
+
+
 @pytest.mark.parametrize(
     ("border", "asked", "parameter", "says"),
     [
