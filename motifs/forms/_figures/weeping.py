@@ -155,6 +155,8 @@ def draw_willow(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     hems = chance.uniform(low, high)
     hems[[int(np.abs(places - u).argmin()) for u in STANDS]] = 3.0
     _hang(pen, WILLOW_CURTAIN, places, hems, chance)
+    if chance.uniform() < 0.5:
+        pen.flip(WILLOW_CURTAIN.middle)
     return pen
 
 
@@ -171,6 +173,8 @@ def draw_birch(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
         halves = [1.25 * half * girth, half * girth, 0.85 * half * girth, 0.1]
         line = pen.limb(stem, halves, point=True)
         _bark(pen, line, swelling(halves, len(line)), chance)
+    if chance.uniform() < 0.5:
+        pen.flip(BIRCH_CURTAIN.middle)
     return pen
 
 
