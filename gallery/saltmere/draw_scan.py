@@ -16,10 +16,10 @@ Grey = NDArray[np.float64]
 DPI, FINE = 300, 4
 SIDE = 42.0  # of the scanned sheet, mm
 PIXELS = round(SIDE / 25.4 * DPI) * FINE
-MOON, SHADOW, MOTH = np.array([0.0, -1.5]), np.array([3.0, 3.1]), np.array([0.8, -0.1])
+MOON, SHADOW, MOTH = np.array([0.0, -1.5]), np.array([3.8, 4.0]), np.array([2.5, 1.1])
 CUTS = [(165, 184, 1.35), (191, 216, 2.0), (223, 251, 2.7), (258, 283, 2.0), (290, 309, 1.35)]
 HALO = 1.5  # white between the moth and the moon; one wing reaches over the horn, one rests on it
-TILT = np.radians(-31.0)
+TILT = np.radians(-24.0)
 
 
 def loop(*knots: tuple[float, float]) -> Points:
@@ -59,24 +59,16 @@ def arc(centre: Points, radius: float, first: float, last: float) -> Points:
 def moth() -> tuple[list[Points], list[Points]]:
     """The ink and the openings of the right half of a moth, head up, about (0, 0)."""
     fore = loop(
-        (-0.5, 2.2), (3.6, 5.6), (7.3, 7.8), (10.9, 8.3), (10.6, 5.0), (9.1, 1.2), (5.2, -1.3), (0, -1)
+        (0.2, 2.6), (3.4, 4.6), (7.2, 6.9), (11.2, 8.6), (12.6, 8.7), (12.4, 7.6), (11.2, 4.2),
+        (9.3, 0.9), (5.2, -0.7), (0.2, -0.8),
+    )  # fmt: skip
+    hind = loop(
+        (0.2, 0.0), (4.6, -0.4), (8.6, -1.2), (9.0, -3.2), (7.8, -6.0), (5.6, -7.8), (3.2, -6.6), (0.6, -4.0)
     )
-    hind = loop((0, 0), (5, -0.4), (8.6, -1.4), (9.3, -4.6), (7.4, -8.0), (4.0, -7.6), (1.4, -4.4))
-    body = loop(
-        (0, 5.8),
-        (1.25, 4.9),
-        (1.1, 3.7),
-        (1.6, 1.8),
-        (1.45, -1),
-        (1.2, -4.6),
-        (0, -7.9),
-        (-1.2, -4.6),
-        (-1.3, 0),
-    )
-    feeler = taper(bow((-0.3, 3.2), (5.8, 11.8), 1.5), 2.1, 0.42)
+    body = loop((0, 4.9), (1.3, 4.0), (1.5, 1.5), (1.3, -3), (0, -7.2), (-1.3, -3), (-1.5, 1.5), (-1.3, 4.0))
+    feeler = taper(bow((0.1, 3.6), (4.6, 9.6), 1.3), 1.9, 0.6)
     cuts = [
-        taper(bow((2.9, 1.1), (9.0, 6.05), -0.15), 2.2, 0.64),
-        taper(bow((3.0, -2.1), (6.2, -6.0), -0.2), 2.3, 0.62),
+        taper(bow((3.0, 2.3), (10.4, 6.2), 0.5), 2.3, 0.6),
     ]
     return [fore, hind, body, feeler], cuts
 
@@ -102,7 +94,7 @@ def draw_ink() -> Grey:
     for first, last, width in CUTS:
         fill(taper(arc(MOON + (SHADOW - MOON) * 0.46, 14.75, first, last), width), 0)
     ink, cuts = moth()
-    for shape, side in [(ink[0], -1), (ink[1], 1), (ink[2], 1), (ink[2], -1), (ink[3], 1), (ink[3], -1)]:
+    for shape, side in [(ink[0], -1), (ink[2], 1), (ink[3], 1), (ink[3], -1)]:
         fill(np.asarray(shapely.buffer(shapely.polygons(place(shape, side)), HALO).exterior.coords), 0)
     for shapes, tone in ((ink, 1), (cuts, 0)):
         for side in (1, -1):
