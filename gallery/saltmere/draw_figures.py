@@ -77,19 +77,49 @@ def water(width: float, height: float, rows: int, wide: float) -> Geometry:
     return shapely.union_all(found)
 
 
-def fin(
-    root: tuple[float, float], long: float, first: float, last: float, rays: int
-) -> tuple[Geometry, Geometry]:
-    """A fin spread from its root between two directions, and the openings between its rays."""
-    angles = np.radians(np.linspace(first, last, 40))
-    swell = long * (1 - 0.16 * np.abs(np.linspace(-1, 1, 40)) ** 2)
-    rim = np.array(root) + swell[:, None] * np.column_stack([np.cos(angles), np.sin(angles)])
-    ink = shapely.buffer(shapely.buffer(shapely.polygons([root, *rim]), -0.8), 0.8)
-    gaps = []
-    for turn in np.linspace(first, last, rays + 1)[:-1] + (last - first) / rays / 2:
-        way = np.array([np.cos(np.radians(turn)), np.sin(np.radians(turn))])
-        gaps.append(lens(*(root + 0.68 * long * way), 0.42 * long, 1.5, turn))
-    return ink, shapely.union_all(gaps)
+def outline(*knots: tuple[float, float]) -> Geometry:
+    """A smooth closed shape through its knots (Catmull and Rom's spline); a knot given twice is a point."""
+    ring = np.array(knots)
+    before, start, end, after = (np.roll(ring, shift, axis=0)[:, None, :] for shift in (1, 0, -1, -2))
+    t = np.linspace(0, 1, 12, endpoint=False)[None, :, None]
+    bend = 2 * before - 5 * start + 4 * end - after
+    twist = 3 * start - before - 3 * end + after
+    points = start + t * (end - before) / 2 + t**2 * bend / 2 + t**3 * twist / 2
+    return shapely.buffer(shapely.polygons(points.reshape(-1, 2)), 0)
+
+
+def rays(*lines: tuple[tuple[float, float], tuple[float, float]], wide: float = 1.5) -> list[Geometry]:
+    """Drops between the rays of a fin, each from its point at the body to its broad end."""
+    swell = wide / 2 * np.sin(np.pi * np.linspace(0, 1, _TALL) ** 1.4)
+    return [swept(curve(start, end), swell) for start, end in lines]
+
+
+def fins() -> tuple[list[Geometry], list[Geometry]]:
+    """The fins of the pike, far back as a pike's are, its forked tail, and what is cut between their rays."""
+    back = ((46.0, 52.5), (47.4, 57.4), (50.6, 60.6), (55.4, 59.6), (57.6, 57.0), (56.2, 52.8), (56.0, 48.6))
+    vent = ((46.5, 47.0), (47.4, 42.6), (50.2, 38.9), (54.6, 38.3), (57.4, 40.2), (56.2, 43.6), (55.8, 46.6))
+    belly = ((28.8, 49.2), (29.4, 44.8), (31.6, 41.4), (34.8, 40.4), (36.8, 42.6), (35.6, 46.2), (34.8, 49.2))
+    breast = (
+        (20.0, 50.4),
+        (20.8, 46.2),
+        (23.2, 43.0),
+        (26.4, 42.4),
+        (28.2, 44.6),
+        (27.0, 47.8),
+        (26.2, 50.4),
+    )
+    tail = (
+        (60.0, 48.6), (66.0, 49.4), (70.0, 53.4), (74.6, 56.6), (74.6, 56.6), (73.4, 51.4), (71.0, 47.0),
+        (71.0, 43.6), (72.6, 37.8), (72.6, 37.8), (68.6, 40.2), (65.8, 43.0), (60.0, 45.0),
+    )  # fmt: skip
+    shapes = [outline(*knots) for knots in (back, vent, belly, breast, tail)]
+    cuts = rays(
+        ((49.2, 53.4), (51.0, 58.8)), ((52.0, 52.6), (55.0, 57.8)),
+        ((49.4, 45.4), (51.2, 40.4)), ((52.6, 44.6), (55.0, 40.6)),
+        ((31.2, 46.8), (33.4, 42.0)), ((22.4, 48.0), (24.8, 43.9)),
+        ((65.8, 47.0), (72.2, 53.2)), ((66.0, 45.4), (70.8, 40.4)),
+    )  # fmt: skip
+    return shapes, cuts
 
 
 def pike() -> Geometry:
@@ -99,17 +129,9 @@ def pike() -> Geometry:
         spine,
         eased((0, 0.7), (0.09, 1.7), (0.2, 3.7), (0.34, 5.4), (0.56, 5.8), (0.76, 4.2), (0.9, 2.1), (1, 1.8)),
     )
-    parts = [
-        fin((49.5, 50.6), 13.5, 34, 80, 3),
-        fin((47.5, 52.2), 14.0, 254, 300, 3),
-        fin((28.5, 53.2), 12.5, 272, 306, 2),
-        fin((17.5, 54.0), 12.0, 284, 318, 2),
-        fin((59.5, 48.4), 13.5, 2, 34, 2),
-        fin((59.5, 48.4), 13.5, 288, 320, 2),
-    ]
-    cuts = [*(gaps for _, gaps in parts)]
+    shapes, cuts = fins()
     cuts.append(shapely.points(16.4, 53.6).buffer(0.85))
-    cuts.append(swept(curve((8.6, 50.2), (11, 50.6), (14.6, 50.6)), 0.55 * np.ones(_TALL)))
+    cuts.append(swept(curve((7.4, 50.4), (11, 51.3), (15.8, 50.5)), widths((0, 0.5), (0.8, 0.6), (1, 0.2))))
     cuts.append(
         swept(
             curve((20.6, 56.3), (23.4, 53), (20.8, 49.6)), 0.15 + 0.6 * np.sin(np.linspace(0, np.pi, _TALL))
@@ -133,7 +155,7 @@ def pike() -> Geometry:
         blade(69, ((69, 18), (71, 26), (74, 34))),
     ]
     maces = [cattail(63, 57, 86), cattail(12, 12, 43)]
-    swim = shapely.union_all([body, *(ink for ink, _ in parts)])
+    swim = shapely.union_all([shapely.buffer(shapely.buffer(body, -0.65), 0.65), *shapes])
     open_water = shapely.difference(shapely.union_all(cuts), shapely.buffer(before, 1.9))
     slit = shapely.intersection(
         shapely.difference(shapely.buffer(before, 1.1), before), shapely.buffer(body, -1.5)
