@@ -86,7 +86,7 @@ def landscape_plate(
     motto: Annotated[float, Share("height of the motto's panel as a share of the field's", 0, 1)] = 0.3,
     crest: Annotated[
         float, Share("height of the ground over the words as a share of the field's", 0, 0.4)
-    ] = 0.25,
+    ] = 0.28,
     ground: GroundName = "diamond-lattice",
     pitch: GroundPitch | None = None,
 ) -> Frame:
