@@ -95,6 +95,10 @@ class SharedStages:
         self._pickled = pickled
         self._mark = hashlib.sha256(pickled).digest()
 
+    def __sizeof__(self) -> int:
+        """Return its bytes: a cluster sends what is large to each worker once, not with each plate."""
+        return len(self._pickled)
+
     def take(self) -> None:
         """Keep them in this process too, unless they were taken just before."""
         if self._mark != _TAKEN.get("last"):

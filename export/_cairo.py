@@ -6,7 +6,7 @@ from typing import Any
 
 from canivet.errors import MissingLibrary
 
-__all__ = ["load_cairosvg"]
+__all__ = ["load_cairo", "load_cairosvg"]
 
 
 def load_cairosvg() -> Any:
@@ -27,3 +27,17 @@ def load_cairosvg() -> Any:
             parameter="cairo", value=None, accepted="an installed cairo library",
         ) from error  # fmt: skip
     return cairosvg
+
+
+def load_cairo() -> Any:
+    """Return the module that draws, with which cairosvg does.
+
+    Raises
+    ------
+    MissingLibrary
+        If the system's cairo library cannot be loaded.
+    """
+    load_cairosvg()
+    import cairocffi
+
+    return cairocffi

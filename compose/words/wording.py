@@ -275,11 +275,13 @@ def letter_panel(
     design: Design, words: LetteringSettings, frame: Frame, name: str, *, search: bool = True,
     chosen: Chosen | None = None,
 ) -> PlacedLettering:  # fmt: skip
-    """Set words in a panel of a frame."""
-    bent = bent_as(words, frame, name)
-    return place_lettering(
-        frame.panels[name], words.text, search=search, chosen=chosen, **bent, **lettered_as(design, words)
-    )
+    """Set words in a panel of a frame, once for all plates in which they are the same."""
+    given = {"search": search, "chosen": chosen, **bent_as(words, frame, name), **lettered_as(design, words)}
+    panel, face = frame.panels[name], given["face"]
+    drawn = partial(place_lettering, panel, words.text, **given)
+    if isinstance(face, Path):  # a file may be another at the next look
+        return drawn()
+    return stage("lettering", drawn, panel, words.text, given)
 
 
 def bent_as(words: LetteringSettings, frame: Frame, name: str) -> dict[str, Any]:

@@ -1,18 +1,27 @@
-"""What a series costs for each plate, against one plate drawn alone; two workers, memory, and an edit watched.
+"""What a series costs for each plate, against one plate drawn alone; workers, clusters, memory, and an edit watched.
 
-Every figure is a ratio in one run, beside its budget. Run by hand: ``python tests/benchmarks/bench_series.py``;
+Every figure is a ratio in one run, beside its budget. Of two workers it is given in seconds passed, which say
+as much of what else the machine does (see the load), and in processor time, which says what they add. Run by hand: ``python tests/benchmarks/bench_series.py``;
 a number of names behind it makes it shorter or longer, 200 if not given.
 """
 
 from __future__ import annotations
 
 import itertools
+import os
 import resource
 import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
+
+import joblib
+from joblib.externals.loky import get_reusable_executor
 
 from canivet.compose.design.loading import load_design
 from canivet.compose.series.jobs import plan_jobs
@@ -53,18 +62,53 @@ def put(folder: Path, count: int) -> Path:
     return design
 
 
-def timed_series(count: int, workers: int) -> tuple[float, float, float]:
-    """Return seconds a plate, planning among them, seconds of planning, and MB at the most, in a process of
-    its own."""
-    given = [sys.executable, __file__, "series", str(count), str(workers)]
+@dataclass(frozen=True)
+class Spent:
+    """Seconds passed and seconds of processor for a plate, planning among them; of planning; MB at the most."""
+
+    wall: float
+    processor: float
+    planned: float
+    memory: float
+
+
+def timed_series(count: int, how: str) -> Spent:
+    """Draw a series in a process of its own: with ``1`` or ``2`` workers, or in a cluster named in `CLUSTERS`."""
+    given = [sys.executable, __file__, "series", str(count), how]
+    before = os.times()
     said = subprocess.run(given, check=True, capture_output=True, text=True).stdout.split()
+    after = os.times()
+    processor = sum(after[2:4]) - sum(before[2:4])  # of that process and all that it started and saw end
     whole, planned, memory = (float(word) for word in said[-3:])
-    return whole / count, planned, memory
+    return Spent(whole / count, processor / count, planned, memory)
 
 
-def run_series(count: int, workers: int) -> None:
+CLUSTERS = {
+    "cluster": {"n_workers": 2, "threads_per_worker": 1},
+    "threads": {"n_workers": 1, "threads_per_worker": 8, "processes": False},
+}
+
+
+@contextmanager
+def workers_for(how: str) -> Iterator[int]:
+    """Set up what plates are drawn in, and yield how many workers to ask for."""
+    if how not in CLUSTERS:
+        yield int(how)
+        get_reusable_executor().shutdown(wait=True)  # so that their processor time is counted
+        return
+    from distributed import Client, LocalCluster
+
+    with (
+        LocalCluster(**CLUSTERS[how], dashboard_address=None) as cluster,
+        Client(cluster),
+        joblib.parallel_config(backend="dask"),
+    ):
+        yield -1
+
+
+def run_series(count: int, how: str) -> None:
     """Draw a series and print seconds in all, seconds of planning, and the most memory, MB."""
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory() as name, workers_for(how) as workers:
         folder = Path(name)
         design = put(folder, count)
         (folder / "out").mkdir()
@@ -118,26 +162,37 @@ def timed_watch() -> tuple[float, float]:
 
 def _forget() -> None:
     """Forget all that is kept between plates."""
-    from canivet.export import paths, pdf
+    from canivet.export import _page_content, paths, pdf
 
     clear_stages()
-    for kept in (paths._thinned, paths._largest_disc, pdf._drawn):
+    paths._LAST.measures.clear()
+    for kept in (
+        paths._thinned, paths._largest_disc, pdf._drawn, _page_content._drawn, _page_content._deflated_once
+    ):  # fmt: skip
         kept.cache_clear()
 
 
 def main(count: int) -> None:
     alone = timed_alone()
-    each, planned, _ = timed_series(count, 1)
-    two, *_ = timed_series(count, 2)
-    *_, small = timed_series(max(4, count // 10), 1)
-    *_, large = timed_series(count, 1)
+    one, two = timed_series(count, "1"), timed_series(count, "2")
+    few = max(4, count // 10)
+    small = timed_series(few, "1")
+    clusters = {how: timed_series(count, how) for how in CLUSTERS} if find_spec("distributed") else {}
     first, again = timed_watch()
-    print(f"a plate alone: {alone:.2f} s; names measured for a series of {count}: {planned:.2f} s")
+    print(f"a plate alone: {alone:.2f} s; names measured for a series of {count}: {one.planned:.2f} s")
+    print(
+        f"load of the machine, over the last quarter of an hour: {os.getloadavg()[2]:.1f} on {os.cpu_count()} cores"
+    )
     print("what                                              stands at  budget")
     for what, ratio, budget in (
-        (f"series of {count}, a plate of it / one drawn alone", each / alone, "0.20"),
-        ("one worker / two, a plate", each / two, "1.80"),
-        (f"memory of {count} plates / of {max(4, count // 10)}", large / small, "1.00"),
+        (f"series of {count}, a plate of it / one drawn alone", one.wall / alone, "0.20"),
+        ("one worker / two, a plate", one.wall / two.wall, "1.80"),
+        ("the same in processor time", one.processor / two.processor, "0.95"),
+        *(
+            (f"Dask, {how} / two workers, a plate, processor time", spent.processor / two.processor, "1.00")
+            for how, spent in clusters.items()
+        ),
+        (f"memory of {count} plates / of {few}", one.memory / small.memory, "1.00"),
         ("watched, after a silhouette moved / first drawing", again / first, "0.25"),
     ):
         print(f"{what:50s} {ratio:8.2f}  {budget}")
@@ -145,6 +200,6 @@ def main(count: int) -> None:
 
 if __name__ == "__main__":
     if sys.argv[1:2] == ["series"]:
-        run_series(int(sys.argv[2]), int(sys.argv[3]))
+        run_series(int(sys.argv[2]), sys.argv[3])
     else:
         main(int(sys.argv[1]) if sys.argv[1:] else 200)

@@ -300,6 +300,29 @@ def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backe
     assert result.document.is_file()
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "cluster", [{"n_workers": 2, "threads_per_worker": 1}, {"threads_per_worker": 8, "processes": False}]
+)
+def test_a_cluster_writes_what_one_worker_writes(put, tmp_path, seen, cluster):
+    import joblib
+
+    distributed = pytest.importorskip("distributed")
+    jobs = plan_jobs(put())
+    alone, together = seen.document.parent, tmp_path / "out"
+    with (
+        distributed.LocalCluster(**{"n_workers": 1, **cluster}, dashboard_address=None) as local,
+        distributed.Client(local),
+        joblib.parallel_config(backend="dask"),
+    ):
+        write_series(jobs, together, title="Trial", workers=-1)
+    written = [path.relative_to(alone) for path in alone.rglob("*") if path.is_file()]
+    assert len(written) > 2 * len(jobs)
+    for path in written:
+        one, other = ((folder / path).read_bytes().splitlines() for folder in (alone, together))
+        assert sorted(one) == sorted(other), path  # the journal is in the order in which plates were done
+
+
 def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monkeypatch):
     jobs = plan_jobs(put(DESIGN.replace('"60x90 mm", ', "")))
     real = jobs_module.compose_plate
