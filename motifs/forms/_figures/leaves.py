@@ -14,7 +14,7 @@ from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve, swelling
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
 from canivet.motifs.forms._strokes import lancet
-from canivet.motifs.shapes.lines import along, directions, distances_along
+from canivet.motifs.shapes.lines import along, directions, distances_along, points_at
 from canivet.motifs.shapes.openings import Points
 
 __all__ = ["FERN", "GRASS", "LEAF", "draw_fern", "draw_grass", "draw_leaf"]
@@ -109,8 +109,7 @@ def _toothed(line: Points, step: float, tooth: float) -> Points:
     """Return an edge from foot to tip with teeth that point forward, closed along the axis."""
     run, left = distances_along(line), directions(line)[1]
     at = np.linspace(0, run[-1], 8 * max(2, round(run[-1] / step)) + 1)
-    edge = np.column_stack([np.interp(at, run, line[:, k]) for k in (0, 1)])
-    side = np.column_stack([np.interp(at, run, -left[:, k]) for k in (0, 1)])
+    edge, side = points_at(line, at, along=run), points_at(-left, at, along=run)
     saw = (np.arange(len(at)) % 8) / 8
     fade = np.clip(np.minimum(at, run[-1] - at) / (2 * step), 0, 1)
     toothed: Points = edge + side * (tooth * saw * fade)[:, None]

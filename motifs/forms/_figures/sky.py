@@ -88,8 +88,10 @@ SNOW = ((0, 0.40), (0.20, 0.27), (0.34, 0.48), (0.48, 0.33), (0.64, 0.64), (0.76
 farther down on the lit side.
 """
 
-SNOW_REACH, SLOPE = 0.84, 1.6
-"""How far down the snow comes, as a share of the slope, farther where lines are stout; how wide the paper along the slope is at the least."""
+SNOW_REACH, SNOW_FINE, SNOW_STOUT, SLOPE = 0.84, 1.2, 0.2, 1.6
+"""How far down the snow comes, as a share of the slope; how much farther for every unit of a line's half-width past `SNOW_FINE`;
+how wide the paper along the slope is at the least.
+"""
 
 CRESTS = (
     [(-2, 9), (16, 18), (36, 21), (58, 14), (76, 8)],
@@ -221,7 +223,7 @@ def draw_mountains(box: Box, *, strap: float, smallest: float, seed: int) -> Pen
     for crest in crests[::-1]:
         white = max(CREST_WHITE, 1.3 * pen.slit)
         pen.cut_line(crest[2:-2], [0.1, 0.8 * white, white, 0.8 * white, 0.1])
-    reach = SNOW_REACH + max(0.0, 0.2 * (pen.fine - 1.2))
+    reach = SNOW_REACH + max(0.0, SNOW_STOUT * (pen.fine - SNOW_FINE))
     for k, peak in enumerate(peaks):
         left, right = (np.array(valley) - peak for valley in VALLEYS[k : k + 2])
         snow = [peak + reach * down * ((1 - across) * left + across * right) for across, down in SNOW]

@@ -12,7 +12,7 @@ import numpy as np
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar, unit_at
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.shapes.lines import distances_along, points_at
 from canivet.motifs.shapes.openings import Points
 
 __all__ = ["OAK", "PINE", "draw_oak", "draw_pine"]
@@ -113,7 +113,7 @@ def _needles(pen: Pen, line: Points, side: float) -> Points:
     run = distances_along(line)
     count = max(3, round(run[-1] / max(NEEDLE, pen.units(3.4 * pen.strap))))
     at = np.linspace(0, run[-1], 2 * count + 1)
-    edge = np.column_stack([np.interp(at, run, line[:, k]) for k in (0, 1)])
+    edge = points_at(line, at, along=run)
     deep = NEEDLE_DEEP * run[-1] / count
     edge[4:-1:2] += np.linspace(0.5, 1, count - 2)[:, None] * (side * 0.45 * deep, -deep)
     saw: Points = np.delete(edge, 1, axis=0)
