@@ -151,7 +151,7 @@ def willow(
     Notes
     -----
     Strands are counted by the strap; long lights part them, leaves across tie each to the one beside it at
-    heights set off from light to light, and four come down to the ground. It is about 1.04 times as broad as
+    heights set off from light to light, and two come down to the ground. It is about 1.04 times as broad as
     high; a box of other proportions gets the largest that fits.
 
     Examples

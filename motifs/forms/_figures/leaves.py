@@ -31,20 +31,30 @@ VEIN_STEP, VEIN_ANGLE, VEIN_STOP = 9.0, 44.0, 0.84
 """Step between side veins, degrees off the rib, and the share of the way to the margin at which they stop."""
 
 FERN = Build("a fern", (50, 100), least=7, range=(0.32, 0.62))
-RACHIS = [(-1.0, 0), (-2.8, 30), (-2.0, 62), (5, 100)]
+RACHIS = [(0.5, 1.5), (-3.2, 32), (-2.4, 62), (3.2, 86), (8.6, 100)]
 LEAFLET_FROM, LEAFLET_FULL = 0.12, 0.30
 """Share of the stem below the first pair, and at which leaflets are longest: a fern's outline is a lance."""
+
+LANCE = 0.76
+"""Power of the way left to the tip by which leaflets shorten: under 1 the outline is a lance, at 1 a triangle."""
+
+LOBES_FROM, LOBE_STEP, LOBE_DEEP = 5.0, 1.05, 0.26
+"""Straps of half-width of the broadest leaflets from which all have a lobed edge; step from lobe to lobe and depth of the
+notches, as shares of a leaflet's half-width.
+"""
 
 LEAFLET_LONG, LEAFLET_ANGLES, LEAFLET_CURL = 26.0, (69.0, 44.0), 0.05
 """Longest leaflet, degrees off the stem at foot and tip, and how far it bends up to its point, as a share of its length."""
 
-LEAFLET_STEP, STEP_STRAPS, STEP_FROM = 8.6, (6.0, 5.0), 0.40
+LEAFLET_STEP, STEP_STRAPS, STEP_FROM = 8.6, (6.2, 5.6), 0.40
 """Step between pairs at the least, in units, and in straps at the foot and near the tip; the share of the stem from which
 steps shrink with the way left to the tip.
 """
 
-END_LEAF, END_HALF = 3.3, 0.13
-"""Steps that the leaf at the tip takes, and half its width as a share of its length: one clean leaf, no bud on a stalk."""
+END_LEAF, END_HALF = 1.6, 0.17
+"""Steps that the leaf at the tip takes, and half its width as a share of its length: it springs where the last pair does, and is
+one with it.
+"""
 
 LEAFLET_AIR, LEAFLET_SLIM = 0.28, 0.165
 """White between neighbouring leaflets, as a share of the step between them; half a leaflet's width at the most, of its length."""
@@ -122,25 +132,30 @@ def draw_fern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     pen = Pen(box, FERN.frame, strap=strap, smallest=smallest)
     hand, bow = float(chance.choice([-1, 1])), some(chance, 0.6)
     stem = pen.limb([(hand * x * bow, y) for x, y in RACHIS], [1.6, 1.3, 0.8, 0.1], point=True)
-    pen.trim([(-20, -20), (20, -20), (20, 2.5), (-20, -2.5)])
     run = float(distances_along(stem)[-1])
     foot, tip = (pen.units(straps * strap) for straps in STEP_STRAPS)
     shares = _pairs(run, max(LEAFLET_STEP, foot), tip)
     full, lean = LEAFLET_LONG * some(chance, 0.05), np.array(LEAFLET_ANGLES) + 4 * chance.uniform(-1, 1)
+    lobed = LEAFLET_SLIM * full * pen.unit > LOBES_FROM * strap
     for share, room in zip(shares[:-1], np.diff(shares) * run, strict=True):
         at, ahead = along(stem, float(share))
         rise = min(1.0, 0.62 + 0.38 * (share - LEAFLET_FROM) / (LEAFLET_FULL - LEAFLET_FROM))
-        long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) ** 0.9 * some(chance, 0.02)
+        long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) ** LANCE * some(chance, 0.02)
         off = float(np.interp(share, [LEAFLET_FROM, 1], lean))
         half = 0.5 * (room * math.sin(math.radians(off)) - max(1.5 * pen.gap, LEAFLET_AIR * room))
         half = max(1.15 * pen.fine, min(half, LEAFLET_SLIM * long))
         heading = math.degrees(math.atan2(ahead[1], ahead[0]))
         spines = [_leaflet_line(at, at + polar(heading + side * off, long), side) for side in (-1, 1)]
+        shape = half * swelling(LEAFLET_SHAPE, len(spines[0]))
+        if lobed:
+            stout = half * pen.unit / strap
+            deep = LOBE_DEEP * float(np.clip((stout - 1.4) / 1.6, 0, 1))
+            shape = _lobed(shape, round(long / (LOBE_STEP * half * max(1.0, 2.4 / stout))), deep)
         for spine in spines:
-            _leaflet(pen, spine, half * swelling(LEAFLET_SHAPE, len(spine)))
+            _leaflet(pen, spine, shape)
         if half > 1.15 * pen.slit + max(2.1 * pen.fine, LEAFLET_EDGE):
             pen.cut(*(_light_in(pen, spine, half) for spine in spines))
-    last = along(stem, float(shares[-1]))[0]
+    last = along(stem, float(shares[-2]))[0]
     end = _leaflet_line(last, stem[-1], 0)
     half = max(1.3 * pen.fine, END_HALF * float(np.hypot(*(stem[-1] - last))))
     _leaflet(pen, end, half * lancet(np.linspace(0, 1, len(end)), 0.38))
@@ -156,15 +171,23 @@ def _pairs(run: float, step: float, least: float) -> Points:
     while True:
         at += max(least, step * min(1.0, (1 - at / run) / (1 - STEP_FROM)))
         if at > run - END_LEAF * least:
-            return np.array([*shares, 0.55 * shares[-1] + 0.45 * at / run])
+            return np.array([*shares, at / run])
         shares.append(at / run)
 
 
 def _leaflet_line(root: Points, tip: Points, side: float) -> Points:
     """Return the middle line of a leaflet, which bends up to its point."""
-    chord, t = tip - root, np.linspace(0, 1, 41)[:, None]
+    chord, t = tip - root, np.linspace(0, 1, 121)[:, None]
     line: Points = root + t * chord + side * 4 * LEAFLET_CURL * t * (1 - t) * np.array([-chord[1], chord[0]])
     return line
+
+
+def _lobed(half: Points, lobes: int, deep: float) -> Points:
+    """Return the half-widths of a leaflet with so many round lobes along its edge, lower towards its point."""
+    share = np.linspace(0, 1, len(half))
+    notch = 1 - np.abs(np.sin(math.pi * lobes * share)) ** 0.7
+    lobed: Points = half * (1 - deep * notch * np.clip(3 * (1 - share), 0, 1))
+    return lobed
 
 
 def _leaflet(pen: Pen, spine: Points, half: Points) -> None:

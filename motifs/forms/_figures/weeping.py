@@ -64,7 +64,7 @@ class Curtain:
 
 
 # fmt: off
-STRAND_STEP, STRAND_ROOM = 4.4, 1.75
+STRAND_STEP, STRAND_ROOM = 4.6, 2.0
 """Step between strands at the least, in units, and as a share of the room that a strand and a light want."""
 
 STRAND_HALF, LEAF_OUT, LEAF_DOWN = 0.17, 0.19, 1.5
@@ -78,7 +78,7 @@ BY_TURNS = (1.0, 1.3)
 CLOSED, SLIT = 0.62, 7.0
 """Half a strand's width where it is one with its neighbours, as a share of the step; how far a light takes to open."""
 
-TIE_TURN, TIE_DROP, TIE_HALF, TIE_FREE = 0.382, 9.0, 0.8, 20.0
+TIE_TURN, TIE_DROP, TIE_HALF, TIE_FREE = 0.382, 13.0, 1.0, 22.0
 """By what share of their step ties are set off from light to light, so that they nowhere make a belt; how far down the leaf
 across runs, half its width; how far below the beginning of a light the first one is: a light is long, or there is none.
 """
@@ -97,15 +97,15 @@ WILLOW_CURTAIN = Curtain(
 )
 """About as broad as the tree is high."""
 
-HEM, HEM_PARTED, PARTING = (6.0, 16.0), (35.0, 45.0), (0.22, 0.42)
+HEM, HEM_PARTED, PARTING = (6.0, 24.0), (34.0, 47.0), (0.22, 0.42)
 """Where strands end at the sides, from and to, and before the trunk; the place in the curtain at which one becomes the other."""
 
-STANDS = (-0.86, -0.6, 0.62, 0.88)
-"""Places in the curtain at which a strand comes down to the ground and holds the others."""
+STANDS = (-0.72, 0.80)
+"""Places in the curtain at which a strand comes down to the ground and holds the others: one to a side."""
 
 WILLOW_BOLE, WILLOW_HALVES = [(43.8, 7.0), (43.4, 16), (46, 29), (51, 47)], (6.6, 4.8, 4.2, 4.6)
 FORK = (51.5, 47)
-WILLOW_BOUGHS = ([(49, 36), (42, 51), (33, 70)], [(50, 40), (60, 53), (71, 71)])
+WILLOW_BOUGHS = ([(49, 36), (42, 52), (34, 68), (25, 82)], [(50, 40), (60, 54), (70, 69), (80, 82)])
 WILLOW_ROOTS = ([(43, 20), (38.8, 9.5), (33, 5), (25, 2)], [(44.5, 20), (48.4, 9.5), (54.5, 5), (65, 2.4)])
 """The trunk leans, short and stout; its boughs go up into the curtain."""
 
@@ -148,7 +148,7 @@ def draw_willow(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     for root in WILLOW_ROOTS:
         pen.limb(root, [3.0, 2.6, 1.8, 0.1], point=True)
     for bough in WILLOW_BOUGHS:
-        pen.limb(bough, [3.0, 2.2, 0.1], point=True)
+        pen.limb(bough, [3.0, 2.3, 1.7, 1.1])
     places = _places(pen, WILLOW_CURTAIN)
     parted = np.interp(np.abs(places), PARTING, (1, 0))
     low, high = np.array(HEM)[:, None] * (1 - parted) + np.array(HEM_PARTED)[:, None] * parted
