@@ -135,7 +135,7 @@ def cartouche(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A cartouche: a plain field for words in straps that roll up at its corners, leaves at crest and foot.
+    """A cartouche: a plain field for words in straps that roll up at its corners, shells at crest and foot.
 
     Parameters
     ----------

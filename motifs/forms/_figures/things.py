@@ -86,29 +86,29 @@ STUB, TAPER = 37.0, [(0, 53.5), (1.6, 49), (2.9, 45), (2.3, 41.4), (1.0, 39.8), 
 """Height of the candle behind the pane, and the right half of its flame."""
 
 CARTOUCHE = Build("a cartouche", (116, 82), least=20)
-FIELD = [(0, 18.5), (35, 18.5), (36.2, 14.6), (40, 13.4), (42.6, 0), (40, -13.4), (36.2, -14.6), (35, -18.5), (0, -18.5)]
-FIELD_CORNERS = (0, 1, 2, 3, 5, 6, 7, 8)
-"""Right half of the plain field that carries the words: notched at its corners, a little bowed at its end."""
+FIELD = [(0, 18.6), (20, 18.6), (34, 18.4), (40.5, 15), (43, 7), (43.4, 0), (43, -7), (40.5, -15), (34, -18.4), (20, -18.6), (0, -18.6)]
+FIELD_CORNERS = (0, 10)
+"""Right half of the plain field that carries the words: its end a calm round."""
 
-RULES = ([(0.0, 15.2), (16, 15.2), (31.6, 15.2)], [(37.2, 10.2), (38.8, 5), (39.3, 0)])
-RULE = 0.62
-"""Lines cut along the field's edge, a quarter of them, and half the width of one."""
+RULE_AT, RULE = [(0.0, 15.0), (16, 15.0), (31.0, 14.7)], 0.62
+"""A line cut along the field's edge, one half of it, and half its width."""
 
-STRAP_WAY, STRAP_HALF = [(0, 26.6), (14, 26.4), (28, 24.6), (40, 21.4)], (2.6, 2.4, 2.2, 2.0, 1.7, 1.5)
+STRAP_WAY, STRAP_HALF = [(0, 26.4), (14, 26.2), (28, 24.4), (39, 21.6)], (2.5, 2.5, 2.3, 2.1, 1.8, 1.4, 1.0)
 """The strap over the field, from its middle to where it begins to roll, and half its width: it tapers as it rolls."""
 
-ROLL, ROLL_AT, ROLL_IN, ROLL_TURN, ROLL_EYE = 9.4, (48.0, 30.2), 4.9, 300.0, 2.9
-"""A rolled end: its radius, its middle, how far it winds in, through how many degrees, and the radius of its eye."""
+ROLL, ROLL_AT, ROLL_STEP, ROLL_END = 9.6, (48.0, 30.4), 6.2, 2.3
+"""A rolled end: its radius, its middle, how much nearer it comes in a turn, and the radius at which it ends in its eye."""
 
-SIDE, SIDE_HALF = [(37, 16.5), (47, 16.0), (53.8, 9.5), (55.4, 0)], 2.3
-"""The strap at the side, from the field's corner to its middle, and half its width."""
+SIDE, SIDE_HALF = [(38, 14.6), (46.5, 16.0), (53.4, 10.2), (55.6, 0)], 2.2
+"""The strap at the side, from inside the field to its middle, and half its width."""
 
-STUDS = ((18.0, 21.6, 3.4), (46.0, 18.6, 3.0), (47.9, 0.0, 5.6))
+STUDS = ((18.5, 21.8, 3.4), (46.4, 18.4, 3.0), (48.2, 0.0, 5.4))
 """Where studs hold the straps to the field and the rolls to the side, and their radius."""
 
-CREST = (((0, 25.4), (0, 41), 4.6, 0.0, 0.5), ((1.5, 25), (12.5, 37.5), 3.2, -0.12, 0.55), ((5, 26), (22.5, 32.8), 2.6, 0.10, 0.5))
-CREST_LIGHT = ((0, 36.5), (0, 26.5), 1.4)
-"""Leaves of the crest and, hung, of the foot: root, point, half-width, bend, where widest; the light in the chief one."""
+SHELL_AT, SHELL, LOBES, LOBE_FAN = (0.0, 26.4), (16.4, 0.74), (5, 7), 64.0
+"""Root of the shell on crest and foot; how far its middle lobe reaches, and the outermost as a share; lobes, by chance; degrees
+to either side over which they spread.
+"""
 # fmt: on
 
 
@@ -300,36 +300,57 @@ def _pane(pen: Pen, half: float, life: float) -> None:
 
 
 def draw_cartouche(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a plain field in straps that roll up at its corners, leaves on its crest and its foot."""
+    """Return a plain field in straps that roll up at its corners, a shell on its crest and at its foot."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, CARTOUCHE.frame, strap=strap, smallest=smallest)
     pen.mass(FIELD, FIELD_CORNERS)
-    roll, crest = ROLL * some(chance, 0.05), some(chance, 0.06)
+    roll, lobes = ROLL * some(chance, 0.06), int(chance.choice(LOBES))
+    small = 80 * pen.unit < 34 * strap
+    pen.limb([*SIDE, *((x, -y) for x, y in SIDE[-2::-1])], [SIDE_HALF] * 3)
     for up in (1, -1):
         turned = np.array([1, up])
         way = np.array([*STRAP_WAY, *_roll(pen, roll)]) * turned
         pen.limb(way, STRAP_HALF)
-        pen.disc(way[-1], max(ROLL_EYE, 1.25 * pen.fine))
-        pen.limb(np.array(SIDE) * turned, [SIDE_HALF] * 3)
+        pen.disc(way[-1], max(1.5 * STRAP_HALF[-1], 1.25 * pen.fine))
         for x, y, radius in STUDS:
             pen.disc((x, y * up), max(radius, 1.6 * pen.fine))
             pen.cut_round((x, y * up), 0.36 * radius)
-        for start, end, wide, bend, widest in CREST:
-            tip = np.array(end) * (1, crest if up > 0 else 1.0)
-            pen.leaf(np.array(start) * turned, tip * turned, wide, bend * up, widest)
-        start, end, wide = CREST_LIGHT
-        pen.cut_drop(np.array(start) * turned, np.array(end) * turned, wide)
-        for rule in RULES:
-            pen.cut_line(np.array(rule) * turned, [RULE, RULE, 0.1])
+        _shell(pen, 5 if small else lobes, up, some(chance, 0.06))
+        pen.cut_line(np.array(RULE_AT) * turned, [RULE, RULE, 0.1])
     pen.mirror(0)
     return pen
 
 
+def _shell(pen: Pen, lobes: int, up: float, size: float) -> None:
+    """Draw the right half of a shell: round lobes that fan out of one root, a drop of light in each."""
+    root, (far, least) = np.array(SHELL_AT), SHELL
+    step = 2 * LOBE_FAN / (lobes - 1)
+    for k in range(lobes // 2 + 1):
+        out = size * far * (1 - (1 - least) * (2 * k / (lobes - 1)) ** 1.5)
+        ahead, half = polar(90 - step * k), 0.46 * out * np.radians(step)
+        end = root + ahead * (out - half)
+        pen.disc(end * (1, up), half)
+        pen.slab(
+            [
+                p * (1, up)
+                for p in (
+                    root - polar(-step * k, 1.2),
+                    end - polar(-step * k, half),
+                    end + polar(-step * k, half),
+                    root + polar(-step * k, 1.2),
+                )
+            ]
+        )
+        pen.cut_drop(
+            (root + 0.30 * (end - root)) * (1, up), (end + 0.3 * half * ahead) * (1, up), 0.36 * half
+        )
+
+
 def _roll(pen: Pen, radius: float) -> Points:
-    """Return the way of a strap as it rolls up, from its lowest point inward."""
-    end = max(radius - ROLL_IN, 1.9 * pen.fine + pen.gap)
+    """Return the way of a strap as it rolls up, from its lowest point inward, as far as it has room."""
+    step, end = max(ROLL_STEP, 2.1 * pen.fine + 1.5 * pen.gap), max(ROLL_END, 1.5 * pen.fine)
+    turns = max(0.62, (radius - end) / step)
     t = np.linspace(0, 1, 24)
-    angle = np.radians(-90 + ROLL_TURN * t)
-    far = radius + (end - radius) * t**1.2
+    angle, far = np.radians(-90 + 360 * turns * t), radius - step * turns * t
     way: Points = np.array(ROLL_AT) + far[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
     return way
