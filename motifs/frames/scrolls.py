@@ -1,4 +1,4 @@
-"""A frame whose lettering lies on a ribbon hung below the window."""
+"""A frame whose lettering lies on a ribbon hung across it."""
 
 from __future__ import annotations
 
@@ -54,11 +54,14 @@ _USUAL = 0.105
 _TAILED, _DEEPEST = 0.18, 0.5
 """Depth of a ribbon with folded tails beside it, and of any, as shares of the field's width."""
 
-_HEAD = 0.2
-"""How high the window's head is arched, as a share of the field's width; the ground goes on over it."""
+_ARCH = 0.2
+"""How high head and foot of the field are arched, as a share of its width; the ground goes on about them."""
 
 _SHORT = 0.7
 """Tails shorter than this share of the ribbon's depth are left out, and the ribbon is longer."""
+
+_FRONT = 0.3
+"""Half the length of a front between tails, as a share of the field's width."""
 
 _SAG = 0.05
 """How far a ribbon hangs through, as a share of the field's width."""
@@ -78,7 +81,7 @@ def banner(
     pitch: GroundPitch | None = None,
     panel: PanelShare = _USUAL,
 ) -> Frame:
-    """A hanging ribbon with folded swallow tails below an arched window, a ground round both, a border.
+    """A ribbon hung across an arched field, folded back to both sides; a ground in the corners, a border.
 
     Parameters
     ----------
@@ -139,31 +142,37 @@ def banner(
     deep = max(min(panel * height, most * wide), 5 * strap)
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
     name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
-    front, tails = name.buffer(w.rail, join_style="mitre"), ribbon.tails()
-    taken_up = shapely.union_all([front, *tails, ribbon.lower()])
-    window = largest(soft(_arched(inside).difference(taken_up), 0.4))
-    taken = height - (window.bounds[3] - window.bounds[1])
+    cloth = shapely.union_all([name.buffer(w.rail, join_style="mitre"), *ribbon.tails()])
+    field = _arched(inside)
+    above, *below = _from_the_largest(soft(field.difference(cloth), 0.4))
+    taken = height - (above.bounds[3] - above.bounds[1])
     require_side("height", height, taken + 0.4 * w.short, "a window over its ribbon")
-    solid = shapely.union_all([front, *tails, window.buffer(w.rail, quad_segs=24)])
-    ground_cells = fill(inside.difference(solid), ground, pitch, w)
+    ground_cells = fill(inside.difference(field.buffer(w.rail, quad_segs=24)), ground, pitch, w)
     folds = mirrored(ribbon.folds(), x)
     arcs = {"name": (*ribbon.middle, -(ribbon.radius - deep / 2))}
-    return put_together(outline, [openings, ground_cells, folds], window, {"name": name}, w, arcs)
+    ornament = [openings, ground_cells, gather(below), folds]
+    return put_together(outline, ornament, above, {"name": name}, w, arcs)
 
 
 def _arched(inside: Polygon) -> Polygon:
-    """Return a region with its head rounded to half an oval."""
+    """Return a region with its head and its foot rounded to half an oval each."""
     x0, y0, x1, y1 = inside.bounds
-    half, rise = (x1 - x0) / 2, _HEAD * (x1 - x0)
-    arch = ellipse(x0 + half, y1 - rise, half, rise).union(block(x0, y0, x1, y1 - rise))
-    return largest(shapely.get_parts(arch))
+    half, rise = (x1 - x0) / 2, min(_ARCH * (x1 - x0), 0.3 * (y1 - y0))
+    ends = [ellipse(x0 + half, y, half, rise) for y in (y0 + rise, y1 - rise)]
+    return largest(shapely.get_parts(shapely.union_all([*ends, block(x0, y0 + rise, x1, y1 - rise)])))
+
+
+def _from_the_largest(parts: Shapes) -> list[Polygon]:
+    """Return the parts of a region, the largest first."""
+    return sorted(parts, key=lambda part: -part.area)
 
 
 @dataclass(frozen=True, slots=True)
 class _Ribbon:
     """A ribbon hung along a circle about `middle`: its front between two turns, its tails behind and lower.
 
-    Turns are degrees from the foot of the circle; `end` is that of the tails' tips.
+    Turns are degrees from the foot of the circle; at `end` the tails are behind the members. `half` is
+    half the width of the field.
     """
 
     middle: tuple[float, float]
@@ -172,6 +181,7 @@ class _Ribbon:
     drop: float
     turn: float
     end: float
+    half: float
     w: Widths
 
     @classmethod
@@ -179,16 +189,15 @@ class _Ribbon:
         """Hang a ribbon across the foot of a box; where its tails would be stubs, it goes without."""
         x0, y0, x1, _ = box
         wide = x1 - x0
-        free = wide / 2 - 0.8 * w.rim
-        half = 0.32 * wide
-        if free - half < _SHORT * deep or deep < 6.5 * w.strap:
+        half = _FRONT * wide
+        if wide / 2 - half < _SHORT * deep or deep < 6.5 * w.strap:
             half = 0.44 * wide
         radius = (half**2 + (_SAG * wide) ** 2) / (2 * _SAG * wide)
-        middle = ((x0 + x1) / 2, y0 + w.grown(12.0, 0.7) + w.rail + radius)
-        drop = 0.4 * deep
+        middle = ((x0 + x1) / 2, y0 + w.grown(15.0, 0.7) + w.rail + radius)
+        drop = 0.4 * deep if half < 0.35 * wide else 0.0
         turn = math.degrees(math.asin(half / radius))
-        end = turn if half > 0.35 * wide else math.degrees(math.asin(free / (radius + w.rail + drop)))
-        return cls(middle, radius, deep, drop, turn, end, w)
+        end = math.degrees(math.asin((wide / 2 + w.rail) / (radius - deep)))
+        return cls(middle, radius, deep, drop, turn, end, wide / 2, w)
 
     def piece(self, inner: float, outer: float, turn: float) -> Polygon:
         """Return the part of a ring from a turn on the left to the same on the right."""
@@ -200,46 +209,24 @@ class _Ribbon:
 
     @property
     def has_tails(self) -> bool:
-        """Whether there is room for tails."""
-        return self.end > self.turn
+        """Whether there is room for tails, lower than the front."""
+        return self.drop > 0
 
     @property
     def _edges(self) -> tuple[float, float]:
         return self.radius - self.deep - self.w.rail + self.drop, self.radius + self.w.rail + self.drop
 
     def tails(self) -> list[Polygon]:
-        """Return the two ends, cut to swallow tails."""
-        if not self.has_tails:
-            return []
-        inner, outer = self._edges
-        found = []
-        for side in (-1, 1):
-            first, last = sorted(
-                -90 + side * t for t in (self.turn - self.degrees(0.5 * self.deep), self.end)
-            )
-            tips = [(inner, self.end), (outer, self.end)]
-            notch = ((inner + outer) / 2, self.end - self.degrees(0.5 * self.deep))
-            cut = Polygon([self._at(notch, side), self._at(tips[1], side), self._at(tips[0], side)])
-            found.append(sector(*self.middle, inner, outer, first, last).difference(cut.buffer(1e-6)))
-        return found
+        """Return the two ends, which run behind the members on both sides."""
+        start = self.turn - self.degrees(0.5 * self.deep)
+        return [
+            sector(*self.middle, *self._edges, *sorted((-90 + side * start, -90 + side * self.end)))
+            for side in (-1, 1)
+        ]
 
     def _at(self, place: tuple[float, float], side: int) -> tuple[float, float]:
         radius, turn = place[0], math.radians(place[1])
         return self.middle[0] + side * radius * math.sin(turn), self.middle[1] - radius * math.cos(turn)
-
-    def lower(self) -> Polygon:
-        """Return all that lies below the ribbon, its tails, and the floor that runs on from them."""
-        inner, outer = self._edges
-        far, drop = 3 * self.radius, self.drop if self.has_tails else 0.0
-        x, y = self.middle
-        lower: Polygon = shapely.union_all(
-            [
-                self.piece(inner - self.drop, far, self.turn + self.degrees(self.w.rail)),
-                self.piece(self.radius + drop, far, self.end),
-                block(x - far, y - far, x + far, self._at((outer - self.drop + drop, self.end), 1)[1]),
-            ]
-        )
-        return lower
 
     def folds(self) -> Shapes:
         """Return the slit that parts the left tail from the front, and a leaf along the tail."""
@@ -252,9 +239,9 @@ class _Ribbon:
             *self.middle, inner + w.rail, outer - self.drop - w.strap,
             -90 - start - self.degrees(slit), -90 - start,
         )  # fmt: skip
-        first = start + self.degrees(slit + 1.2 * w.strap)
-        last = self.end - self.degrees(0.5 * self.deep + 2 * w.strap)
         line = self.radius + self.drop - self.deep / 2
+        first = start + self.degrees(slit + 1.2 * w.strap)
+        last = math.degrees(math.asin(self.half / line)) - self.degrees(2 * w.strap)
         long = math.radians(last - first) * line
         if long < 6 * w.smallest + w.strap:
             return soft(fold, 0.25)
