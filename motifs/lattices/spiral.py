@@ -228,7 +228,6 @@ def _along(faces: Shapes, lines: BaseGeometry, reach: float) -> Shapes:
     on = shapely.dwithin(lines, shapely.points(sides.mean(axis=1)), 1e-6)
     bands = np.full(len(faces), Polygon(), dtype=object)
     which, own = np.unique(own[on], return_inverse=True)
-    bands[which] = shapely.buffer(
-        shapely.multilinestrings(shapely.linestrings(sides[on]), indices=own), reach, quad_segs=8
-    )
+    runs = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(sides[on]), indices=own))
+    bands[which] = shapely.buffer(runs, reach, quad_segs=8)
     return bands
