@@ -129,7 +129,8 @@ def fill_with_cells(
         radius = inscribed(Polygon(shape))
         if radius < smallest * (1 - 1e-4):
             continue
-        inside, beside = beside_edge(places, region, reach=reach, deep=2 * reach)
+        farthest = float(np.hypot(*outline.T).max())
+        inside, beside = beside_edge(places, region, reach=farthest, deep=2 * reach)
         shrinks = grade if _shrinks_inward(shape) else 0.0
         shrunk = kept_sizes(radius, places, region, smallest, shrinks, toward)
         openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))

@@ -225,7 +225,7 @@ def lie_inside(openings: Shapes, region: BaseGeometry) -> Flags:
     """Say which openings lie in the region, a touch by rounding allowed."""
     grown = region.buffer(_TOUCH, join_style="mitre")
     shapely.prepare(grown)
-    inside: Flags = shapely.covered_by(openings, grown)
+    inside: Flags = shapely.covers(grown, openings)
     return inside
 
 
@@ -323,7 +323,7 @@ def _shared_edges(
     giver, host = giver[giver != host], host[giver != host]
     share = np.ones(len(cells))
     ragged = np.union1d(giver, host)
-    ragged = ragged[~shapely.covered_by(cells[ragged], region)]
+    ragged = ragged[~shapely.covers(region, cells[ragged])]
     share[ragged] = shapely.area(shapely.intersection(cells[ragged], region)) / shapely.area(cells[ragged])
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
