@@ -11,14 +11,19 @@ import time
 from collections.abc import Callable
 from typing import TypeVar
 
+import networkx as nx
 import numpy as np
 from scipy.ndimage import gaussian_filter
+from scipy.optimize import Bounds, LinearConstraint, milp
 from shapely import MultiPolygon, Point, Polygon, STRtree, affinity, box
 from skimage import data, measure
 
 from canivet.audit.strength import check_strength
-from canivet.compose.joining.parts import join_parts
+from canivet.compose.joining._spanning import _MERGED, _Holds, span
+from canivet.compose.joining.candidates import Ground, find_candidates, neighbourhood
+from canivet.compose.joining.parts import _parts, join_parts
 from canivet.compose.mending.repair import repair_paper
+from canivet.compose.mending.thickening import MARGIN
 
 STRAP, SMALLEST = 1.2, 0.5
 T = TypeVar("T")
@@ -67,6 +72,51 @@ def bench_joining() -> None:
     print(f"exponent 50 to 500: {math.log10(spent[500] / spent[50]):.2f}")
 
 
+def least_doubled(parts: MultiPolygon) -> float:
+    """Return the least length of any bridges that hold every part twice, where they may cross as they like.
+
+    By integer programming (scipy's HiGHS) over the two shortest candidates of each pair of neighbours that do not
+    end side by side; ways of parting the drawing that a solution leaves to one bridge are added until there are
+    none. No choice that keeps bridges clear of each other can be shorter with the same candidates.
+    """
+    came, _ = _parts(parts)
+    ground = Ground(came, STRAP + 2 * MARGIN, None, None, None)
+    ways = find_candidates(ground, finer=1, seen=neighbourhood(ground))
+    tree, _ = span(ways, len(came), ground.strap, 2 * SMALLEST)
+    holds = _Holds(ways, tree, ground, 2 * SMALLEST)
+    kept: list[int] = []
+    for pair in sorted(set(zip(ways.a.tolist(), ways.b.tolist(), strict=True))):
+        rows = np.flatnonzero((ways.a == pair[0]) & (ways.b == pair[1]))
+        first, *rest = rows[np.argsort(ways.length[rows])].tolist()
+        apart = [row for row in rest if holds._nearness(first, np.array([row])).min() <= _MERGED]
+        kept += [first, *apart[:1]]
+    a, b, length = ways.a[kept], ways.b[kept], ways.length[kept]
+    cuts = [(a == part) | (b == part) for part in range(len(came))]
+    while True:
+        twice = LinearConstraint(np.array(cuts, float), lb=2)
+        found = milp(length, constraints=twice, integrality=np.ones(len(kept)), bounds=Bounds(0, 1))
+        held = nx.MultiGraph()
+        held.add_nodes_from(range(len(came)))
+        held.add_edges_from([(a[k], b[k]) for k in np.flatnonzero(found.x > 0.5)])
+        sides = [*nx.connected_components(held)][1:]
+        for ends in nx.bridges(nx.Graph(held)):
+            if held.number_of_edges(*ends) == 1:
+                rest = nx.Graph(held)
+                rest.remove_edge(*ends)
+                sides.append(nx.node_connected_component(rest, ends[0]))
+        if not sides:
+            return float(found.fun)
+        cuts += [np.isin(a, [*side]) != np.isin(b, [*side]) for side in sides]
+
+
+def bench_least() -> None:
+    print("50 parts, another scene each: doubled/bound  least possible/bound, crossings allowed")
+    for seed in (1, 2, 3):
+        parts = scene(50, seed)
+        joined = join_parts(parts, strap=STRAP, smallest=SMALLEST)
+        print(f"{joined.total_length / joined.bound:44.2f}  {least_doubled(parts) / joined.bound:19.2f}")
+
+
 def bench_mending() -> None:
     print("horse, mm high  strap  necks before  area %  fattened all over %  mending, in audits")
     for height, strap in ((80.0, 1.5), (50.0, 1.5), (80.0, 2.5)):
@@ -86,4 +136,5 @@ def bench_mending() -> None:
 
 if __name__ == "__main__":
     bench_joining()
+    bench_least()
     bench_mending()
