@@ -13,6 +13,7 @@ from support import assert_one_piece
 
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
+from canivet.errors import DoesNotFit
 from canivet.motifs import catalogue
 from canivet.motifs.lettering.faces import open_face
 
@@ -58,12 +59,20 @@ def test_a_name_of_any_language_fits_a_frame_and_holds(tmp_path, k):
     assert_fits(tmp_path, LANGUAGES[k], FRAMES[k % len(FRAMES)], ("raised", "cut out")[k // len(FRAMES) % 2])
 
 
+TOO_WIDE = {("da_Latn", "landscape-plate", "raised"), ("fr_Latn", "landscape-plate", "cut out")}
+"""Seven capitals of three strokes in one word, which a word beside a window has no room for; known to be refused."""
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("mode", ["raised", "cut out"])
 @pytest.mark.parametrize("frame", FRAMES)
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_a_name_of_every_language_fits_every_frame_and_holds(tmp_path, language, frame, mode):
-    assert_fits(tmp_path, language, frame, mode)
+    if (language, frame, mode) in TOO_WIDE:
+        with pytest.raises(DoesNotFit, match="lose their form there"):
+            assert_fits(tmp_path, language, frame, mode)
+    else:
+        assert_fits(tmp_path, language, frame, mode)
 
 
 def assert_fits(tmp_path, language, frame, mode):
