@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from typing import ClassVar, TypeAlias
 
 import numpy as np
@@ -66,6 +67,9 @@ class Ornament:
     rigid: ClassVar[bool] = False
     """Whether a bay keeps its shape where the band bends, instead of bending with it."""
 
+    tied: ClassVar[bool] = False
+    """Whether `stretch` runs past many repeats, from a corner or a tie to the next."""
+
     @property
     def least_height(self) -> float:
         """Return the height at which it can just be cut."""
@@ -107,6 +111,14 @@ class Ornament:
         """Return the openings that straddle two repeats."""
         return []
 
+    def stretch(self, repeat: float, count: int) -> list[Points]:  # noqa: ARG002 - most end with a repeat
+        """Return the openings that run past so many repeats, about x = 0 in their middle."""
+        return []
+
+    def tie(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a tie may be solid
+        """Return the openings in what parts two stretches; it takes the room of two repeats."""
+        return []
+
     def end(self, repeat: float) -> list[Points]:
         """Return the openings between the last bay and the end of a run at x = 0: half a post."""
         halves: list[Points] = []
@@ -123,6 +135,9 @@ class Ornament:
 
 Make: TypeAlias = Callable[[float, float, float], Ornament]
 Flags: TypeAlias = npt.NDArray[np.bool_]
+
+_LONG = 10
+"""Repeats on a side that has a tie in its middle, at least."""
 
 
 def draw_border(
@@ -200,7 +215,7 @@ def _lay(
         lengths = np.diff(knots).tolist()
     else:
         lengths = [run.length + sum(ends) for run, ends in zip(circuit.runs, over, strict=True)]
-    multiple = 2 if ornament.faced else 1
+    multiple = 2 if ornament.faced or ornament.tied else 1
     counts = recount_together(
         lengths, repeat or ornament.natural, least=ornament.shortest, most=ornament.longest, multiple=multiple
     )
@@ -212,6 +227,8 @@ def _lay(
     circuit = circuit.stretched(counts, each, over)
     rail = ornament.strap
     openings = _lay_runs(circuit, ornament, counts, each, over)
+    if ornament.tied:
+        openings += _lay_stretches(circuit, ornament, counts, each, over)
     corner = ornament.corner(each) if any(isinstance(turn, Corner) for turn in circuit.turns) else []
     for index, turn in enumerate(circuit.turns):
         if isinstance(turn, Corner):
@@ -233,7 +250,7 @@ def _lay_runs(
     circuit: Circuit, ornament: Ornament, counts: list[int], repeat: float, over: list[tuple[float, float]]
 ) -> list[Rings]:
     bay, post = ornament.bay(repeat), ornament.post(repeat)
-    if not bay and not post:
+    if not bay and not post and not ornament.tied:
         raise _too_fine(ornament, repeat)
     half = ornament.end(repeat) if ornament.halved and not circuit.closed else []
     openings: list[Rings] = []
@@ -251,6 +268,36 @@ def _lay_runs(
             halved = [isinstance(turn, Mitre) or not ornament.turned for turn in turns]
             openings += lay(half, at[[0, -1]][halved], mirrored=np.array([True, False])[halved])
     return openings
+
+
+def _lay_stretches(
+    circuit: Circuit, ornament: Ornament, counts: list[int], repeat: float, over: list[tuple[float, float]]
+) -> list[Rings]:
+    """Lay what runs from tie to tie: one in every joint or mitre, and one in the middle of a long side."""
+    openings: list[Rings] = []
+    tie = ornament.tie(repeat)
+    for index, (first, ends) in enumerate(_sides(circuit, counts)):
+        run, begin = circuit.runs[0 if circuit.closed else index], over[0 if circuit.closed else index][0]
+        count = counts[index]
+        middle = [first + count // 2] if count >= _LONG else []
+        knots = [first - 1 + ends[0], *middle, first + count + 1 - ends[1]]
+        for low, high in pairwise(knots):
+            number = high - low - 2
+            shapes = ornament.stretch(repeat, number) if number > 0 else []
+            at = np.array([(low + high) / 2 * repeat - begin])
+            openings += _laid(run, shapes, at, rise=ornament.strap)
+        tied = [first, *middle] if circuit.closed else middle
+        openings += _laid(run, tie, np.array(tied) * repeat - begin, rise=ornament.strap)
+    return openings
+
+
+def _sides(circuit: Circuit, counts: list[int]) -> Iterator[tuple[int, tuple[int, int]]]:
+    """Give the first post of each side, and for either end 1 where a tie holds it, 0 at a square corner."""
+    if circuit.closed:
+        yield from ((first, (1, 1)) for first in np.cumsum([0, *counts[:-1]]).tolist())
+        return
+    held = [int(isinstance(turn, Mitre)) for turn in circuit.turns]
+    yield from ((0, ends) for ends in zip(held, [*held[1:], held[0]], strict=True))
 
 
 def _rows(circuit: Circuit, counts: list[int], ornament: Ornament) -> Iterator[tuple[Run, Points, Flags]]:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import shapely
-from shapely.affinity import rotate, translate
+from shapely.affinity import rotate, scale, translate
 from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import both, box, circle, lens, rhomb
+from .areas import both, box, circle, lens, rhomb, stretched
 
 __all__ = ["Beads", "Dentils", "Eggs"]
 
@@ -46,29 +47,41 @@ _STOUTEST = 0.34
 _LOOSE = 1.6
 """Longest repeat over the shortest: looser and the beads stand by themselves."""
 
-_LOW = 0.4
-"""Height of a pearl over that of the band: the teeth lead, the pearls follow."""
+_TOOTH = 0.7
+"""Width of a tooth over its height: a little under half as high again as wide, so that a slit finds room."""
 
-_PEARL = 1.5
-"""The same in straps, at least: a smaller one is a lump on the stem it hangs by."""
+_STOUT = 1.3
+"""The same in straps, at least."""
 
-_ASPECT = 0.52
-"""Width of a tooth over its height, by eye: wider and it is a brick, slimmer a picket."""
+_GAP = 0.78
+"""White between two teeth over the width of one, by eye: rails and fillet are dark enough."""
 
-_STOUT = 1.25
-"""The same in straps, at least: a tooth is broader than the stem under it."""
+_LOOSER = 1.15
+"""Widest gap over the usual one: a block in a corner begins so far from the row that one fits beside it."""
 
-_GAP = 1.2
-"""White between two teeth over the width of one: rails and pearls are dark enough."""
+_SHADE = 0.16
+"""Height of the white under the teeth over that of the band."""
 
-_SOFT = 0.12
-"""How round the corners of the white are: so much of a touch as closes the cracks beside a pearl."""
+_BED = 0.22
+"""Height of the beads under the fillet over that of the band."""
 
-_LOZENGE = 2.2
-"""Height of the lozenge in a tooth over its width, at most."""
+_PROUD = 3.6
+"""Height of the teeth over beads in straps, at least: with less, all is dark and small; beads go."""
 
-_WORTH = 1.6
-"""Half the width of that lozenge in smallest openings, at least: slimmer it is a scratch."""
+_ROUND = 0.9
+"""Width of a bead over its height at which there are two of them to a tooth."""
+
+_SLIT = 0.26
+"""Width of the slit in a tooth over that of the tooth: wider, and it looks like an eye."""
+
+_UPRIGHT = 0.68
+"""Its height over that of the tooth."""
+
+_RAISED = 0.53
+"""How high in a tooth it stands: the rim above is dark too."""
+
+_WIDE = 1.4
+"""Width of the leaves in a tie over their height, at most."""
 
 _LEAF = math.tan(math.pi / 8)
 """Width of a leaf in a corner block over its length: wider, two neighbours would near each other."""
@@ -78,16 +91,17 @@ _BESIDE = 0.75
 
 
 class Dentils(Ornament):
-    """Teeth that hang from the rim, all alike; under each, where there is room, a pearl on the rail."""
+    """Square teeth that hang free from the rim; under them a fillet, and beads where there is room."""
 
     what = "a row of teeth"
     turned = True
     halved = False
+    tied = True
 
     @property
     def least_height(self) -> float:
-        """Return the height of a gap that can just be cut."""
-        return 2.4 * self.smallest
+        """Return the height of squat teeth over a line that can just be cut."""
+        return self._shade + max(self.strap, 2.1 * self.smallest)
 
     @property
     def natural(self) -> float:
@@ -96,74 +110,103 @@ class Dentils(Ornament):
 
     @property
     def shortest(self) -> float:
-        """Return the repeat of a tooth a strap wide, its gap just wide enough to be cut."""
-        return self.strap + 2.1 * self.smallest
+        """Return the repeat of the slimmest tooth, its gap just wide enough to be cut."""
+        return _STOUT * self.strap + 2.1 * self.smallest
 
     @property
     def over(self) -> float:
-        """Return where the last tooth stands: a gap short of the block in the corner."""
-        return (1 - _BESIDE) * self.strap - self._widest - self._broadest / 2
+        """Return where the row begins: half a gap short of the block in the corner."""
+        return (1 - _BESIDE) * self.strap - _LOOSER * self._widest / 2
 
     def bay(self, repeat: float) -> list[Points]:
-        """Return the white between two teeth."""
-        teeth = [translate(self._tooth(repeat), x) for x in (-repeat / 2, repeat / 2)]
-        white = box(-repeat / 2, 0, repeat / 2, self.height).difference(shapely.union_all(teeth))
-        return self.cut(white, soft=_SOFT)
-
-    def post(self, repeat: float) -> list[Points]:
-        """Return the lozenge in a tooth."""
-        half, low = self._broad(repeat) / 2 - self.strap, self._low + self.strap
-        if half < _WORTH * self.smallest:
+        """Return the beads under a tooth: a long one, or two where they come out round."""
+        bed = self._bed
+        half, wide = repeat / 2 - self.strap, repeat - self.strap
+        if not bed:
             return []
-        tall = min((self.height - low) / 2, _LOZENGE * half)
-        return self.cut(rhomb(0, (self.height + low) / 2, half, tall))
+        if half >= _ROUND * bed:
+            bead = translate(stretched(half / 2, bed / 2), repeat / 4, bed / 2)
+            return self.cut(bead.union(translate(bead, -repeat / 2)))
+        return self.cut(translate(stretched(wide / 2, bed / 2), 0, bed / 2))
 
-    def corner(self, repeat: float) -> list[Points]:
-        """Return four leaves in a block, and of either run the white between it and the last tooth."""
-        last = self.over - self.strap
-        white = box(last, 0, -_BESIDE * self.strap, self.height)
-        beside = [white.difference(translate(self._tooth(repeat), last))]
-        beside += [translate(Polygon(shape), last) for shape in self.post(repeat)]
-        return self._leaves() + [ring for one in beside for ring in self.cut_corner(both(one), soft=_SOFT)]
+    def stretch(self, repeat: float, count: int) -> list[Points]:
+        """Return the white about so many teeth, a gap at either end, and the slits in them."""
+        low, gap = self._fillet, self._gap(repeat)
+        half, foot = (repeat - gap) / 2, low + self._shade
+        places = [(k - (count - 1) / 2) * repeat for k in range(count)]
+        teeth = [box(x - half, foot, x + half, self.height + 1) for x in places]
+        long = (count * repeat + gap) / 2
+        shifts = [np.array([x, 0.0]) for x in places]
+        white = self.cut(box(-long, low, long, self.height).difference(shapely.union_all(teeth)))
+        return white + [ring + shift for shift in shifts for ring in self._slit(2 * half)]
 
-    def _leaves(self) -> list[Points]:
-        """Return four leaves in the block of a corner."""
+    def tie(self, repeat: float) -> list[Points]:
+        """Return four leaves, or a lozenge, in the block that holds fillet and rim together."""
+        low, half = self._fillet, repeat - self._gap(repeat) / 2 - self.strap
+        reach = (self.height - low) / 2
+        wide = min(_WIDE, half / reach)
+        leaves = scale(self._leaves(min(reach, half)), max(1.0, wide), 1, origin=(0, 0))
+        found = self.cut(translate(leaves, 0, low + reach))
+        return found if len(found) == 4 else self.cut(rhomb(0, low + reach, min(half, reach), 0.8 * reach))
+
+    def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a block is as long as it is high
+        """Return four leaves in a block, or a lozenge where they would be too slender."""
         middle = self.height / 2
         reach = middle - max((1.02 - _BESIDE) * self.strap, 0.04 * self.height)
-        near, far = 0.75 * self.strap, math.sqrt(2) * reach
-        leaf = lens(0, near, far, _LEAF * (far - near))
-        leaves = [rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)]
-        found = self.cut_corner(translate(shapely.union_all(leaves), middle, middle))
+        found = self.cut_corner(translate(self._leaves(reach), middle, middle))
         return found if len(found) == 4 else self.cut_corner(rhomb(middle, middle, reach, reach))
 
+    def _leaves(self, reach: float) -> BaseGeometry:
+        """Return four leaves about the origin, into the corners of a square so far out."""
+        near, far = 0.75 * self.strap, math.sqrt(2) * reach
+        leaf = lens(0, near, far, _LEAF * (far - near))
+        return shapely.union_all([rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)])
+
+    def _slit(self, broad: float) -> list[Points]:
+        """Return the slender slit in a tooth so broad about x = 0; none where it cannot be cut."""
+        wide = max(2.05 * self.smallest, _SLIT * broad)
+        if wide > broad - 2 * self.strap:
+            return []
+        middle = self._fillet + self._shade + _RAISED * self._high
+        half = min(_UPRIGHT * self._high / 2, _RAISED * self._high - self.strap)
+        return self.cut(lens(0, middle - half, middle + half, wide))
+
     @property
-    def _low(self) -> float:
-        """Return the height of the pearls; 0 where there is room for teeth alone."""
-        low = _LOW * self.height
-        return low if low >= _PEARL * self.strap else 0.0
+    def _shade(self) -> float:
+        """Return the height of the white under the teeth."""
+        return max(2.2 * self.smallest, _SHADE * self.height)
+
+    @property
+    def _bed(self) -> float:
+        """Return the height of the beads; 0 where they would leave no height for teeth."""
+        bed = max(2.4 * self.smallest, _BED * self.height)
+        left = self.height - bed - self.strap - self._shade
+        return bed if left >= _PROUD * self.strap else 0.0
+
+    @property
+    def _fillet(self) -> float:
+        """Return how high the upper edge of the fillet lies; without beads the rail is the fillet."""
+        return self._bed + self.strap if self._bed else 0.0
+
+    @property
+    def _high(self) -> float:
+        """Return the height of a tooth."""
+        return self.height - self._fillet - self._shade
 
     @property
     def _broadest(self) -> float:
         """Return the width of a tooth of its usual proportions."""
-        return max(_ASPECT * (self.height - self._low), _STOUT * self.strap)
+        return max(_TOOTH * self._high, _STOUT * self.strap)
 
     @property
     def _widest(self) -> float:
-        """Return the gap beside such a tooth, and beside the pearl under it."""
-        pearl = self._low - self._broadest + 2.4 * self.smallest
-        return max(_GAP * self._broadest, pearl, 2.4 * self.smallest)
+        """Return the gap beside such a tooth."""
+        return max(_GAP * self._broadest, 2.1 * self.smallest)
 
-    def _broad(self, repeat: float) -> float:
-        """Return the width of a tooth: in a longer repeat the gaps are wider."""
-        share = self._broadest / self.natural
-        return max(self.strap, min(self._broadest, share * repeat, repeat - 2.05 * self.smallest))
-
-    def _tooth(self, repeat: float) -> BaseGeometry:
-        """Return a tooth about x = 0 and what is under it: a pearl on a stem."""
-        half, low = self._broad(repeat) / 2, self._low
-        radius = min(low / 2, (repeat - 2.2 * self.smallest) / 2)
-        stem = box(-self.strap / 2, 0, self.strap / 2, self.height)
-        return shapely.union_all([box(-half, low, half, self.height), stem, circle(0, low / 2, radius)])
+    def _gap(self, repeat: float) -> float:
+        """Return the gap between two teeth; what a much longer repeat has over goes to the teeth."""
+        gap = min(_LOOSER * self._widest, _GAP / (1 + _GAP) * repeat)
+        return min(max(gap, 2.1 * self.smallest), repeat - _STOUT * self.strap)
 
 
 class Beads(Ornament):

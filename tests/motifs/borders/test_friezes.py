@@ -72,6 +72,8 @@ def frieze_of(openings):
 def test_a_border_has_the_symmetry_of_its_frieze(name):
     paper = catalogue()[name].draw(within=rectangle(width=LONG, height=90), band=BAND)
     openings = np.array(rings_of(paper))
+    # what runs past many repeats is left out: the white about dentils, whose slits and beads show the group
+    openings = openings[np.ptp(shapely.bounds(openings)[:, [0, 2]], axis=1) < LONG / 4]
     x, y = shapely.get_coordinates(shapely.centroid(openings)).T
     assert frieze_of(openings[(y < BAND) & (x > LONG / 2 + 15) & (x < LONG - 25)]) == FRIEZES[name]
 
