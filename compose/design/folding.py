@@ -251,7 +251,7 @@ def check_together(
     Examples
     --------
     >>> [fault.message for fault in check_together("mirror", ["eye"])]
-    ['eye is given with mirror; it goes with quarter, medallion, p4mm, p3m1 or p6mm. Leave eye out.']
+    ['eye is given with mirror; it goes with quarter, medallion, p4mm, p3m1, p6mm or star. Leave eye out.']
     """
     faults = []
     for name in given:

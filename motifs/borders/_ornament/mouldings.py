@@ -7,7 +7,7 @@ import math
 import numpy as np
 import shapely
 from shapely.affinity import rotate, scale, translate
-from shapely.geometry import Point, Polygon
+from shapely.geometry import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
@@ -157,10 +157,12 @@ class Dentils(Ornament):
         return found if len(found) == 4 else self.cut_corner(rhomb(middle, middle, reach, reach))
 
     def _leaves(self, reach: float) -> BaseGeometry:
-        """Return four leaves about the origin, into the corners of a square so far out."""
+        """Return four leaves about the origin, into the corners of a square so far out, if any."""
         near, far = 0.75 * self.strap, math.sqrt(2) * reach
+        if far <= near:
+            return Polygon()
         leaf = lens(0, near, far, _LEAF * (far - near))
-        return shapely.union_all([rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)])
+        return MultiPolygon([rotate(leaf, 45 + 90 * k, origin=(0, 0)) for k in range(4)])
 
     def _slit(self, broad: float) -> list[Points]:
         """Return the slender slit in a tooth so broad about x = 0; none where it cannot be cut."""

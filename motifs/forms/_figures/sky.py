@@ -50,7 +50,7 @@ SUN = Build("a sun", (120, 64), least=15)
 SUN_DISC, LONG_RAY, SHORT_RAY = 21.0, 60.0, 43.0
 """Radius of the disc and reach of the rays by turns: rays of one length make a cog."""
 
-SUN_LOW = 7.0
+SUN_LOW = 8.0
 """Degrees that are left free over the ground at either side: a ray that lies on it is part of it."""
 
 RAY_BELLY = {True: (38.0, 0.40), False: (30.0, 0.30)}

@@ -30,7 +30,7 @@ __all__ = ["Kind", "fill_with_whole"]
 _COPY = 0.4
 """Of its size: a copy smaller than this is no longer seen as one of the row."""
 
-_BEAD = 0.3
+_BEAD = 0.5
 """Of the radius of the chief opening: smaller beads are crumbs."""
 
 _STRUNG = 3
