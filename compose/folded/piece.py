@@ -180,7 +180,7 @@ def _drawn(
     kept = {"strap": promise.strap, "smallest": promise.smallest, "rim": rim}
     if asked.folded.snipped:
         fold, star = snipped_star(size=size, count=asked.count)
-        pierced = asked.rings or asked.seed is not None or asked.eye
+        pierced = asked.rings or asked.seed is not None or asked.eye or asked.gap
         return fold, _ringed(asked, fold, kept, star.kept) if pierced else star, ()
     fold = fold_of_kind(asked.kind, size=size, **{name: getattr(asked, name) for name in TAKERS})
     if asked.words is not None:

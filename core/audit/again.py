@@ -15,6 +15,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import STRtree
 
+from canivet.errors import DoesNotFit
+
 from .boundary import GRID, Boundary, Flags, Ints
 from .limbs import KnownLimbs, Limb, find_limbs
 from .necks import Necks, find_chords, necks_of, possible_ends
@@ -68,12 +70,16 @@ class Measures:
     def find_necks(self, boundary: Boundary, limit: float) -> Necks:
         """Find every neck no wider than `limit`, as `canivet.audit.necks.find_necks` does."""
         last = self._boundary
-        if last is None or not limit <= self._reach <= _WIDER * limit:
-            self._reach = limit
-            self._vertex, self._segment = find_chords(boundary, limit)
+        reach, chords = self._reach, (self._vertex, self._segment)
+        if last is None or not limit <= reach <= _WIDER * limit:
+            reach, chords = limit, find_chords(boundary, limit)
         elif last is not boundary:
-            self._vertex, self._segment = self._about_changes(last, boundary)
-        self._boundary = boundary
+            try:
+                chords = self._about_changes(last, boundary)
+            except DoesNotFit:  # too dense for so wide a search
+                reach, chords = limit, find_chords(boundary, limit)
+        # all at once: a search that does not end leaves what was known as it was
+        self._boundary, self._reach, (self._vertex, self._segment) = boundary, reach, chords
         necks = necks_of(boundary, self._vertex, self._segment)
         return necks.take(np.flatnonzero(necks.width <= limit))
 

@@ -162,9 +162,9 @@ def cartouche(
 
     Notes
     -----
-    The middle of it, two thirds of its width and a third of its height, is plain: lettering that is cut out
-    and placed there has it for a panel. It is about 1.48 times as broad as high; a box of other proportions
-    gets the largest that fits.
+    The middle of it, two thirds of its width and three tenths of its height, is plain: lettering that is cut
+    out and placed there has it for a panel. It is about 1.48 times as broad as high; a box of other
+    proportions gets the largest that fits.
 
     References
     ----------
@@ -172,10 +172,11 @@ def cartouche(
 
     Examples
     --------
-    >>> paper = cartouche(width=84, height=57)
     >>> from shapely import box
-    >>> paper.covers(box(14, 19, 70, 38))
-    True
+    >>> from shapely.affinity import scale
+    >>> middle = box(1 / 6, 0.24, 5 / 6, 0.44)
+    >>> [cartouche(width=w, height=0.68 * w).covers(scale(middle, w, w, origin=(0, 0))) for w in (84, 250)]
+    [True, True]
     """
     draw = partial(draw_cartouche, strap=strap, smallest=smallest, seed=seed)
     return draw_figure(CARTOUCHE, draw, width, height, strap=strap, smallest=smallest)

@@ -228,7 +228,7 @@ def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 def _tuft(
     pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float, width: float
 ) -> None:
-    """Draw blades that fan out of one root: the tallest off the middle, the outer ones lower and bowed.
+    """Draw blades that fan out, each from a root of its own: the tallest off the middle, the outer ones lower and bowed.
 
     None leans out over the ends of the ground, which is so wide.
     """

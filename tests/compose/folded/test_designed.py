@@ -240,7 +240,7 @@ def test_a_plan_of_a_fold_is_of_its_packet():
 
 
 @pytest.mark.parametrize(
-    "given", [{"rings": (Ring("hearts"), Ring("drops", fill=True)), "eye": 4.0}, {"seed": 3}]
+    "given", [{"rings": (Ring("hearts"), Ring("drops", fill=True)), "eye": 4.0}, {"seed": 3}, {"gap": 2.0}]
 )
 def test_a_star_is_pierced_by_rings_and_keeps_the_form_its_snip_gives(given):
     whole, pierced = (

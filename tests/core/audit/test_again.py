@@ -103,6 +103,19 @@ def test_another_audit_of_the_same_paper_measures_nothing(searched):
     assert len(first.necks) == len(second.necks) > 0 < len(second.limbs)
 
 
+def test_a_search_that_does_not_end_leaves_what_was_known_as_it_was(monkeypatch):
+    frame = box(0, 0, 40, 30) - box(2, 2, 38, 28)
+    known = Measures()
+    check_strength(frame, strap=1.5, known=known)
+    with monkeypatch.context() as patched:
+        patched.setattr(again, "find_chords", lambda *_: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            check_strength(frame, strap=6.0, known=known)
+    after = check_strength(frame, strap=6.0, known=known)
+    assert after == check_strength(frame, strap=6.0)
+    assert not after.holds
+
+
 def test_a_copy_of_what_was_measured_is_not_touched_by_a_later_audit():
     frame = box(0, 0, 40, 30) - box(2, 2, 38, 28)
     known = Measures()
