@@ -7,12 +7,13 @@ from lattice_checks import (
     assert_cut_as_asked,
     assert_mirrored,
 )
+from shapely.affinity import rotate
 from shapely.geometry import Point
 from strategies import PLAIN
 from support import rings_of
 
 from canivet.motifs.lattices.radial import sunburst_lattice
-from canivet.motifs.lattices.spiral import spiral_lattice, sunflower
+from canivet.motifs.lattices.spiral import spiral_lattice
 from canivet.motifs.outlines import arch, oval, rectangle
 
 LATTICES = [sunburst_lattice, spiral_lattice]
@@ -51,41 +52,60 @@ def test_a_sunburst_begins_with_a_disc_and_twelve_rays():
     assert len(ring) == 12
 
 
-def test_seeds_of_a_sunflower_turn_by_the_golden_angle_and_have_equal_room():
-    # derived: 360°·(1 − 1/φ) = 137.50776°; n seeds within r, so n/r² is constant
-    seeds = sunflower(50, 4)
-    turn = np.diff(np.arctan2(seeds[:, 1], seeds[:, 0])) % (2 * math.pi)
-    assert np.degrees(turn) == pytest.approx(137.50776, abs=1e-4)
-    out = np.hypot(*seeds.T)
-    assert np.searchsorted(out, 25) / np.searchsorted(out, 50) == pytest.approx(0.25, abs=0.01)
+@pytest.fixture(scope="module")
+def whirl():
+    return spiral_lattice(within=oval(width=180, height=180), pitch=7, strap=1.2)
 
 
-def beyond_the_eye(paper, pitch=7):
-    """The eye takes the room of the first cells, and those beside it are larger."""
-    return [o for o in rings_of(paper) if o.distance(paper.envelope.centroid) > 2.5 * pitch]
+def petals_of(paper):
+    """Openings by their distance from the middle, that distance, and the angle about it in degrees."""
+    openings = np.array(rings_of(paper))
+    out = shapely.get_coordinates(shapely.centroid(openings)) - paper.envelope.centroid.coords[0]
+    order = np.argsort(np.hypot(*out.T))
+    return openings[order], np.hypot(*out[order].T), np.degrees(np.arctan2(*out[order].T[::-1]))
 
 
-def test_the_cells_of_a_spiral_are_of_about_one_size():
-    paper = spiral_lattice(within=rectangle(width=120, height=160))
-    safe = paper.envelope.buffer(-20)
-    areas = np.array([o.area for o in beyond_the_eye(paper) if safe.contains(o)])
-    assert len(areas) > 100
-    assert areas.std() < 0.15 * areas.mean()
+def test_petals_of_a_whirl_follow_an_equiangular_spiral(whirl):
+    # Bernoulli's spiral crosses every ray at one angle, here 48 degrees: the turn is tan 48° · ln(r2/r1)
+    _, far, turn = petals_of(whirl)
+    first, following = slice(9, 25), slice(25, 41)  # after the eye and eight petals; 16 in each
+    assert np.ptp(far[following]) < 1e-6
+    ahead = turn[first] + np.degrees(math.tan(math.radians(48)) * np.log(far[following][0] / far[first]))
+    off = (ahead[:, None] - turn[following] + 180) % 360 - 180
+    assert sorted(np.abs(off).argmin(axis=1)) == list(range(16))
+    assert np.abs(off).min(axis=1).max() < 1
 
 
-def test_the_cells_of_a_spiral_at_the_rim_are_no_lumps_and_no_crumbs():
-    areas = shapely.area(beyond_the_eye(spiral_lattice(within=oval(width=101.6, height=152.4))))
-    assert areas.max() < 1.9 * np.median(areas)
-    assert areas.min() > 0.5 * np.median(areas)
+def test_a_whirl_in_a_round_is_the_same_turned_by_an_eighth(whirl):
+    assert whirl.symmetric_difference(rotate(whirl, 45, origin="centroid")).area < 1e-3 * whirl.area
 
 
-def test_arms_of_a_spiral_are_stouter_than_its_ties_and_there_is_nothing_between():
-    openings = inner_cells(spiral_lattice(within=rectangle(width=120, height=160), strap=1.0, roundness=0))
-    one, other = shapely.STRtree(openings).query(openings, predicate="dwithin", distance=1.7)
-    apart = shapely.distance(np.array(openings)[one], np.array(openings)[other])[one < other]
-    ties, arms = np.abs(apart - 1.0) < 0.05, np.abs(apart - 1.6) < 0.05
-    assert min(ties.sum(), arms.sum()) > 100
-    assert (ties | arms).mean() > 0.9
+def test_arms_of_a_whirl_divide_so_that_no_petal_grows_past_twice_another(whirl):
+    openings, far, _ = petals_of(whirl)
+    inner = (far > 1) & (far < 65)
+    assert inner.sum() > 100
+    areas = shapely.area(openings[inner])
+    assert areas.max() < 2.1 * areas.min()
+
+
+def test_petals_of_a_whirl_come_no_nearer_to_each_other_than_the_strap_and_not_much_less_near(whirl):
+    openings, far, _ = petals_of(whirl)
+    openings = openings[far < 65]
+    one, other = shapely.STRtree(openings).query(openings, predicate="dwithin", distance=4)
+    apart = shapely.distance(openings[one], openings[other])[one != other]
+    nearest = np.full(len(openings), np.inf)
+    np.minimum.at(nearest, one[one != other], apart)
+    assert nearest.min() > 1.2 * 0.999
+    assert np.median(nearest) < 1.2 * 1.6
+
+
+@pytest.mark.parametrize("strap", [0.8, 1.2, 1.6])
+def test_petals_of_a_whirl_at_the_rim_are_no_lumps_and_no_crumbs(strap):
+    areas = shapely.area(
+        np.array(rings_of(spiral_lattice(within=oval(width=101.6, height=152.4), strap=strap)))
+    )
+    assert np.sort(areas)[-2] < 2.3 * np.median(areas)  # the eye is larger
+    assert areas.min() > 0.12 * np.median(areas)
 
 
 @pytest.mark.parametrize("place", [(0.0, 0.0), (1.0, 1.0), (-0.3, 0.5), (0.5, 1.4)])
