@@ -33,6 +33,9 @@ _STRETCH = 0.1
 _SLIMMER = 0.94
 """Of their width, that slots are made slimmer to at most so that a column of them fits beside each side."""
 
+_SMALLER = 0.6
+"""Of its size: the smallest almond that stands for one the edge would cut; the rim takes the rest."""
+
 
 @motif("lattice")
 def round_holes(
@@ -128,8 +131,8 @@ def slots(
     length: Annotated[float, Share("length of a slot and the strap above it, in pitches", 1.2, 8)] = 2.7,
     ends: Annotated[str, Choice("how a slot ends", "pointed", "round")] = "pointed",
     smallest: Smallest = 0.5,
-    grade: Grade = 0.0,
-    toward: Toward = "foot",
+    grade: Grade = 0.45,
+    toward: Toward = "edge",
     fit: Fit = True,
 ) -> Polygon:
     """Upright slots side by side, every other row half a slot higher, pointed like almonds or round-ended.
@@ -152,10 +155,10 @@ def slots(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     grade : float
-        How much smaller openings get toward one side: 0 to 1, default 0.
+        How much smaller openings get toward one side: 0 to 1, default 0.45.
     toward : str
         ``foot``, ``head``, ``left``, ``right``, ``middle``, ``edge`` or ``vignette``, the opening that the
-        ground goes round; default ``foot``.
+        ground goes round; default ``edge``, so that they swell in the middle.
     fit : bool
         Whether the pitch gives way a little so that whole cells fill the region's box. Default True.
 
@@ -173,7 +176,7 @@ def slots(
     -----
     A slot w wide and l long with round ends has an area of w·l − (1 − π/4)·w². Almonds reach into the white
     between those beside them, where straps grow wider toward the points; at a level edge half of one stands
-    as a pointed arch, and along a curved one smaller almonds and beads do.
+    as a drop, and along a curved one smaller almonds do.
 
     Examples
     --------
@@ -200,9 +203,9 @@ def slots(
         room = (x + wide / 2 - region.bounds[0]) / almond[:, 0].max()
         almond = almond * (room if _SLIMMER < room < 1 else 1.0, 1.0)  # those along the sides stay whole
         rows = [_grid(region, (2 * wide, high), (x, y), by) for by in ((0.25, 0.5), (0.75, 1))]
-        kinds = [Kind(almond, np.concatenate(rows), cut="halved")]
+        kinds = [Kind(almond, np.concatenate(rows), cut="halved", least=_SMALLER)]
         return fill_with_whole(
-            within, region, kinds, strap=strap, smallest=smallest, grade=grade, toward=toward
+            within, region, kinds, strap=strap, smallest=smallest, grade=grade, toward=toward, beads=False
         )
     half = high / 2 - wide / 2
     round_end = circle((wide - strap) / 2)

@@ -23,12 +23,16 @@ from canivet.motifs.shapes.rounds import largest_parts
 from .grading import kept_sizes
 from .region import beside_edge, pierce_or_refuse
 from .repeat import circle
-from .trim import ROUND_OUT, holds_circle, inscribed, lie_inside
+from .trim import ROUND_OUT, holds_circle, inscribed, lie_inside, softened
 
 __all__ = ["Kind", "fill_with_whole"]
 
 _COPY = 0.4
 """Of its size: a copy smaller than this is no longer seen as one of the row."""
+
+_HEAD, _FOOT = 0.9, 0.6
+"""How round the corners of an opening that a level edge halves are made, so that it ends like a drop; and up
+to what share of its height, since its point stays."""
 
 _BEAD = 0.5
 """Of the radius of the chief opening: smaller beads are crumbs."""
@@ -63,15 +67,18 @@ class Kind:
         Corners about the middle, shape (m, 2), counter-clockwise; it mirrors itself about both axes.
     places : ndarray
         Where the middles lie, shape (n, 2); they must reach beyond the region.
+    least : float
+        Of its size: the smallest copy that takes the place of one. Default 0.4.
     cut : "copied", "halved" or "dropped"
         What becomes of one that the edge passes through: a smaller copy takes its place, for which the shape
         must lie inside the ellipse as wide and as high as it is; or one does unless the rest mirrors itself
-        about its upright axis; or it is left out.
+        about its upright axis, which is then rounded; or it is left out.
     """
 
     shape: Points
     places: Points
     cut: Literal["copied", "halved", "dropped"] = "copied"
+    least: float = _COPY
 
 
 def fill_with_whole(
@@ -83,6 +90,7 @@ def fill_with_whole(
     smallest: float,
     grade: float = 0.0,
     toward: str = "foot",
+    beads: bool = True,
 ) -> Polygon:
     """Pierce the piece with openings that lie a strap apart, smaller ones and beads along the region's edge.
 
@@ -98,6 +106,8 @@ def fill_with_whole(
         mm; a kind that cannot be cut at all is left out.
     grade, toward
         How much smaller openings get, and where; they shrink about their own middles.
+    beads : bool
+        Whether beads are strung where paper is dark beside the edge.
 
     Returns
     -------
@@ -123,7 +133,7 @@ def fill_with_whole(
         edge += _beside(kind, kind.places[beside], region, smallest)
     bead = max(smallest, _BEAD * inscribed(Polygon(kinds[0].shape)))
     rim = region.difference(region.buffer(-reach))
-    for _ in range(_STRUNG):
+    for _ in range(_STRUNG if beads else 0):
         edge.append(_beads(np.concatenate(edge), rim, bead, strap, inscribed(Polygon(kinds[0].shape))))
     found = _graded(np.concatenate(edge), region, smallest, grade, toward)
     return pierce_or_refuse(within, region, [*rings, shapely.get_exterior_ring(found)])
@@ -143,7 +153,16 @@ def _beside(kind: Kind, places: Points, region: Polygon | MultiPolygon, smallest
     formed = (
         _is_form(rest, cut, places, smallest) if kind.cut == "halved" else np.zeros(len(rest), dtype=bool)
     )
-    return [laid[whole], rest[formed], _copies(kind.shape, rest[~formed], smallest)]
+    return [laid[whole], _drops(rest[formed], places[formed]), _copies(kind, rest[~formed], smallest)]
+
+
+def _drops(arches: Shapes, middles: Points) -> Shapes:
+    """Round the foot of arches that are left of openings about some middles, not their points."""
+    about = shapely.points(middles)
+    tall = shapely.hausdorff_distance(arches, about)
+    tips = shapely.difference(arches, shapely.buffer(about, _FOOT * tall))
+    drops: Shapes = largest_parts(shapely.union(softened(arches, _HEAD), tips))
+    return drops
 
 
 def _is_form(rest: Shapes, cut: Shapes, places: Points, smallest: float) -> Flags:
@@ -160,16 +179,17 @@ def _is_form(rest: Shapes, cut: Shapes, places: Points, smallest: float) -> Flag
     return form
 
 
-def _copies(shape: Points, rest: Shapes, smallest: float) -> Shapes:
-    """Return the largest copy of a shape in each rest, where one is worth cutting.
+def _copies(kind: Kind, rest: Shapes, smallest: float) -> Shapes:
+    """Return the largest copy of a kind's shape in each rest, where one is worth cutting.
 
     The rest is squeezed until the ellipse round the shape is a circle, and the circle inscribed in it.
     """
+    shape = kind.shape
     wide, high = np.ptp(shape, axis=0)
     squeezed = shapely.transform(rest, lambda points: points * (1, wide / high))
     middles, radii, owner = _circles_inside(squeezed)
     sizes = radii / (wide / 2)
-    worth = (sizes >= _COPY) & (sizes * inscribed(Polygon(shape)) >= smallest)
+    worth = (sizes >= kind.least) & (sizes * inscribed(Polygon(shape)) >= smallest)
     worth &= np.bincount(owner, minlength=len(rest))[owner] == 1
     at = (middles / (1, wide / high))[worth]
     copies: Shapes = _solids(at[:, None] + sizes[worth][:, None, None] * shape)

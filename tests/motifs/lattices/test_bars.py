@@ -136,7 +136,7 @@ def test_holes_and_almonds_are_never_cut_off_askew_at_the_rim(outline, asked):
 def test_almonds_lie_a_strap_apart_beside_and_above_each_other():
     # the nearest of two is a strap off, whatever the proportions: derived in `_almond`
     for length, strap in ((1.2, 1.2), (2.7, 0.8), (6, 1.6)):
-        paper = slots(within=rectangle(width=80, height=120), strap=strap, length=length, fit=False)
+        paper = slots(within=rectangle(width=80, height=120), strap=strap, length=length, fit=False, grade=0)
         whole = [one for one in rings_of(paper) if shapely.box(20, 30, 60, 90).contains(one)]
         _, apart = shapely.STRtree(whole).query_nearest(whole, exclusive=True, return_distance=True)
         assert apart == pytest.approx(strap, abs=0.02)
@@ -258,3 +258,23 @@ def test_a_region_in_two_parts_is_filled_in_both():
     heights = np.array([opening.centroid.y for opening in rings_of(paper)])
     assert (heights < 30).any()
     assert (heights > 60).any()
+
+
+def test_slots_swell_toward_the_middle_and_end_in_drops_at_a_level_edge():
+    paper = slots(within=rectangle(width=101.6, height=152.4), strap=1.2)
+    openings = np.array(rings_of(paper))
+    areas, middle = shapely.area(openings), shapely.Point(50.8, 76.2)
+    far = shapely.distance(shapely.centroid(openings), middle)
+    assert np.corrcoef(far, areas)[0, 1] < -0.7
+    top = openings[np.abs(shapely.bounds(openings)[:, 3] - 149.4) < 0.5]
+    drops = top[shapely.area(top) < 0.7 * np.median(areas)]
+    assert len(drops) >= 8
+    for drop in drops:
+        points = shapely.get_coordinates(drop)
+        level = points[points[:, 1] > points[:, 1].max() - 0.02]
+        assert np.ptp(level[:, 0]) < 0.75 * np.ptp(points[:, 0])  # its foot is rounded, not chopped
+
+
+def test_no_crumb_is_left_of_slots_along_an_oval():
+    areas = shapely.area(np.array(rings_of(slots(within=oval(width=101.6, height=152.4), grade=0))))
+    assert areas.min() > 0.55**2 * np.median(areas)

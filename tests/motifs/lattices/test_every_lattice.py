@@ -63,7 +63,8 @@ def test_an_opening_of_the_piece_keeps_its_own_rim_and_leaves_no_island(name):
 @pytest.mark.parametrize("name", ["herringbone-lattice", "ogee-lattice", "fish-scale-lattice", "slots"])
 def test_an_opening_at_the_rim_is_never_two_fused(name, outline):
     # whole cells are alike, and most are whole: none is larger, and none goes round the end of a bar
-    openings = rings_of(LATTICES[name](within=outline(width=101.6, height=152.4)))
+    even = {"grade": 0} if name == "slots" else {}
+    openings = rings_of(LATTICES[name](within=outline(width=101.6, height=152.4), **even))
     areas = shapely.area(openings)
     assert areas.max() <= 1.01 * sorted(areas)[len(areas) // 2]
     if name == "herringbone-lattice":

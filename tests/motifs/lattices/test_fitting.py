@@ -37,9 +37,10 @@ def proportions(paper: Polygon) -> float:
 @pytest.mark.parametrize("name", FITTED)
 def test_cells_are_squashed_by_no_more_than_a_twentieth(name: str) -> None:
     motif = catalogue()[name]
+    even = {"grade": 0} if "grade" in motif.parameters else {}
     for width, height in BOXES:
         fitted, plain = (
-            motif.draw(within=rectangle(width=width, height=height), fit=f) for f in (True, False)
+            motif.draw(within=rectangle(width=width, height=height), fit=f, **even) for f in (True, False)
         )
         squash = math.log(proportions(fitted) / proportions(plain))
         assert abs(squash) < MOST.get(name, 0.05) + 1e-3, (width, height)
