@@ -30,6 +30,7 @@ __all__ = [
     "drop",
     "lancet",
     "pierced_blade",
+    "pointed",
     "rounded",
     "side_veins",
     "stroke",
@@ -42,6 +43,10 @@ than this curls."""
 
 _FLOOR = 1.05
 """Share of half a strap that a stem keeps: what closing, flattening and snapping may take, and some more."""
+
+_EASED, _PASSING = 1.05, 4
+"""Share of the finest half-width to which a point swells, since it comes near it only by and by; power by
+which the greater of two half-widths takes over: the higher, the sharper the bend."""
 
 _STEP = 0.5
 """mm from one sample to the next on short lines: chords within 0.01 mm of a bend of 3 mm radius."""
@@ -99,6 +104,17 @@ class Blade:
     line: Points
     half: Points
     outline: Polygon
+
+
+def pointed(half: Points, left: Points, finest: float) -> Points:
+    """Return half-widths, never under the finest, that run out to a point without a shoulder.
+
+    `left` is the way left to the point at each. The finest swells from nothing, as a lancet does, and passes
+    over into the half-width asked for without a kink.
+    """
+    floor = _EASED * finest * -np.expm1(-POINT * left / finest)
+    eased: Points = (np.maximum(half, 0) ** _PASSING + floor**_PASSING) ** (1 / _PASSING)
+    return np.maximum(eased, 1e-3)
 
 
 def blade(

@@ -287,7 +287,7 @@ def grass(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A strip of ground from side to side with tufts of grass: blades tall and short by turns, some bowed.
+    """A strip of ground from side to side with tufts of grass: blades broad and fine, some bowed, and ears.
 
     Parameters
     ----------
@@ -314,14 +314,15 @@ def grass(
 
     Notes
     -----
-    The ground spans the whole width and ends upright at both sides, so that it can join a frame. It is at
-    most 2.2 times as high as wide; a higher box is filled so far.
+    The ground spans the whole width and ends upright at both sides, so that it can join a frame. A tuft has
+    more blades, and ears, the more straps it is high. It is at most 2.2 times as high as wide; a higher box
+    is filled so far.
 
     Examples
     --------
     >>> paper = grass(width=90, height=40)
     >>> from shapely import box
-    >>> paper.covers(box(0.01, 0.01, 89.99, 1.5))
+    >>> paper.covers(box(0.01, 0.01, 89.99, 1.3))
     True
     """
     draw = partial(draw_grass, strap=strap, smallest=smallest, seed=seed)

@@ -15,8 +15,8 @@ import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
-from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, stroke
-from canivet.motifs.shapes.lines import distances_along
+from canivet.motifs.forms._strokes import POINT, Blade, band, blade, pierced_blade, pointed, stroke
+from canivet.motifs.shapes.lines import distances_along, points_at
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part, parts_fitting
 
@@ -177,6 +177,15 @@ class Pen:
         self.lay(stroke(line, np.maximum(wide, least)))
         drawn: Points = line / self.scale
         return drawn
+
+    def blade(self, line: Points, halves: Sequence[float]) -> None:
+        """Draw a line along its samples, its half-widths spread evenly, that runs out to a point."""
+        way = self.mm(line)
+        run = distances_along(way)
+        # samples stand closer towards the point, which else would be cut off in chords
+        at = run[-1] * (1 - np.linspace(1, 0, len(way)) ** 2)
+        half = np.interp(at, run, swelling(halves, len(run))) * self.unit
+        self.lay(stroke(points_at(way, at, along=run), pointed(half, run[-1] - at, FINEST * self.strap)))
 
     def mass(self, points: Places, corners: Sequence[int] = ()) -> Polygon:
         """Draw a closed shape through points, smooth save at the corners."""

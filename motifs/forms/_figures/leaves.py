@@ -8,14 +8,16 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import shapely
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve, swelling
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
-from canivet.motifs.forms._strokes import lancet
+from canivet.motifs.forms._strokes import bezier, lancet
 from canivet.motifs.shapes.lines import along, directions, distances_along, points_at
 from canivet.motifs.shapes.openings import Points
+from canivet.motifs.shapes.rounds import closed
 
 __all__ = ["FERN", "GRASS", "LEAF", "draw_fern", "draw_grass", "draw_leaf"]
 
@@ -68,23 +70,73 @@ it at the least.
 """
 
 GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
-GROUND, TUFT_STEP = 2.4, 27.0
-"""Height of the ground, and about how far apart tufts stand: as wide as they are tall, so that they touch at the tips only."""
-
-BLADES, BLADE_HALF, SHORTER = (6, 9), 2.1, (0.60, 0.84)
-"""Blades of a tuft, fewest and most; half the width of one where it is broadest, in hundredths of the height of its tuft;
-how high every other one is, from and to, as shares: tall and short by turns.
+GROUND, MOUND, TUFT_STEP = (1.0, 1.4), 3.4, 78.0
+"""Height of the ground at its ends, in hundredths of the height and in straps at the least; how much higher it is under a tuft; about
+how far apart tufts stand: a tuft is not quite as wide as it is tall.
 """
 
-STAND, BENT = 0.46, 0.7
-"""Share of a tuft's room over which its blades stand, each from a root of its own; how often the outermost bow their heads."""
+TUFT_ROOM, CELL, FORK = 0.86, 1.1, (0.36, 0.5)
+"""Share of its room that a tuft fills where others stand beside it; radius in straps of the least white that blades enclose;
+radius of the forks in which they part, in hundredths of the height and in straps at the least: a sharp one tears.
+"""
 
-BLADE_SHAPE = (0.60, 0.88, 1.0, 0.86, 0.55, 0.1)
-"""Half-width of a blade from root to point, as shares of its most."""
+BLADES, BLADES_BY, CHIEF, BURR = (5, 15), 0.92, 6, 0.62
+"""Blades of a tuft, fewest and most; how many for the root of its height in straps: a larger one has more, not merely bigger;
+how many are drawn in any case, while others are left out that do not stand clear from that share of their way on.
+"""
 
-UPRIGHT = ((0.08, 0.30), (0.42, 0.70), (1.0, 1.0))
-BENT_OVER = ((0.10, 0.36), (0.34, 0.72), (0.70, 0.86), (1.0, 0.68))
-"""Way of a blade from its root: shares of how far out it reaches and how high. A bent one only bows its head."""
+BROAD, SLIM, FINE = (2.1, 1.9), (1.3, 1.4), (0.75, 1.0)
+"""Half-width of the three kinds of blade: in hundredths of the height, and at the least in those of the finest line."""
+
+BLADE_SHAPE = (0.72, 0.90, 1.0, 0.86, 0.60, 0.31, 0.0)
+"""Half-width of a blade from root to point, as shares of its most: drawn in at the root, then straight to its point."""
+
+UPRIGHT, BOWED, EAR = range(3)
+WAYS = (
+    ((0.24, 0.34), (0.55, 0.70), (1.0, 1.0)),
+    ((0.48, 0.92), (0.94, 1.74), (1.0, 0.46)),
+    ((0.20, 0.40), (0.46, 0.86), (1.0, 1.0)),
+)
+"""How each kind of blade goes from its root: the hull of its curve, across and up as shares of the way to its tip. A bowed one goes
+over in a round and hangs.
+"""
+
+TUFTS = (
+    (
+        (0.02, -0.14, 1.00, BROAD, UPRIGHT), (-0.17, -0.80, 0.70, BROAD, UPRIGHT), (0.19, 0.84, 0.60, BROAD, UPRIGHT),
+        (0.05, 0.50, 0.88, FINE, EAR), (-0.22, -0.94, 0.27, SLIM, BOWED), (0.23, 0.94, 0.31, SLIM, BOWED),
+        (-0.13, -0.26, 0.80, SLIM, UPRIGHT), (0.16, 0.66, 0.74, SLIM, UPRIGHT), (0.19, 0.10, 0.44, FINE, UPRIGHT),
+        (-0.16, -0.58, 0.90, FINE, EAR), (-0.24, -0.74, 0.13, FINE, UPRIGHT),
+        (0.26, 0.76, 0.15, FINE, UPRIGHT), (-0.20, -0.96, 0.52, FINE, UPRIGHT),
+    ),
+    (
+        (-0.03, 0.24, 1.00, BROAD, UPRIGHT), (-0.19, -0.76, 0.62, BROAD, UPRIGHT), (0.16, 0.90, 0.66, BROAD, UPRIGHT),
+        (0.13, 0.62, 0.90, FINE, EAR), (-0.23, -0.94, 0.28, SLIM, BOWED), (0.20, 0.94, 0.26, SLIM, BOWED),
+        (-0.15, -0.12, 0.80, SLIM, UPRIGHT), (-0.16, -0.48, 0.92, FINE, EAR), (0.08, 0.22, 0.46, FINE, UPRIGHT),
+        (0.23, 0.72, 0.13, FINE, UPRIGHT), (-0.26, -0.72, 0.15, FINE, UPRIGHT),
+        (-0.20, -0.92, 0.46, FINE, UPRIGHT), (0.18, 0.98, 0.46, FINE, UPRIGHT), (-0.13, -0.06, 0.46, FINE, UPRIGHT),
+    ),
+    (
+        (0.04, 0.12, 1.00, FINE, EAR), (-0.16, -0.66, 0.76, BROAD, UPRIGHT), (0.19, 0.80, 0.66, BROAD, UPRIGHT),
+        (-0.02, -0.22, 0.84, BROAD, UPRIGHT), (0.23, 0.94, 0.26, SLIM, BOWED), (-0.21, -0.94, 0.34, SLIM, BOWED),
+        (0.15, 0.50, 0.88, FINE, EAR), (0.06, 0.20, 0.50, SLIM, UPRIGHT),
+        (0.26, 0.80, 0.16, FINE, UPRIGHT), (-0.23, -0.80, 0.14, FINE, UPRIGHT),
+        (-0.14, -0.48, 0.94, FINE, EAR), (0.21, 0.98, 0.46, FINE, UPRIGHT), (-0.18, -0.90, 0.58, FINE, UPRIGHT),
+    ),
+)
+"""Blades of each tuft, those first without which it is none: where one springs and where its tip is, across in shares of half
+the tuft's room, up in shares of its height; which width; which kind. Of a bowed one, up is where it is highest.
+"""
+
+EAR_LONG, EAR_LEAST, GRAIN, GRAIN_OFF, GRAIN_LONG, STALK = 0.30, 5, 0.85, 25.0, 3.3, (1.3, 1.0)
+"""Share of its stalk that an ear takes, and its fewest grains: with less it is a blade; half a grain's width, in hundredths of the
+height; degrees it stands off; its length in widths; half the stalk's width from its root up, in those of the finest line.
+"""
+
+SPROUT, SPROUT_FINEST = ((1.0, 12.0), (6.6, 7.6)), 0.9
+"""Tips of the low blades at either end of the ground of a single tuft, from their roots: across and up; half-width of the finest line
+from which there are none.
+"""
 # fmt: on
 
 
@@ -206,51 +258,82 @@ def _light_in(pen: Pen, spine: Points, half: float) -> Polygon:
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a strip of ground with tufts of blades, each from a root of its own, some with their heads bowed."""
+    """Return a strip of ground with tufts: blades of three widths from few roots, some bowed, and ears of grass."""
     chance = np.random.default_rng(seed)
     frame = (100 * box[0] / box[1], 100.0)
     pen = Pen(box, frame, strap=strap, smallest=smallest)
-    pen.crumb *= 1.6
-    width, ground = frame[0], max(100 * GROUND / GRASS.frame[1], 2.6 * pen.fine)
-    tufts = max(1, round(width / max(100 * TUFT_STEP / GRASS.frame[1], pen.units(13 * strap))))
+    pen.crumb = max(1.6 * pen.crumb, CELL * strap)
+    width, ground = frame[0], max(GROUND[0], pen.units(GROUND[1] * strap))
+    tufts = max(1, round(width / max(TUFT_STEP, pen.units(15 * strap))))
     tallest = int(chance.integers(0, tufts))
-    roots = [width * (k + 0.5 + 0.1 * chance.uniform(-1, 1)) / tufts for k in range(tufts)]
-    x = np.linspace(0, width, 80)
-    off = (x - np.array(roots)[:, None]) / (0.3 * width / tufts)
-    swell: Points = np.exp(-(off**2)).sum(axis=0)
-    pen.slab([*np.column_stack([x, 0.72 * ground * (1 + 0.7 * swell)]), (width, 0), (0, 0)])
-    for k, root in enumerate(roots):
-        tall = 100.0 if k == tallest else 100 * chance.uniform(0.6, 0.85)
-        _tuft(pen, chance, np.array([root, 0.9 * ground]), tall, 0.5 * width / tufts, width)
+    room = 0.5 * width / tufts
+    astray, fill = (0.1, TUFT_ROOM) if tufts > 1 else (0.0, 1.0)
+    roots = [room * (2 * k + 1 + astray * chance.uniform(-1, 1)) for k in range(tufts)]
+    talls = [100.0 if k == tallest else 100 * chance.uniform(0.62, 0.86) for k in range(tufts)]
+    x = np.linspace(0, width, 120)
+    swell = np.exp(-(((x - np.array(roots)[:, None]) / (0.42 * room)) ** 2)).sum(axis=0)
+    pen.slab([*np.column_stack([x, ground + MOUND * swell]), (width, 0), (0, 0)])
+    for root, tall in zip(roots, talls, strict=True):
+        _tuft(pen, chance, np.array([root, ground + 0.5 * MOUND]), tall, fill * room)
+    if tufts == 1 and pen.fine < SPROUT_FINEST:
+        for end, side in ((0.0, 1), (width, -1)):
+            _sprout(pen, chance, np.array([end, 0.5 * ground]), side)
+    radius = max(FORK[0] * pen.unit, FORK[1] * strap)
+    whole = closed(shapely.union_all(pen.blacks), radius, sides=12)
+    pen.blacks = list(shapely.get_parts(whole.intersection(shapely.box(0, 0, box[0], 2 * box[1]))))
     return pen
 
 
-def _tuft(
-    pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float, width: float
-) -> None:
-    """Draw blades that fan out, each from a root of its own: the tallest off the middle, the outer ones lower and bowed.
+def _sprout(pen: Pen, chance: np.random.Generator, root: Points, side: float) -> None:
+    """Draw low blades that lean to one side."""
+    half = max(FINE[0], pen.fine)
+    for k, (out, up) in enumerate(SPROUT):
+        way = np.array([side * out * some(chance, 0.1), up * some(chance, 0.15)])
+        foot = root + (side * 1.05 * half * (1 + 1.9 * k), 0)
+        line = bezier(foot, foot + way * (0.1, 0.4), foot + way * (0.4, 0.75), foot + way)
+        if not _stands_free(pen, line):
+            return
+        pen.blade(line, [half * part for part in BLADE_SHAPE])
 
-    None leans out over the ends of the ground, which is so wide.
-    """
-    thick = max(1.9 * pen.fine, BLADE_HALF * tall / 100)
-    most = int(np.clip(1 + 2 * STAND * room / (1.9 * thick + 1.5 * pen.gap), 3, BLADES[1]))
-    count = int(chance.integers(min(BLADES[0], most), most + 1))
-    middle = 0.25 * chance.uniform(-1, 1)
-    places = np.linspace(-1, 1, count) + 0.2 / count * chance.uniform(-1, 1, count)
-    chief = int(np.argmin(abs(places - middle)))
-    for k, u in enumerate(places):
-        off = u - middle
-        share = 1.0 if (k - chief) % 2 == 0 else chance.uniform(*SHORTER)
-        high = (tall - root[1]) * (1 - 0.55 * abs(off) ** 1.3) * share
-        foot = root + (STAND * room * u, 0)
-        own = thick * (1.0 if k == chief else some(chance, 0.12))
-        out = np.clip(root[0] + room * (u + 0.03 * chance.uniform(-1, 1)), own, width - own) - foot[0]
-        bent = k in (0, count - 1) and chance.uniform() < BENT
-        way = [
-            foot - (0, 0.4 * root[1]),
-            *(
-                foot + np.array(at) * (out, high * some(chance, 0.03))
-                for at in (BENT_OVER if bent else UPRIGHT)
-            ),
-        ]
-        pen.limb(way, [own * part for part in BLADE_SHAPE], point=True)
+
+def _tuft(pen: Pen, chance: np.random.Generator, root: Points, tall: float, room: float) -> None:
+    """Draw one of the tufts, so many of its blades as it has room for, or its mirror image."""
+    blades = TUFTS[int(chance.integers(len(TUFTS)))]
+    hand = float(chance.choice([-1, 1]))
+    count = int(np.clip(round(BLADES_BY * math.sqrt(tall * pen.unit / pen.strap)), *BLADES))
+    for k, (at, out, up, (half, least), kind) in enumerate(blades[:count]):
+        foot = root + (hand * room * at, 0)
+        across = hand * room * (out - at + 0.025 * chance.uniform(-1, 1))
+        way = np.array([across, up * (some(chance, 0.04) if k else 1) * tall - root[1]])
+        first, second, end = (foot + way * np.array(shares) for shares in WAYS[kind])
+        line = bezier(foot, first, second, end)
+        if k >= CHIEF and not _stands_free(pen, line):
+            continue
+        if kind != EAR or not _ear(pen, line, tall):
+            wide = max(half * tall / 100, least * pen.fine)
+            pen.blade(line, [wide * part for part in BLADE_SHAPE])
+
+
+def _stands_free(pen: Pen, line: Points) -> bool:
+    """Say whether the upper part of a blade would stand clear of all that is drawn, and not be a burr on it."""
+    upper = shapely.LineString(pen.mm(line[int(BURR * len(line)) :]))
+    clear = (pen.fine + 1.2 * pen.gap) * pen.unit
+    return bool(shapely.distance(upper, pen.blacks).min() > clear)
+
+
+def _ear(pen: Pen, line: Points, tall: float) -> bool:
+    """Draw a stalk with an ear, grains by turns to either side and one at the end; or say that it has no room."""
+    half = max(GRAIN * tall / 100, 1.15 * pen.fine)
+    long = 2 * GRAIN_LONG * half
+    step = 0.5 * (2 * half + pen.gap) / math.sin(math.radians(GRAIN_OFF))
+    run = float(distances_along(line)[-1])
+    count = int((EAR_LONG * run - long) / step) + 1
+    if count < EAR_LEAST:
+        return False
+    pen.limb(line[: int((1 - 0.5 * long / run) * len(line))], [share * pen.fine for share in STALK])
+    for k in range(count + 1):
+        at, ahead = along(line, 1 - (long + step * max(k - 0.4, 0)) / run)
+        off = GRAIN_OFF * (1 if k % 2 else -1) if k else 0
+        heading = math.degrees(math.atan2(ahead[1], ahead[0])) + off
+        pen.leaf(at, at + polar(heading, long), half)
+    return True
