@@ -250,8 +250,8 @@ def letter_round_oval(
     for letter in letters.each:
         half = letter.advance / 2 if letter.blank else sum(letter.shape.bounds[0::2]) / 2
         s = start + letter.at[0] + half
-        foot = points_at(feet, s, along=stations)
-        before, after = points_at(way, np.array([s - 0.05, s + 0.05]), along=stations)
+        foot = points_at(feet, s, run=stations)
+        before, after = points_at(way, np.array([s - 0.05, s + 0.05]), run=stations)
         ahead = after - before
         turn = math.atan2(ahead[1], ahead[0])
         at = foot - half * np.array([math.cos(turn), math.sin(turn)])

@@ -20,7 +20,7 @@ def distances_along(line: Points) -> Points:
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
 
 
-def points_at(line: Points, at: Points | float, *, along: Points | None = None) -> Points:
+def points_at(line: Points, at: Points | float, *, run: Points | None = None) -> Points:
     """Return the points of a line at some distances along it.
 
     Parameters
@@ -29,7 +29,7 @@ def points_at(line: Points, at: Points | float, *, along: Points | None = None) 
         Shape (n, 2), mm.
     at : float or ndarray
         mm from its start; beyond an end, that end.
-    along : ndarray, optional
+    run : ndarray, optional
         How far along each of its points counts as lying, shape (n,), where that is not `distances_along`.
 
     Returns
@@ -42,8 +42,8 @@ def points_at(line: Points, at: Points | float, *, along: Points | None = None) 
     >>> points_at(np.array([(0, 0), (3, 4), (3, 6)]), np.array([2.5, 6.0])).tolist()
     [[1.5, 2.0], [3.0, 5.0]]
     """
-    along = distances_along(line) if along is None else along
-    return np.stack([np.interp(at, along, line[:, axis]) for axis in (0, 1)], axis=-1)
+    run = distances_along(line) if run is None else run
+    return np.stack([np.interp(at, run, line[:, axis]) for axis in (0, 1)], axis=-1)
 
 
 def along(line: Points, share: float) -> tuple[Points, Points]:

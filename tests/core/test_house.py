@@ -1,9 +1,12 @@
 """The house: rooms in one line, an import only ever points left, and what a folder keeps to itself stays there."""
 
 import ast
+import re
 import subprocess
 import sys
+import tomllib
 from graphlib import CycleError, TopologicalSorter
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -25,6 +28,7 @@ INNER = {
 }
 """Folders of a room, in rows: a folder may use those in rows before its own, and none beside it."""
 
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 LONGEST_FILE = 400
 FULLEST_FOLDER = 14
 
@@ -152,6 +156,22 @@ def test_the_checks_on_imports_can_fail():
     assert is_kept_from("canivet.motifs.borders._x.y", "canivet.motifs.lattices.z")
     assert not is_kept_from("canivet.motifs.borders._x.y", "canivet.motifs.borders.z")
     assert not is_kept_from("canivet.motifs.borders._x.y", "canivet.motifs.borders._x.z")
+
+
+def test_every_library_that_is_imported_is_declared_and_its_reason_given():
+    declared = {re.split(r"[<>=\[]", one)[0] for one in PROJECT["dependencies"]}
+    # a distribution is the same however its name is written: PEP 503
+    makers = {
+        top: {re.sub(r"[-_.]+", "-", maker).lower() for maker in found}
+        for top, found in packages_distributions().items()
+    }
+    for module, path in MODULES.items():
+        imported = imports_in(path.read_text("utf-8"), module, is_package=path.name == "__init__.py")
+        for top in {name.split(".")[0] for name in imported} - sys.stdlib_module_names - {"canivet"}:
+            assert declared & makers.get(top, set()), f"{module} imports {top}: declare it in pyproject.toml"
+    _, reasons = (ROOT / "DEVELOPERS.md").read_text("utf-8").split("## Dependencies, and why")
+    rows = re.findall(r"^\| ([a-z][^|*]*) \|", reasons, re.M)
+    assert {name for row in rows for name in row.split(", ")} == declared
 
 
 def test_importing_the_package_loads_nothing_heavy():

@@ -171,7 +171,7 @@ def _toothed(line: Points, step: float, tooth: float) -> Points:
     """Return an edge from foot to tip with teeth that point forward, closed along the axis."""
     run, left = distances_along(line), directions(line)[1]
     at = np.linspace(0, run[-1], 8 * max(2, round(run[-1] / step)) + 1)
-    edge, side = points_at(line, at, along=run), points_at(-left, at, along=run)
+    edge, side = points_at(line, at, run=run), points_at(-left, at, run=run)
     saw = (np.arange(len(at)) % 8) / 8
     fade = np.clip(np.minimum(at, run[-1] - at) / (2 * step), 0, 1)
     toothed: Points = edge + side * (tooth * saw * fade)[:, None]

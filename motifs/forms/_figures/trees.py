@@ -113,7 +113,7 @@ def _needles(pen: Pen, line: Points, side: float) -> Points:
     run = distances_along(line)
     count = max(3, round(run[-1] / max(NEEDLE, pen.units(3.4 * pen.strap))))
     at = np.linspace(0, run[-1], 2 * count + 1)
-    edge = points_at(line, at, along=run)
+    edge = points_at(line, at, run=run)
     deep = NEEDLE_DEEP * run[-1] / count
     edge[4:-1:2] += np.linspace(0.5, 1, count - 2)[:, None] * (side * 0.45 * deep, -deep)
     saw: Points = np.delete(edge, 1, axis=0)

@@ -131,10 +131,11 @@ def fill_with_whole(
         kept = kept_sizes(radius, kind.places[inside], region, smallest, grade, toward)
         rings.append(rings_from(kind.places[inside][:, None] + kept[:, None, None] * kind.shape))
         edge += _beside(kind, kind.places[beside], region, smallest)
-    bead = max(smallest, _BEAD * inscribed(Polygon(kinds[0].shape)))
+    chief = inscribed(Polygon(kinds[0].shape))
+    bead = max(smallest, _BEAD * chief)
     rim = region.difference(region.buffer(-reach))
     for _ in range(_STRUNG if beads else 0):
-        edge.append(_beads(np.concatenate(edge), rim, bead, strap, inscribed(Polygon(kinds[0].shape))))
+        edge.append(_beads(np.concatenate(edge), rim, bead, strap, chief))
     found = _graded(np.concatenate(edge), region, smallest, grade, toward)
     return pierce_or_refuse(within, region, [*rings, shapely.get_exterior_ring(found)])
 
