@@ -8,6 +8,7 @@ last digit.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -69,15 +70,15 @@ class Measures:
 
     def find_necks(self, boundary: Boundary, limit: float) -> Necks:
         """Find every neck no wider than `limit`, as `canivet.audit.necks.find_necks` does."""
-        last = self._boundary
-        reach, chords = self._reach, (self._vertex, self._segment)
-        if last is None or not limit <= reach <= _WIDER * limit:
-            reach, chords = limit, find_chords(boundary, limit)
-        elif last is not boundary:
-            try:
+        last, reach = self._boundary, self._reach
+        chords = None
+        if last is boundary and limit <= reach <= _WIDER * limit:
+            chords = self._vertex, self._segment
+        elif last is not None and limit <= reach <= _WIDER * limit:
+            with suppress(DoesNotFit):  # too dense for so wide a search
                 chords = self._about_changes(last, boundary)
-            except DoesNotFit:  # too dense for so wide a search
-                reach, chords = limit, find_chords(boundary, limit)
+        if chords is None:
+            reach, chords = limit, find_chords(boundary, limit)
         # all at once: a search that does not end leaves what was known as it was
         self._boundary, self._reach, (self._vertex, self._segment) = boundary, reach, chords
         necks = necks_of(boundary, self._vertex, self._segment)
@@ -89,13 +90,16 @@ class Measures:
             self._strap, self._limbs = strap, {}
         return find_limbs(boundary, strap, known=self._limbs)
 
-    def _about_changes(self, old: Boundary, new: Boundary) -> tuple[Ints, Ints]:
-        """Return the chords of the new boundary: the old ones, but for those within reach of a change."""
+    def _about_changes(self, old: Boundary, new: Boundary) -> tuple[Ints, Ints] | None:
+        """Return the chords of the new boundary: the old ones, but for those within reach of a change.
+
+        None where so much changed that all of it is to be measured.
+        """
         was = _rows_before(old, new)
         gone = np.ones(len(old.points), bool)
         gone[was[was >= 0]] = False
         if np.count_nonzero(gone) + np.count_nonzero(was < 0) > _MUCH * len(new.points):
-            return find_chords(new, self._reach)
+            return None
         changed = np.concatenate([old.segments(np.flatnonzero(gone)), new.segments(np.flatnonzero(was < 0))])
         ends = possible_ends(new)
         ends = ends[_within(changed, new, ends, self._reach)]

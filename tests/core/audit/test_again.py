@@ -12,6 +12,7 @@ from support import random_paper
 
 from canivet.audit import again, limbs
 from canivet.audit.again import Measures
+from canivet.audit.boundary import boundary_of
 from canivet.audit.strength import check_strength
 from canivet.motifs import find_motif
 
@@ -116,9 +117,24 @@ def test_a_search_that_does_not_end_leaves_what_was_known_as_it_was(monkeypatch)
     assert not after.holds
 
 
-def test_a_copy_of_what_was_measured_is_not_touched_by_a_later_audit():
-    frame = box(0, 0, 40, 30) - box(2, 2, 38, 28)
-    known = Measures()
-    before = check_strength(frame, strap=1.5, known=known)
-    check_strength(box(0, 0, 9, 9), strap=1.5, known=known.copy())
-    assert check_strength(frame, strap=1.5, known=known) == before
+def test_another_paper_is_measured_no_wider_than_is_asked(monkeypatch):
+    reaches, search = [], again.find_chords
+
+    def noted(boundary, limit, ends=None):
+        reaches.append(limit)
+        return search(boundary, limit, ends)
+
+    monkeypatch.setattr(again, "find_chords", noted)
+    known, frame, square = Measures(), box(0, 0, 40, 30) - box(2, 2, 38, 28), box(0, 0, 9, 9)
+    for paper, limit in ((frame, 3.0), (frame, 1.0), (square, 1.0), (square - box(4, 4, 5, 5), 1.0)):
+        known.find_necks(boundary_of(paper), limit)
+    assert reaches == [3.0, 3.0, 1.0, 1.0]
+
+
+def test_a_copy_of_what_was_measured_is_not_touched_by_a_later_audit(searched):
+    paper, known = lattice("hexagon-lattice", 30.0), Measures()
+    check_strength(paper, strap=1.1, known=known)
+    check_strength(box(0, 0, 9, 9), strap=1.1, known=known.copy())
+    searched.clear()
+    check_strength(paper, strap=1.1, known=known)
+    assert searched == [0, 0]

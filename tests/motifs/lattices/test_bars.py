@@ -128,6 +128,7 @@ def test_the_area_of_a_slot_with_round_ends():
 def test_holes_and_almonds_are_never_cut_off_askew_at_the_rim(outline, asked):
     draw = round_holes if asked else slots
     openings = rings_of(draw(within=outline(width=101.6, height=152.4), **asked))
+    assert len(openings) > 100
     for one in openings:
         mirrored = scale(one, -1, 1, origin=one.centroid)
         assert one.symmetric_difference(mirrored).area < 0.01 * one.area
@@ -138,6 +139,7 @@ def test_almonds_lie_a_strap_apart_beside_and_above_each_other():
     for length, strap in ((1.2, 1.2), (2.7, 0.8), (6, 1.6)):
         paper = slots(within=rectangle(width=80, height=120), strap=strap, length=length, fit=False, grade=0)
         whole = [one for one in rings_of(paper) if shapely.box(20, 30, 60, 90).contains(one)]
+        assert len(whole) > 10
         _, apart = shapely.STRtree(whole).query_nearest(whole, exclusive=True, return_distance=True)
         assert apart == pytest.approx(strap, abs=0.02)
 
@@ -146,6 +148,7 @@ def test_a_lozenge_between_holes_lies_a_strap_off_all_four():
     paper = round_holes(within=rectangle(width=60, height=60), strap=1.2, pitch=9, fit=False)
     openings = np.array(rings_of(paper))
     lozenges = openings[shapely.area(openings) < 0.5 * shapely.area(openings).max()]
+    assert len(lozenges) > 20
     tree = shapely.STRtree(openings)
     for one in lozenges:
         near = tree.query(one, predicate="dwithin", distance=1.25)
