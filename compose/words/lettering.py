@@ -19,6 +19,7 @@ from canivet.motifs.lettering.cuts import NARROWEST, Cut, lowest_raised
 from canivet.motifs.lettering.fit import fit_lettering, fit_what_holds
 from canivet.motifs.lettering.layout import Side
 from canivet.motifs.lettering.raised import Rails, Raised, raise_letters, require_stout
+from canivet.motifs.lettering.refused import TooLong
 from canivet.motifs.lettering.stout import rail_bands
 from canivet.motifs.lettering.text import Letters, shape_text
 
@@ -249,10 +250,21 @@ def _set_along(panel: Polygon, text: str, cut: Cut, *, setting: Setting, **given
     """Set words in one cut of a face; those that rise are set in the panel as it lies when they are read."""
     if setting.along != "rising":
         return _set_in_cut(panel, text, cut, setting=setting, **given)
-    lying = _set_in_cut(
-        affinity.rotate(panel, -90, origin=(0, 0)), text, cut, setting=replace(setting, along="line"), **given
-    )
-    return lying.rising()
+    lying = affinity.rotate(panel, -90, origin=(0, 0))
+    try:
+        return _set_in_cut(lying, text, cut, setting=replace(setting, along="line"), **given).rising()
+    except DoesNotFit as error:
+        raise _risen(error) from None
+
+
+def _risen(error: DoesNotFit) -> DoesNotFit:
+    """Return a refusal of words in a panel that was laid down to set them as it is about the panel itself."""
+    if isinstance(error, TooLong):
+        return error.turned()
+    return DoesNotFit(
+        error.message, parameter=error.parameter, value=error.value, accepted=error.accepted,
+        at=error.at and (-error.at[1], error.at[0]),
+    )  # fmt: skip
 
 
 def _set_in_cut(

@@ -183,9 +183,10 @@ class Room:
         if room is None or room.key in self.used.settings:
             return None
         now = self.settings.get(room.key, self.used.motif.parameters[room.key].default)
-        rising = room.values[-1] > room.values[0]
+        now = room.values[0] if now is None else now
+        upward = room.values[-1] > room.values[0]
         for value in room.values:
-            if (value > now) if rising else (value < now):
+            if (value > now) if upward else (value < now):
                 try:
                     return self.with_settings({**self.settings, room.key: value})
                 except DoesNotFit:

@@ -29,7 +29,7 @@ from .frame import Frame, NoRoom, Room, TooSmall
 __all__ = [
     "ROOMS",
     "BorderName", "GroundName", "Widths", "bordered", "corner_fan", "fill", "fitted_count", "inset",
-    "name_panel", "name_place", "put_together", "require_side", "row_border", "widths",
+    "least_side", "name_panel", "name_place", "put_together", "require_side", "row_border", "widths",
 ]  # fmt: skip
 
 
@@ -125,6 +125,11 @@ def require_side(name: str, given: float, least: float, why: str) -> None:
     """
     if given < least - 1e-9:
         raise TooSmall(name, given, least, why)
+
+
+def least_side(w: Widths) -> float:
+    """Return what a window or a panel must be wider and higher than, mm."""
+    return 2 * max(_LEAST_PLACE, w.smallest)
 
 
 def inset(region: Polygon, distance: float) -> Polygon:
@@ -284,7 +289,7 @@ def put_together(
         If window and panels by themselves are too near to each other or to the edge, or too small to use.
     """
     reserved = gather(window, list(panels.values()))
-    if shapely.is_empty(shapely.buffer(reserved, -max(_LEAST_PLACE, w.smallest))).any():
+    if shapely.is_empty(shapely.buffer(reserved, -least_side(w) / 2)).any():
         raise NoRoom("window and panels")
     openings = _clear_of(gather(*ornament), outline, reserved, w)
     for _ in range(_ROUNDS):

@@ -9,19 +9,27 @@ from typing import Annotated
 import numpy as np
 from shapely.geometry import Polygon
 
+from canivet.errors import DoesNotFit
+from canivet.lengths import format_mm
 from canivet.motifs.bounds import PanelShare, PlateHeight, PlateRim, PlateStrap, PlateWidth, Smallest
 from canivet.motifs.outlines import arch
 from canivet.motifs.shapes.openings import Shapes
 from canivet.parameters import Share
 
 from ._openings import Floats, block, disc, drop, ellipse, gather, lay, petal, soft
-from ._parts import ROOMS, Widths, name_place, put_together, require_side, widths
-from .frame import Frame, Room, frame
+from ._parts import ROOMS, Widths, least_side, name_place, put_together, require_side, widths
+from .frame import Frame, NoRoom, Room, frame
 
 __all__ = ["tall_narrow"]
 
 _SPINES = (0.26, 0.32, 0.38)
 """Shares of the width for a name that rises beside the window: it goes there where it is too long to lie."""
+
+_WIDEST = 0.45
+"""And the most: a window narrower than the name beside it would be seen as the lesser of the two."""
+
+_USUAL = 0.12
+"""Height of a name that lies under the window, as a share of the plate's: a line of letters with air."""
 
 
 @frame
@@ -32,8 +40,8 @@ def tall_narrow(
     strap: PlateStrap = 1.2,
     smallest: Smallest = 0.5,
     rim: PlateRim | None = None,
-    panel: PanelShare = 0.12,
-    spine: Annotated[float, Share("width of a name panel beside the window as a share", 0, 0.45)] = 0.0,
+    panel: PanelShare | None = None,
+    spine: Annotated[float, Share("width of a name panel beside the window as a share", 0, _WIDEST)] = 0.0,
 ) -> Frame:
     """A bookmark: a rose in its round head with an eye for a cord, a tall window, a name, a fringe of drops.
 
@@ -50,8 +58,9 @@ def tall_narrow(
     rim : float, optional
         Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
         between are as much wider than the strap as they are narrower than the rim.
-    panel : float
-        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none, default 0.12.
+    panel : float, optional
+        Height of the name panel as a share of the plate's: 0 to 0.4, 0 for none; left out, 0.12, or none
+        beside a spine.
     spine : float
         Width of a name panel that stands beside the window instead, as a share of the plate's: 0 to 0.45, 0
         for none, default 0. The name rises in it from foot to head.
@@ -64,7 +73,8 @@ def tall_narrow(
     Raises
     ------
     DoesNotFit
-        If the plate is too low for its window, about two and a half times its width.
+        If the plate is too low for its window, about two and a half times its width; if a spine, or what it
+        leaves of the window, is too narrow to use; or if a spine and a panel are asked for.
 
     Examples
     --------
@@ -83,12 +93,16 @@ def tall_narrow(
     spare = block(x0, low, x1, centre).difference(ellipse(x, centre, radius + w.rail, radius + w.rail))
     corners = soft(spare, max(0.4, smallest))
     fringe = w.rim + 0.11 * height
-    below = max(panel * height, 6.0) if panel and not spine else 0.0
+    if panel is None:
+        panel = 0.0 if spine else _USUAL
+    elif panel and spine:
+        raise _two_places(panel, spine)
+    below = max(panel * height, 6.0) if panel else 0.0
     panels, eyelets, top = name_place(x0, fringe + w.rim, x1, below, w)
     window = block(x0, top, x1, low - w.rim)
     require_side("height", height, height - (low - top - w.rim) + 0.8 * width, "a tall window")
     if spine:
-        panels["name"], window = _beside(window, spine * width, w)
+        panels["name"], window = _beside(window, spine, width, w)
     ornament = [rose, corners, eyelets, _fringe(x0, x1, w.rim, fringe, w)]
     rising = Room("spine", _SPINES, {"panel": 0.0, "spine": 0.0})
     lying = Room("panel", ROOMS, then={"spine": _SPINES[0]})
@@ -96,10 +110,30 @@ def tall_narrow(
     return replace(drawn, rising=frozenset({"name"} if spine else ()))
 
 
-def _beside(window: Polygon, wide: float, w: Widths) -> tuple[Polygon, Polygon]:
+def _two_places(panel: float, spine: float) -> DoesNotFit:
+    return DoesNotFit(
+        f"panel is {panel:g} and spine is {spine:g}; a name lies under the window or rises beside it. "
+        "Leave out panel, or set spine to 0.",
+        parameter="panel", value=panel, accepted="none beside a spine",
+    )  # fmt: skip
+
+
+def _beside(window: Polygon, spine: float, width: float, w: Widths) -> tuple[Polygon, Polygon]:
     """Part a window from a place on its left, a main member between the two; return the place first."""
     x0, y0, x1, y1 = window.bounds
-    return block(x0, y0, x0 + wide, y1), block(x0 + wide + w.rim, y0, x1, y1)
+    least, most = least_side(w), x1 - x0 - w.rim - least_side(w)
+    if not least < spine * width < most:
+        low = math.floor(100 * least / width + 1) / 100
+        high = min(math.ceil(100 * most / width - 1) / 100, _WIDEST)
+        if low > high:
+            raise NoRoom("a name beside its window")
+        raise DoesNotFit(
+            f"spine is {spine:g}; on a plate {format_mm(width, 1)} mm wide a name beside the window takes "
+            f"{low:g} to {high:g}. {'Raise' if spine < low else 'Lower'} spine, or set it to 0 for none.",
+            parameter="spine", value=spine, accepted=f"{low:g} to {high:g}",
+        )  # fmt: skip
+    middle = x0 + spine * width
+    return block(x0, y0, middle, y1), block(middle + w.rim, y0, x1, y1)
 
 
 def _rose(x: float, y: float, radius: float, w: Widths) -> Shapes:

@@ -19,6 +19,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 
 from .layout import MeasuredLine, letter_on_line, line_spacing, measure_line
+from .refused import TooLong
 from .shaping import require_text
 from .text import BETWEEN_LETTERS, Letters, require_size, shape_text, space_by_eye
 
@@ -125,7 +126,7 @@ def _no_room(error: DoesNotFit, letters: Letters, most: float) -> DoesNotFit:
     return DoesNotFit(
         f"{error.message} The panel has room for {format_mm(letters.size, 1)} mm: make it larger or the text "
         "shorter.",
-        parameter=error.parameter, value=error.value, accepted=error.accepted,
+        parameter=error.parameter, value=error.value, accepted=error.accepted, at=error.at,
     )  # fmt: skip
 
 
@@ -382,15 +383,11 @@ _LIFTS = (0.0, 0.03, -0.03, 0.06, -0.06, 0.1, -0.1, 0.15, -0.15, 0.2, -0.2)
 """Shares of the panel's height a block may be moved by from the middle, nearest first."""
 
 
-def _too_long(text: str, panel: Polygon, taken: Sequence[Polygon], least: float, margin: float) -> DoesNotFit:
+def _too_long(text: str, panel: Polygon, taken: Sequence[Polygon], least: float, margin: float) -> TooLong:
     round_it = 2 * (margin + AIR * least)
     a0, b0, a1, b1 = min((area.bounds for area in taken), key=lambda b: b[2] - b[0])
     x0, y0, x1, y1 = panel.bounds
-    needs = f"{format_mm(a1 - a0 + round_it, 1)} × {format_mm(b1 - b0 + round_it, 1)} mm"
-    boxed = panel.area > 0.99 * (x1 - x0) * (y1 - y0)
-    return DoesNotFit(
-        f"{text!r} at a letter height of {format_mm(least, 2)} mm takes {needs} with the air round it; the "
-        f"panel is {format_mm(x1 - x0, 1)} × {format_mm(y1 - y0, 1)} mm{'' if boxed else ' at its widest'}. "
-        "Make the panel larger, shorten the text, allow more lines, or lower least.",
-        parameter="least", value=least, accepted=needs,
+    return TooLong(
+        text, least, takes=(a1 - a0 + round_it, b1 - b0 + round_it), room=(x1 - x0, y1 - y0),
+        boxed=panel.area > 0.99 * (x1 - x0) * (y1 - y0),
     )  # fmt: skip

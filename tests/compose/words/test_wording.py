@@ -75,6 +75,36 @@ def test_words_that_rise_are_those_that_lie_turned():
     assert rising.letters.area.symmetric_difference(turned).area < 1e-9 * turned.area
 
 
+def test_a_refusal_of_words_that_rise_speaks_of_the_panel_as_it_stands():
+    lying, rising = (
+        refusal(panel, along)
+        for panel, along in ((box(0, 0, 40, 14), "line"), (box(-14, 0, 0, 40), "rising"))
+    )
+    assert "the panel is 40 × 14 mm" in lying.message
+    assert "the panel is 14 × 40 mm" in rising.message
+    wide, high = lying.accepted.removesuffix(" mm").split(" × ")
+    assert rising.accepted == f"{high} × {wide} mm"
+    assert f"takes {rising.accepted}" in rising.message
+
+
+def refusal(panel, along):
+    with pytest.raises(DoesNotFit) as refused:
+        place_lettering(panel, "Anneliese Merryweather", strap=1.2, smallest=0.5, along=along)
+    return refused.value
+
+
+def test_the_place_where_rising_words_lose_their_form_lies_on_their_panel(monkeypatch):
+    panel = box(-20, 0, 0, 90)
+
+    def refuses(lying, *_, **__):
+        raise DoesNotFit("over the edge", parameter="size", at=(lying.bounds[2], lying.bounds[1] + 1))
+
+    monkeypatch.setattr("canivet.compose.words.lettering._set_in_cut", refuses)
+    with pytest.raises(DoesNotFit) as refused:
+        place_lettering(panel, "Ada", strap=1.2, smallest=0.5, along="rising")
+    assert refused.value.at == pytest.approx((-1, 90))
+
+
 @a_few_of(4, frame=FRAMES)
 def test_a_panel_without_words_is_not_drawn(tmp_path, frame):
     drawn = compose_plate(plate(tmp_path, frame))

@@ -222,6 +222,42 @@ def test_settings_out_of_range_are_refused_at_the_door():
         catalogue()["plinth"].draw(width=100, height=150, rim=1.0, strap=1.2)
 
 
+@pytest.mark.parametrize(
+    ("asked", "spine"),
+    [
+        ({"width": 50, "height": 180}, 0.02),
+        ({"width": 50, "height": 180, "rim": 14.0, "strap": 1.0}, 0.45),
+        ({"width": 36, "height": 150, "strap": 1.0, "rim": 6.0}, 0.01),
+        ({"width": 36, "height": 150, "strap": 1.0, "rim": 9.0}, 0.4),
+    ],
+)
+def test_a_spine_too_narrow_or_too_wide_is_refused_with_those_that_would_do(asked, spine):
+    with pytest.raises(DoesNotFit, match=rf"^spine is {spine:g}; .* takes .* to ") as caught:
+        find_motif("tall-narrow").draw(spine=spine, **asked)
+    assert caught.value.parameter == "spine"
+    low, high = (float(word) for word in caught.value.accepted.split(" to "))
+    assert low < high
+    assert not low <= spine <= high
+    for share in (low, high):
+        drawn = find_motif("tall-narrow").draw(spine=share, **asked)
+        assert_a_good_frame(drawn, asked["width"], asked["height"], strap=asked.get("strap", STRAP))
+        assert drawn.panels["name"].bounds[2] < drawn.window.bounds[0]
+
+
+def test_a_plate_too_narrow_for_any_spine_is_refused_with_one_that_takes_it():
+    with pytest.raises(DoesNotFit, match=r"no room for a name beside its window\. A plate of"):
+        find_motif("tall-narrow").draw(width=30, height=150, strap=1.0, rim=8.0, spine=0.2)
+
+
+def test_a_panel_beside_a_spine_is_refused_and_not_ignored():
+    draw = find_motif("tall-narrow").draw
+    with pytest.raises(DoesNotFit, match=r"panel is 0\.12 and spine is 0\.3; .* Leave out panel") as caught:
+        draw(panel=0.12, spine=0.3)
+    assert caught.value.parameter == "panel"
+    assert draw(panel=0.0, spine=0.3).panels["name"].equals(draw(spine=0.3).panels["name"])
+    assert draw().panels["name"].equals(draw(panel=0.12).panels["name"])
+
+
 @pytest.mark.parametrize("size", [(30.5, 30.0), (45.7, 30.5), (62.0, 48.0)])
 def test_a_lying_plate_too_small_for_its_words_is_refused_in_a_sentence(size):
     with pytest.raises(DoesNotFit, match="mm"):
