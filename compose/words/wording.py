@@ -24,6 +24,7 @@ from canivet.compose.stages import stage
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
+from canivet.motifs.frames.frame import Room as FrameRoom
 from canivet.motifs.registry import find_motif
 
 from .lettering import PlacedLettering, place_lettering
@@ -180,17 +181,13 @@ class Room:
     def roomier(self, k: int) -> Room | None:
         """Return it with the next step of room for the panel of some words; None where it cannot have it."""
         room = self.frame.rooms.get(self.wanted[k])
-        if room is None or room.key in self.used.settings:
+        if room is None:
             return None
-        now = self.settings.get(room.key, self.used.motif.parameters[room.key].default)
-        now = room.values[0] if now is None else now
-        upward = room.values[-1] > room.values[0]
-        for value in room.values:
-            if (value > now) if upward else (value < now):
-                try:
-                    return self.with_settings({**self.settings, room.key: value})
-                except DoesNotFit:
-                    break
+        for value in self._larger(room):
+            try:
+                return self.with_settings({**self.settings, room.key: value})
+            except DoesNotFit:
+                break
         if not room.then or room.then.keys() & {*self.used.settings, *self.settings}:
             return None
         with suppress(DoesNotFit):
@@ -198,13 +195,29 @@ class Room:
             return self.with_settings({**kept, **room.then})
         return None
 
+    def _larger(self, room: FrameRoom) -> list[float]:
+        """Return the steps that give a panel more room than it has; none where the maker has set its key."""
+        if room.key in self.used.settings:
+            return []
+        now = self.settings.get(room.key, self.used.motif.parameters[room.key].default)
+        now = room.values[0] if now is None else now
+        upward = room.values[-1] > room.values[0]
+        return [value for value in room.values if (value > now if upward else value < now)]
+
     def worded(self, placed: Mapping[int, PlacedLettering]) -> Worded:
         """Return the frame opened, with the words that were set in it."""
         frame, names = self.frame, self.wanted.values()
-        keys = {frame.rooms[name].key for name in names}
+        undrawn = {
+            key for name, room in frame.rooms.items() if name not in names for key in room.without
+        }  # fmt: skip
         said = tuple(
             f"frame.{key}: {format_mm(value)}, so that the words fit"
-            for key, value in self.settings.items() if value and key in keys
+            for key, value in self.settings.items() if names and key not in undrawn
+        )  # fmt: skip
+        said += tuple(
+            f"lettering.{k + 1}.{key}: {value}, as the panel {self.wanted[k]!r} runs, and not {asked}"
+            for k, words in self.asked.items()
+            for key, value, asked in _overruled(words, bent_as(words, frame, self.wanted[k]))
         )  # fmt: skip
         unused = [name for name in frame.fillings if name not in names]
         said += tuple(
@@ -294,6 +307,15 @@ def bent_as(words: LetteringSettings, frame: Frame, name: str) -> dict[str, Any]
         return {"along": words.along, "side": words.side}
     x, y, bend = arc
     return {"along": "arc", "side": "top" if bend > 0 else "foot", "centre": (x, y), "bend": bend}
+
+
+def _overruled(words: LetteringSettings, used: Mapping[str, Any]) -> list[tuple[str, str, str]]:
+    """Return which keys of words, as the maker has set them, their panel overrules: key, used and asked."""
+    return [
+        (key, used[key], getattr(words, key))
+        for key in ("along", "side")
+        if key in words.model_fields_set and getattr(words, key) != used[key]
+    ]
 
 
 def lettered_as(design: Design, words: LetteringSettings) -> dict[str, Any]:

@@ -169,9 +169,9 @@ def landscape_plate(
             ornament.append(rule)
             _, foot, right, head = within.bounds
             panels[name] = block(left + (x1 - right), foot, right, head)
-    above = block(start, high + w.rail, x1, y1)
-    grounds = [above, block(start, y0, x1, low - w.rail)] if alone else [above]
     if crest:
+        grounds = [block(start, high + w.rail, x1, y1)]
+        grounds += [block(start, y0, x1, low - w.rail)] if alone else []
         ornament += [fill(part.difference(beyond), ground, pitch, w) for part in grounds]
         if not alone:
             apart = block(start, split, x1, split + w.rim).difference(beyond)
@@ -278,9 +278,9 @@ class _Bow:
 
 
 def _in_column(drawn: Frame, *, crested: bool = False) -> Frame:
-    """Say how panels beside the window get room, from the ground first, then the window; or are left out."""
-    room = partial(Room, "crest", (0.28, 0.0)) if crested else partial(Room, "share", (0.56, 0.5, 0.44, 0.38))
-    rooms = {"name": room({"motto": 1.0}), "motto": room({"motto": 0.0})}
+    """Say how panels beside the window get room, from the window first, then the ground; or are left out."""
+    room = partial(Room, "share", (0.56, 0.5, 0.44, 0.38), then={"crest": 0.0} if crested else {})
+    rooms = {"name": room(without={"motto": 1.0}), "motto": room(without={"motto": 0.0})}
     return replace(drawn, rooms=rooms, bare={"share": 1.0})
 
 

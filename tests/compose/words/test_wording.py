@@ -65,6 +65,48 @@ def test_a_name_too_long_for_a_bookmark_rises_beside_its_window(tmp_path, mode):
     assert x1 < worded.surround.window.bounds[0]
 
 
+LONG = "Bartholomew Featherstonehaugh"
+"""Too long for the lying plate as it is drawn at first."""
+
+
+def test_a_lying_plate_gives_words_its_window_before_its_ground_and_says_so(tmp_path):
+    design = plate(tmp_path, "landscape-plate", named(LONG))
+    worded = draw_with_words(design, width=180, height=120)
+    assert worded.settings == {"motto": 0.0, "share": 0.38}
+    assert worded.remarks == ("frame.share: 0.38, so that the words fit",)
+
+
+def test_a_lying_plate_whose_window_is_as_asked_gives_words_its_ground_and_says_so(tmp_path):
+    motto = named("Read, and return what is lent and lend again", panel="motto")
+    design = plate(tmp_path, "landscape-plate", motto, settings=", share = 0.38, motto = 0.3")
+    worded = draw_with_words(design, width=180, height=120)
+    assert worded.settings == {"crest": 0.0}
+    assert worded.remarks[0] == "frame.crest: 0, so that the words fit"
+
+
+def test_a_panel_that_is_not_drawn_is_no_room_given_to_words(tmp_path):
+    design = plate(tmp_path, "landscape-plate", named("Ada"))
+    worded = draw_with_words(design, width=152.4, height=101.6)
+    assert (worded.settings, worded.remarks) == ({"motto": 0.0}, ())
+
+
+def test_a_way_the_panel_does_not_run_is_told(tmp_path):
+    rising = named("Ada") + 'along = "line"\n'
+    design = plate(tmp_path, "tall-narrow", rising, settings=", spine = 0.3")
+    told = draw_with_words(design, width=50, height=180).remarks
+    assert told == ("lettering.1.along: rising, as the panel 'name' runs, and not line",)
+    bent = named("Ada") + 'along = "rising"\nside = "top"\n'
+    told = draw_with_words(plate(tmp_path, "banner", bent), width=101.6, height=152.4).remarks
+    assert told == (
+        "lettering.1.along: arc, as the panel 'name' runs, and not rising",
+        "lettering.1.side: foot, as the panel 'name' runs, and not top",
+    )
+    for frame, settings in (("tall-narrow", ", spine = 0.3"), ("banner", "")):
+        design = plate(tmp_path, frame, named("Ada"), settings=settings)
+        width, height = design.size[0]
+        assert draw_with_words(design, width=width, height=height).remarks == ()
+
+
 def test_words_that_rise_are_those_that_lie_turned():
     lying, rising = (
         place_lettering(panel, "Reed House", strap=1.2, smallest=0.5, along=along)

@@ -258,6 +258,14 @@ def test_a_panel_beside_a_spine_is_refused_and_not_ignored():
     assert draw().panels["name"].equals(draw(panel=0.12).panels["name"])
 
 
+@pytest.mark.parametrize("motto", [0.0, 0.3, 1.0])
+def test_a_lying_plate_without_ground_over_its_words_gives_them_its_room(motto):
+    bare, crested = (find_motif("landscape-plate").draw(crest=crest, motto=motto) for crest in (0.0, 0.28))
+    assert_a_good_frame(bare, 152.4, 101.6)
+    head, lower = (max(panel.bounds[3] for panel in drawn.panels.values()) for drawn in (bare, crested))
+    assert head > lower + 10
+
+
 @pytest.mark.parametrize("size", [(30.5, 30.0), (45.7, 30.5), (62.0, 48.0)])
 def test_a_lying_plate_too_small_for_its_words_is_refused_in_a_sentence(size):
     with pytest.raises(DoesNotFit, match="mm"):
