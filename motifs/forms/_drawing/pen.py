@@ -185,7 +185,7 @@ class Pen:
         # samples stand closer towards the point, which else would be cut off in chords
         at = run[-1] * (1 - np.linspace(1, 0, len(way)) ** 2)
         half = np.interp(at, run, swelling(halves, len(run))) * self.unit
-        self.lay(stroke(points_at(way, at, along=run), pointed(half, run[-1] - at, FINEST * self.strap)))
+        self.lay(stroke(points_at(way, at, run=run), pointed(half, run[-1] - at, FINEST * self.strap)))
 
     def mass(self, points: Places, corners: Sequence[int] = ()) -> Polygon:
         """Draw a closed shape through points, smooth save at the corners."""
