@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.bounds import (
     BorderWidth,
@@ -27,8 +27,6 @@ from ._openings import (
     ellipse,
     gather,
     largest,
-    lay,
-    leaf,
     mirrored,
     no_shapes,
     sector,
@@ -40,6 +38,7 @@ from ._parts import (
     Widths,
     bordered,
     fill,
+    inset,
     put_together,
     require_side,
     widths,
@@ -51,11 +50,25 @@ __all__ = ["banner"]
 _USUAL = 0.105
 """Height of the panel as a share of the plate's, if nothing is asked."""
 
-_TAILED, _DEEPEST = 0.18, 0.5
+_TAILED, _DEEPEST = 0.22, 0.5
 """Depth of a ribbon with folded tails beside it, and of any, as shares of the field's width."""
 
-_ARCH = 0.2
-"""How high head and foot of the field are arched, as a share of its width; the ground goes on about them."""
+_RIM = (2.4, 3.3)
+"""mm on a plate 4 in wide: the rim is 2.4 straps, but with a fine strap no wire, with a stout one no beam."""
+
+_ARCH = 0.3
+"""How high head and foot of the field are arched, as a share of its width: high enough for what fills the
+corners beside it.
+"""
+
+_FOIL = 0.96
+"""Radius of the foiled round in a corner over that of the largest there: the leaves beside it curl round."""
+
+_AWAY = 0.57
+"""Distance of a foil's middle from that of the round, over its radius: deep foils about a heart."""
+
+_BLUNT = 0.14
+"""How round the corners of those leaves are, over the radius of the round."""
 
 _SHORT = 0.7
 """Tails shorter than this share of the ribbon's depth are left out, and the ribbon is longer."""
@@ -65,6 +78,20 @@ _FRONT = 0.3
 
 _SAG = 0.05
 """How far a ribbon hangs through, as a share of the field's width."""
+
+_HEM = 1.7
+"""mm on a plate 4 in wide: cloth kept round the panel on the front, at the most: more is lost to letters."""
+
+_LOWER, _TUCK = 0.4, 0.55
+"""How much lower a tail hangs than the front, how far it is tucked behind it: over the ribbon's depth."""
+
+_WEDGE, _HELD = 0.2, 0.26
+"""The mouth of the white wedge that lifts the front off its tail, how much of the front stays joined below,
+over the ribbon's depth.
+"""
+
+_LINES = 0.075
+"""How wide a line along the edge of a tail is, over the ribbon's depth."""
 
 
 @frame
@@ -77,11 +104,11 @@ def banner(
     rim: PlateRim | None = None,
     border: BorderName = "round-arcade",
     band: BorderWidth | None = None,
-    ground: GroundName = "fish-scale-lattice",
+    ground: GroundName | None = None,
     pitch: GroundPitch | None = None,
     panel: PanelShare = _USUAL,
 ) -> Frame:
-    """A ribbon hung across an arched field, folded back to both sides; a ground in the corners, a border.
+    """A ribbon hung across an arched field, folded back to both sides; a quatrefoil in each corner, a border.
 
     Parameters
     ----------
@@ -94,15 +121,17 @@ def banner(
     smallest : float
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     rim : float, optional
-        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps. The rules
-        between are as much wider than the strap as they are narrower than the rim.
+        Paper kept along the outline, and of the main members: mm, 0.3 to 40; left out, 2.4 straps, or a
+        little more with a fine strap and less with a stout one. The rules between are as much wider than the
+        strap as they are narrower than the rim.
     border : str
         Ornament of the border, any border motif, default round-arcade.
     band : float, optional
         Width of the border: mm, 3 to 80; left out, about a tenth of the short side, or as much wider as its
         ornament needs.
-    ground : str
-        Pattern of the ground, any lattice motif, default fish-scale-lattice.
+    ground : str, optional
+        Pattern about the arches of the field, any lattice motif; left out, each corner is drawn to its
+        arch: a quatrefoil, and a leaf to either side that curls about it.
     pitch : float, optional
         About how large a cell of the ground is: mm, 1 to 200; left out, 6 mm on a plate 4 in wide, a little
         more on a larger one.
@@ -130,7 +159,7 @@ def banner(
     >>> round(x, 6), radius < 0  # it hangs down
     (50.0, True)
     """
-    w = widths(width, height, strap, smallest, rim)
+    w = widths(width, height, strap, smallest, rim or _usual_rim(width, height, strap))
     outline = rectangle(width=width, height=height)
     openings, inside = bordered(outline, border, band, w)
     x0, y0, x1, y1 = inside.bounds
@@ -141,17 +170,57 @@ def banner(
     most = _TAILED if panel <= _USUAL else _DEEPEST
     deep = max(min(panel * height, most * wide), 5 * strap)
     ribbon = _Ribbon.hung((x0, y0, x1, y1), deep, w)
-    name = ribbon.piece(ribbon.radius - deep, ribbon.radius, ribbon.turn)
-    cloth = shapely.union_all([name.buffer(w.rail, join_style="mitre"), *ribbon.tails()])
+    name = ribbon.name
+    cloth = shapely.union_all([ribbon.front, *ribbon.tails()])
+    cloth = (
+        cloth.difference(shapely.union_all(mirrored(gather(ribbon.wedge), x))) if ribbon.has_tails else cloth
+    )
     field = _arched(inside)
     above, *below = _from_the_largest(soft(field.difference(cloth), 0.4))
     taken = height - (above.bounds[3] - above.bounds[1])
     require_side("height", height, taken + 0.4 * w.short, "a window over its ribbon")
-    ground_cells = fill(inside.difference(field.buffer(w.rail, quad_segs=24)), ground, pitch, w)
-    folds = mirrored(ribbon.folds(), x)
+    corners = inside.difference(field.buffer(w.rail, quad_segs=24))
+    spandrels = fill(corners, ground, pitch, w) if ground else _spandrels(corners, inside, w)
+    folds = mirrored(ribbon.folds(inside), x)
     arcs = {"name": (*ribbon.middle, -(ribbon.radius - deep / 2))}
-    ornament = [openings, ground_cells, gather(below), folds]
+    ornament = [openings, spandrels, gather(below), folds]
     return put_together(outline, ornament, above, {"name": name}, w, arcs)
+
+
+def _usual_rim(width: float, height: float, strap: float) -> float:
+    """Return the rim of a plate for which none is asked."""
+    low, high = (one * math.sqrt(min(width, height) / 101.6) for one in _RIM)
+    return max(min(max(2.4 * strap, low), high), 1.6 * strap)
+
+
+def _spandrels(corners: BaseGeometry, inside: Polygon, w: Widths) -> Shapes:
+    """Fill each of four corners of a field: a round of four foils, and a leaf to either side along the rail.
+
+    The round is the largest in its corner; the leaves are what the arch leaves beside it, tapering, and curl
+    about it.
+    """
+    x0, y0, x1, y1 = inside.bounds
+    quarter = largest(shapely.get_parts(corners.intersection(block(x0, y0, (x0 + x1) / 2, (y0 + y1) / 2))))
+    radius = _FOIL * shapely.maximum_inscribed_circle(quarter, 0.01).length
+    if radius < w.smallest:
+        return no_shapes()
+    x, y = x0 + radius, y0 + radius
+    halo = ellipse(x, y, radius + w.gap, radius + w.gap).union(block(x0, y0, x, y))
+    leaves = soft(quarter.difference(halo), max(w.smallest, _BLUNT * radius))
+    one = mirrored(gather(_quatrefoil(x, y, radius), leaves), (x0 + x1) / 2)
+    upper = shapely.transform(one, lambda points: points * (1, -1) + (0, y0 + y1))
+    return gather(one, upper)
+
+
+def _quatrefoil(x: float, y: float, radius: float) -> Polygon:
+    """Return a round of four foils that touch each other and the circle about them."""
+    away = _AWAY * radius
+    foils = [
+        ellipse(x + across * away, y + up * away, radius - away, radius - away)
+        for across, up in ((1, 0), (0, 1), (-1, 0), (0, -1))
+    ]
+    heart = ellipse(x, y, 0.8 * away, 0.8 * away)
+    return Polygon(shapely.union_all([heart, *foils]).exterior)
 
 
 def _arched(inside: Polygon) -> Polygon:
@@ -194,14 +263,25 @@ class _Ribbon:
             half = 0.44 * wide
         radius = (half**2 + (_SAG * wide) ** 2) / (2 * _SAG * wide)
         middle = ((x0 + x1) / 2, y0 + w.grown(15.0, 0.7) + w.rail + radius)
-        drop = 0.4 * deep if half < 0.35 * wide else 0.0
+        drop = _LOWER * deep if half < 0.35 * wide else 0.0
         turn = math.degrees(math.asin(half / radius))
         end = math.degrees(math.asin((wide / 2 + w.rail) / (radius - deep)))
         return cls(middle, radius, deep, drop, turn, end, wide / 2, w)
 
-    def piece(self, inner: float, outer: float, turn: float) -> Polygon:
-        """Return the part of a ring from a turn on the left to the same on the right."""
-        return sector(*self.middle, inner, outer, -90 - turn, -90 + turn)
+    @property
+    def front(self) -> Polygon:
+        """Return the front of the cloth."""
+        inner, outer, turn = self.radius - self.deep, self.radius, self.turn
+        grown = sector(*self.middle, inner, outer, -90 - turn, -90 + turn).buffer(
+            self.w.rail, join_style="mitre"
+        )
+        return Polygon(grown.exterior)
+
+    @property
+    def name(self) -> Polygon:
+        """Return the panel on the front: what its hem leaves of it."""
+        hem = min(self.w.rail, max(self.w.gap, self.w.grown(_HEM)))
+        return inset(self.front, hem)
 
     def degrees(self, length: float) -> float:
         """Return the turn that a length along the ribbon takes."""
@@ -218,7 +298,7 @@ class _Ribbon:
 
     def tails(self) -> list[Polygon]:
         """Return the two ends, which run behind the members on both sides."""
-        start = self.turn - self.degrees(0.5 * self.deep)
+        start = self.turn - self.degrees(_TUCK * self.deep)
         return [
             sector(*self.middle, *self._edges, *sorted((-90 + side * start, -90 + side * self.end)))
             for side in (-1, 1)
@@ -228,23 +308,34 @@ class _Ribbon:
         radius, turn = place[0], math.radians(place[1])
         return self.middle[0] + side * radius * math.sin(turn), self.middle[1] - radius * math.cos(turn)
 
-    def folds(self) -> Shapes:
-        """Return the slit that parts the left tail from the front, and a leaf along the tail."""
+    def _shape(self, *places: tuple[float, float]) -> Polygon:
+        """Return the shape with these corners: distance from the middle, turn on the left."""
+        return Polygon([self._at(place, -1) for place in places])
+
+    @property
+    def wedge(self) -> Polygon:
+        """Return the white that lifts the front off the left tail: open above, run out to a point below."""
+        w, top, end = self.w, self._edges[0], self.turn + self.degrees(self.w.rail)
+        deep, mouth = self.deep + 2 * w.rail, self.degrees(_WEDGE * self.deep)
+        low = self.radius + w.rail - max(_HELD * deep, 2.4 * w.strap)
+        way = self._shape((top - deep, end), (top - deep, end + mouth), (top, end + mouth), (low, end))
+        return largest(shapely.get_parts(way.difference(self.front)))
+
+    def folds(self, inside: Polygon) -> Shapes:
+        """Return the back of the cloth where the left tail turns in under the front, and the tail's lines."""
         if not self.has_tails:
             return no_shapes()
-        w, (inner, outer) = self.w, self._edges
-        slit = max(2.1 * w.smallest, 0.9)
-        start = self.turn + self.degrees(w.rail)
-        fold = sector(
-            *self.middle, inner + w.rail, outer - self.drop - w.strap,
-            -90 - start - self.degrees(slit), -90 - start,
-        )  # fmt: skip
-        line = self.radius + self.drop - self.deep / 2
-        first = start + self.degrees(slit + 1.2 * w.strap)
-        last = math.degrees(math.asin(self.half / line)) - self.degrees(2 * w.strap)
-        long = math.radians(last - first) * line
-        if long < 6 * w.smallest + w.strap:
-            return soft(fold, 0.25)
-        at = np.array(self._at((line, last), -1))
-        way = math.radians(-(first + last) / 2)
-        return gather(soft(fold, 0.25), lay(leaf(long, min(0.4 * self.deep, 0.4 * long), belly=1.0), at, way))
+        w, low = self.w, self.radius + self.w.rail
+        end = self.turn + self.degrees(w.rail)
+        crease = end - self.degrees(_TUCK * self.deep - w.rail)
+        fold = self._shape(
+            (low, crease), (low + self.drop - w.rail, crease), (low, end - self.degrees(w.strap / 2))
+        )
+        wide, edge = max(_LINES * self.deep, 2.2 * w.smallest), 1.15 * w.strap
+        inner, outer = self._edges
+        above = end + self.degrees((_WEDGE * self.deep + 1.15 * w.strap) * self.radius / inner)
+        upper = sector(*self.middle, inner + edge, inner + edge + wide, -90 - self.end, -90 - above)
+        lower = sector(*self.middle, outer - edge - wide, outer - edge, -90 - self.end, -90 - crease)
+        clear = fold.buffer(1.3 * w.strap, join_style="mitre")
+        lines = [line.intersection(inside).difference(clear) for line in (upper, lower)]
+        return gather(soft(fold, 0.25), *(soft(line, 0.2) for line in lines))

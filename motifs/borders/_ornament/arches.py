@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 import shapely
-from shapely.affinity import translate
+from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.borders._tiles import Ornament
 from canivet.motifs.shapes.openings import Points
 
-from .areas import box, circle, stretched
+from .areas import box, circle, lens, stretched
 
 __all__ = ["CrossedArches", "PointedArches"]
 
@@ -39,6 +39,17 @@ _ROSE = 2.6
 
 _LOBE, _TOP = 0.5, 0.56
 """Radius of a side lobe, and half width of the pointed lobe over the two, over half the light."""
+
+_WALL = 0.12
+"""Width of a crossed arch over its height, at least: one drawn finer looks like wire in a wide band."""
+
+_LEAF, _SIDE = (0.10, 1.30, 0.38), (0.18, 1.0, 0.25)
+"""Of the lobe in the mitre of a corner, and of one beside it: where it begins, how far it reaches, how wide
+it is, over the height. Together they are a leaf that grows out of the inner corner and fills its block.
+"""
+
+_SPREAD = 33.0
+"""Degrees from one lobe to the next: the outer ones lie a little off the rails."""
 
 _CUSP = 0.5
 """How far up its head a light is cusped: half way keeps the three lobes alike to the eye."""
@@ -122,6 +133,7 @@ class CrossedArches(Ornament):
 
     what = "a crossed arch"
     rounded = 0.2
+    halved = False
 
     @property
     def least_height(self) -> float:
@@ -147,11 +159,20 @@ class CrossedArches(Ornament):
         return [r for part in self._parts(repeat, repeat / 2) for r in self.cut(part, soft=0.2)]
 
     def corner(self, repeat: float) -> list[Points]:  # noqa: ARG002 - a corner is as long as it is high
-        """Return a leaf along the mitre where two quarter rounds cross, and what they leave beside it."""
-        h, wall = self.height, self.strap
-        area = box(0, 0, h, h)
-        arcs = [circle(x, y, h).difference(circle(x, y, h - wall)) for x, y in ((h, 0.0), (0.0, h))]
-        return self.cut_corner(area.difference(shapely.union_all(arcs)), soft=0.2)
+        """Return a leaf of three lobes that grows out of the inner corner: black about it, no post beside."""
+        h = self.height
+        (middle, side) = (
+            rotate(lens(0, h * low, h * far, h * wide), -45, origin=(0, 0))
+            for low, far, wide in (_LEAF, _SIDE)
+        )
+        beside = [rotate(side, turn, origin=(0, 0)) for turn in (-_SPREAD, _SPREAD)]
+        halo = middle.buffer(self.strap, quad_segs=48)
+        lobes = shapely.union_all([middle, *(lobe.difference(halo) for lobe in beside)])
+        return self.cut_corner(lobes.intersection(box(0, 0, h, h)), soft=0.2)
+
+    @property
+    def _wall(self) -> float:
+        return max(self.strap, _WALL * self.height)
 
     def _parts(self, repeat: float, x: float) -> list[BaseGeometry]:
         """Return the openings that lie about a line, moved there."""
@@ -166,7 +187,7 @@ class CrossedArches(Ornament):
 
     def _arches(self, repeat: float) -> BaseGeometry:
         """Return the paper of the arches: ellipses drawn along their middle, the crowns lost in the rim."""
-        middle = stretched(repeat, self.height + self.strap / 2).exterior.buffer(self.strap / 2, quad_segs=16)
+        middle = stretched(repeat, self.height + self._wall / 2).exterior.buffer(self._wall / 2, quad_segs=16)
         return shapely.union_all([translate(middle, (k + 0.5) * repeat) for k in range(-2, 2)])
 
 
