@@ -11,19 +11,17 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
 from ._drawing.carving import draw_figure
-from ._figures.quills import QUILL, draw_quill
 from ._figures.things import (
-    BOOK,
     CANDLE,
     CARTOUCHE,
     KEY,
     LANTERN,
-    draw_book,
     draw_candle,
     draw_cartouche,
     draw_key,
     draw_lantern,
 )
+from ._figures.writing import BOOK, QUILL, draw_book, draw_quill
 
 __all__ = ["book", "candle", "cartouche", "key", "lantern", "quill"]
 
@@ -37,7 +35,7 @@ def book(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """An open book: two pages that curve, a heading and print that follow them, a block of leaves, a ribbon.
+    """An open book: white pages, print on one and a tree on the other, its leaves and cover, a ribbon.
 
     Parameters
     ----------
@@ -64,9 +62,9 @@ def book(
 
     Notes
     -----
-    A heading, then lines of print, counted by the strap, that end by chance; where there are five and more
-    they give way to an initial. It is about 1.5 times as broad as high; a box of other proportions gets the
-    largest that fits.
+    Lines of print are counted by the strap, end by chance and are held by stems of letters between them;
+    chance says which page has the picture. It is about 1.5 times as broad as high; a box of other
+    proportions gets the largest that fits.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Things on a table and on a wall: book, candle, key, lantern, cartouche.
+"""Things on a table and on a wall: candle, key, lantern, cartouche.
 
 Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares.
 """
@@ -9,38 +9,16 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
-from canivet.motifs.forms._drawing.pen import Box, Build, Pen, lens, polar
+from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
 __all__ = [
-    "BOOK", "CANDLE", "CARTOUCHE", "KEY", "LANTERN",
-    "draw_book", "draw_candle", "draw_cartouche", "draw_key", "draw_lantern",
+    "CANDLE", "CARTOUCHE", "KEY", "LANTERN",
+    "draw_candle", "draw_cartouche", "draw_key", "draw_lantern",
 ]  # fmt: skip
 
 # fmt: off
-BOOK = Build("a book", (110, 73), least=17)
-PAGE = 52.0
-"""Width of a page."""
-
-PAGE_LOW, PAGE_HIGH, PAGE_RISE = 14.0, 40.0, 8.5
-"""Foot of a page at the spine, its height, how far its edge rises in a round: every line of it is the same curve."""
-
-BLOCK, COVER = 3.3, (3.0, 2.6)
-"""Step from one edge of the block of leaves to the next; how far the cover stands out beyond, and how thick it is."""
-
-MARGINS, PRINT = (0.12, 0.90), (5.5, 3.0)
-"""Where lines of print begin and end, as shares of the page; what is left free above and below them."""
-
-RAGGED, LAST_LINE = 0.16, 0.5
-"""How far a line may stop short, as a share of its length, and how long the last one is."""
-
-PRINT_HALF, HEADING, INITIAL = 0.18, (0.30, 0.72), (0.12, 0.30)
-"""Half a line's white, as a share of the step between lines; where the heading and the initial lie, as shares of the page."""
-
-RIBBON = [(0, 12), (1.6, 4), (0.4, -3), (2.4, -10)]
-"""The ribbon that hangs out of the spine; its end is forked."""
-
 CANDLE = Build("a candle", (63, 101), least=18, give=0.08)
 FLAME_AT, HALO = (0.0, 70.0), 13.5
 """Middle of the flame, radius of the ring of light: a flame fills half of it."""
@@ -110,73 +88,6 @@ SHELL_AT, SHELL, LOBES, LOBE_FAN = (0.0, 26.4), (16.4, 0.74), (5, 7), 64.0
 to either side over which they spread.
 """
 # fmt: on
-
-
-def _page_line(start: float = 0.0, end: float = 1.0, up: float = 0.0) -> Points:
-    """Return the curve of a page from the spine outward, up in a round and gently down, so far above its foot."""
-    u = np.linspace(start, end, 40)
-    rise = PAGE_RISE * (np.sin(np.pi * u**0.62) * (1.2 - 0.35 * u) + 0.25 * u)
-    return np.column_stack([PAGE * u, PAGE_LOW + rise + up])
-
-
-def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return an open book: two pages that curve, print that follows them, a block of leaves below, a ribbon."""
-    chance = np.random.default_rng(seed)
-    pen = Pen(box, BOOK.frame, strap=strap, smallest=smallest)
-    edges = 2 if 110 * pen.unit > 50 * strap else 1
-    down = max(BLOCK, pen.units(1.15 * strap + 2.2 * smallest))
-    deep = edges * down + 2.4 * pen.fine
-    pen.slab([*_page_line(up=PAGE_HIGH), *_page_line(up=-deep)[::-1]])
-    cover = _page_line(up=-deep) + np.linspace(0, 1, 40)[:, None] * (COVER[0], 0)
-    pen.slab([*cover, *(cover - (0, max(COVER[1], 2.2 * pen.fine)))[::-1]])
-    for k in range(edges):
-        white = max(0.8, pen.slit)
-        pen.cut_line(
-            _page_line(0.06, 0.97, -(k + 0.5) * down - 0.5 * pen.fine), [0.1, white, white, white, 0.1]
-        )
-    _print_lines(pen, chance)
-    pen.mirror(0)
-    hand = float(chance.choice([-1, 1]))
-    pen.limb([(hand * x * some(chance, 0.3), y) for x, y in RIBBON], [1.9, 1.9, 2.3, 3.2])
-    x, y = hand * RIBBON[-1][0], RIBBON[-1][1]
-    pen.trim([(x - 8, y - 1.5), (x, y + 2.2), (x + 8, y - 1.5), (x + 8, y - 9), (x - 8, y - 9)])
-    return pen
-
-
-def _print_lines(pen: Pen, chance: np.random.Generator) -> None:
-    """Cut the print of a page along its curve: a heading, an initial that two lines give way to, a last line cut short.
-
-    Lines are even at the spine and ragged outside.
-    """
-    high = PAGE_HIGH - sum(PRINT)
-    lines = int(np.clip(round(high / max(4.8, pen.units(1.7 * pen.strap + 2.8 * pen.smallest))), 3, 7))
-    pitch = high / lines
-    white, up = max(PRINT_HALF * pitch, pen.slit), PAGE_HIGH - PRINT[0]
-    heading = _page_line(*HEADING, up - 0.5 * pitch)
-    pen.cut_line(heading, [0.1, 0.9 * white, 1.7 * white, 0.9 * white, 0.1])
-    deep = 2 if lines > 4 else 0
-    if deep:
-        _initial(pen, up - 2 * pitch, 0.9 * pitch)
-    for k in range(1, lines):
-        start = INITIAL[1] + 0.03 if k <= deep else MARGINS[0]
-        full = MARGINS[1] - start
-        end = start + full * (
-            LAST_LINE * some(chance, 0.2) if k == lines - 1 else 1 - RAGGED * chance.uniform()
-        )
-        line = _page_line(start, end, up - (k + 0.5) * pitch)
-        pen.cut_line(line, [0.5 * white, white, white, white, white, 0.5 * white])
-
-
-def _initial(pen: Pen, up: float, half: float) -> None:
-    """Cut an initial's place, as high as two lines: a leaf stands in it."""
-    foot, head = _page_line(*INITIAL, up - half), _page_line(*INITIAL, up + half)
-    middle = 0.5 * (foot[len(foot) // 2] + head[len(head) // 2])
-    leaf = lens(
-        pen.mm(middle - (0, 1.3 * half)),
-        pen.mm(middle + (0, 0.62 * half)),
-        max(0.34 * half, 1.1 * pen.fine) * pen.unit,
-    )
-    pen.cut(largest_part(Polygon(pen.mm([*foot, *head[::-1]])).difference(leaf)))
 
 
 def draw_candle(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
