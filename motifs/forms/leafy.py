@@ -236,7 +236,7 @@ def berry_cluster(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A hanging cluster of berries on bowed stalks, with two leaves at its head.
+    """A hanging bunch of berries, each held by those about it, with two leaves at its head.
 
     Parameters
     ----------

@@ -37,6 +37,16 @@ __all__ = ["grow_berries", "grow_branch", "grow_sprig", "put_leaf", "taper"]
 _SHORTER = (1.0, 0.86, 0.73, 0.6)
 """A leaf that finds no room is tried this much shorter before it is left out."""
 
+_BERRY, _BUNCH = 0.58, 0.68
+"""Radius of a berry, to the root of the cluster's height times the strap; and how broad the bunch is beside
+its leaves, of the whole width."""
+
+_HEAD, _FULLEST = 0.81, 0.72
+"""Of its height: where the bunch begins under the leaves; of the bunch, from the tip: where it is fullest."""
+
+_WELD = 1.35
+"""Straps: how wide two berries hold on to each other."""
+
 
 def taper(count: int, base: float, end: float, power: float = 1.25) -> Points:
     """Return half-widths that run from `base` to `end`, quickest at first."""
@@ -223,32 +233,49 @@ def _bud(plant: Plant, at: Points, unit: Points, carrier: float, parent: int) ->
 
 
 def grow_berries(width: float, height: float, *, strap: float, smallest: float, seed: int) -> Plant:
-    """Return a hanging cluster: a stalk from the top with leaves, and berries that thin out downward."""
+    """Return a hanging bunch: a stalk from the top with leaves, and rows of berries in each other's gaps."""
     chance = np.random.default_rng(seed)
     plant = Plant(strap, smallest, frame=width)
     side = chance.choice([-1.0, 1.0])
+    natural = max(1.7 * strap, _BERRY * math.sqrt(height * strap))
+    most = max(2, round(_BUNCH * width / (2 * natural)))
+    berry = _BUNCH * width / (2 * most)
+    # two circles as far apart share a chord a little wider than a strap
+    apart = 2 * math.sqrt(berry**2 - (_WELD * strap / 2) ** 2)
+    head = _HEAD * height
     middle, sway = width / 2, side * width * 0.05 * some(chance, 0.4)
-    berry = max(1.25 * strap, 0.4 * math.sqrt(height * strap))
     line = bezier(
-        (middle + 1.6 * sway, height), (middle - 0.6 * sway, 0.75 * height),
-        (middle + sway, 0.4 * height), (middle, 1.2 * berry),
+        (middle + 1.6 * sway, height), (middle + sway, 0.6 * height + 0.4 * head),
+        (middle, 0.3 * height + 0.7 * head), (middle, head - 2 * berry),
     )  # fmt: skip
-    widths = taper(len(line), strap * (0.8 + 0.009 * height / strap), 0.56 * strap)
-    plant.stems.append(shapely.union_all([stroke(line, widths), disc(line[-1], 1.08 * berry)]))
+    widths = taper(len(line), strap * (0.8 + 0.009 * height / strap), 0.7 * strap)
+    plant.stems.append(stroke(line, widths))
     _berry_leaves(plant, chance, line, widths, width, height, side)
-    run = float(np.hypot(*np.diff(line, axis=0).T).sum())
-    pitch = (2.2 * berry + 2 * plant.gap + 1.1 * strap) / 0.88
-    rows = max(2, round(0.64 * run / pitch))
-    for k in range(rows):
-        for hand in (side, -side):
-            share = 0.25 + 0.64 * (k + (0.0 if hand == side else 0.45)) / rows
-            _berry(plant, chance, line, widths, share, hand * 62 * some(chance, 0.05), 1.0, width, berry)
-    for reach in (0.8, 0.62, 0.45, 0.3, 0.0):
-        for share in np.linspace(0.24, 0.93, 4 * rows):
-            for angle in (62, 84):
-                for hand in (side, -side):
-                    _berry(plant, chance, line, widths, share, hand * angle, reach, width, berry)
+    leaves = shapely.union_all([sprout.shape for sprout in plant.sprouts])
+    rows = max(2, 1 + math.floor((head - 2 * berry) / (apart * math.sqrt(3) / 2)))
+    for row, count in enumerate(_bunch(chance, most, rows)):
+        y = berry + (rows - 1 - row) * apart * math.sqrt(3) / 2
+        for x in middle + apart * (np.arange(count) - (count - 1) / 2):
+            radius = berry * some(chance, 0.02)
+            shape = disc(np.array([x, y]), radius)
+            if shape.distance(leaves) > plant.gap:
+                centre = np.array([x, y])
+                light = partial(_shine, centre, radius, plant)
+                plant.sprout(shape, centre, grip=1.1 * radius, openings=light)
     return plant
+
+
+def _bunch(chance: Chance, most: int, rows: int) -> list[int]:
+    """Return how many berries each row of a bunch has from the top: always one more or one less, one last."""
+    counts = [1]
+    while len(counts) < rows:
+        share = len(counts) / rows
+        aim = 1 + (most - 1) * min(1.0, share / _FULLEST)
+        ends = rows - len(counts) < 2 + most // 6
+        falls = counts[-1] >= most or ends or counts[-1] - aim > chance.uniform(-0.4, 0.9)
+        falls &= counts[-1] > 2
+        counts.append(counts[-1] + (-1 if falls else 1))
+    return counts[::-1]
 
 
 def _berry_leaves(
@@ -262,25 +289,6 @@ def _berry_leaves(
         put_leaf(
             plant, at, ahead, length, 0.21 * length, bend=-0.12 * hand, carrier=float(widths[0]), widest=0.45,
         )  # fmt: skip
-
-
-def _berry(
-    plant: Plant, chance: Chance, line: Points, widths: Points, share: float, angle: float, reach: float,
-    width: float, berry: float,
-) -> None:  # fmt: skip
-    """Hang a berry on a bowed stalk, `reach` of the way out to where the cluster ends at that height."""
-    at, unit = along(line, share)
-    carrier = float(np.interp(share, np.linspace(0, 1, len(widths)), widths))
-    radius = berry * some(chance, 0.08)
-    near = carrier + plant.gap + 1.3 * radius
-    far = 0.5 * width * (1 - max(0.0, share - 0.3) / 0.7) ** 0.7 - radius
-    if reach > 0 and far * reach < near:
-        return
-    stalk = bow(at, at + turned(unit, angle) * max(near, far * reach), -0.13 * np.sign(angle))
-    end, _ = along(stalk, 1.0)
-    shape = shapely.union_all([stroke(stalk, np.full(len(stalk), 0.54 * plant.strap)), disc(end, radius)])
-    grip = 1.15 * (carrier + 0.6 * plant.strap + plant.gap) / math.sin(math.radians(50))
-    plant.sprout(shape, at, grip=grip, openings=partial(_shine, end, radius, plant))
 
 
 def _shine(centre: Points, radius: float, plant: Plant) -> tuple[Polygon, ...]:
