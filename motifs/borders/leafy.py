@@ -138,7 +138,7 @@ def laurel(
     repeat: RepeatLength | None = None,
     smallest: Smallest = 0.5,
 ) -> Polygon:
-    """Leaves in pairs along a rib, pointing to the middle of each side, three drops in each corner.
+    """Leaves in pairs along a rib, a rosette or berry in the middle of each side, three drops in each corner.
 
     Parameters
     ----------

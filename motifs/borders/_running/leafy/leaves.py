@@ -40,6 +40,9 @@ _SICKLE = -0.1
 _UPRIGHT = 1.3
 """Width of the leaf in the middle of a side over the room beside the rib, at most: the fullest."""
 
+_ROSETTE, _EYE = 0.34, 0.24
+"""Of the height: a rosette in the middle of a side has at least this radius; and the berry in it, of that."""
+
 _LEAN = math.radians(42)
 """How far laurel leaves stand off their rib."""
 
@@ -229,6 +232,9 @@ class Laurel:
         roots = 0.55 * self.strap + repeat * np.arange(count)
         roots = roots[roots + self._reach < end - 0.5 * self.strap]
         upper = [translate(self._leaf(repeat), x) for x in roots]
+        if self.paired and not ring and (rosette := self._rosette(end, upper)):
+            lower = [affine_transform(shape, (1, 0, 0, -1, 0, d)) for shape in upper]
+            return around(upper + lower + rosette, end, d)
         upper.append(self._upright(end, upper))
         whites = upper + (
             [affine_transform(shape, (1, 0, 0, -1, 0, d)) for shape in upper] if self.paired else []
@@ -249,6 +255,28 @@ class Laurel:
                     break
         return best
 
+    def _rosette(self, x: float, leaves: list[BaseGeometry]) -> list[BaseGeometry]:
+        """Return petals about a berry in the middle of a side, where leaves leave room; else none."""
+        middle = Point(x, self.height / 2)
+        free = min([float(shape.distance(middle)) for shape in leaves], default=self.height / 2)
+        radius = min(free - 1.05 * self.strap, self.height / 2)
+        if radius < _ROSETTE * self.height:
+            return []
+        berry = _EYE * radius
+        near = berry + 1.05 * self.strap
+        for count in (8, 6, 4):
+            # where it is broadest a petal has a strap to the next, and none meets it nearer to the berry
+            wide = 2 * math.sin(math.pi / count) * (near + 0.6 * (radius - near)) - 1.1 * self.strap
+            if wide >= 2.6 * self.smallest and berry >= 1.02 * self.smallest:
+                turns = 2 * math.pi / count * np.arange(count)
+                ways = np.column_stack([np.cos(turns), np.sin(turns)])
+                petals = [
+                    leaf(_from(middle, near * way), _from(middle, radius * way), wide, belly=0.6, point=0.8)
+                    for way in ways
+                ]
+                return [*petals, disc(x, self.height / 2, berry)]
+        return []
+
     def _pearl(self, leaves: BaseGeometry, x: float) -> BaseGeometry:
         """Return the largest berry there is room for near a mirror line, on the rib."""
         radius = min(float(leaves.distance(Point(x, self.height / 2))) - 1.05 * self.strap, 0.3 * self.height)
@@ -258,3 +286,8 @@ class Laurel:
         """Return the paper of a corner: three leaves from the inner corner."""
         d = self.height
         return box(0, 0, d, d).difference(shapely.union_all(fan(d, self.strap, self.smallest)))
+
+
+def _from(place: Point, by: Points) -> tuple[float, float]:
+    """Return what lies so far from a place."""
+    return place.x + float(by[0]), place.y + float(by[1])
