@@ -187,7 +187,7 @@ def fern(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A fern frond: leaflets in pairs that shorten to a leaf at the tip, a light in those that have room.
+    """A fern frond: leaflets in pairs, lobed where they have room, that shorten until the stem is a point.
 
     Parameters
     ----------

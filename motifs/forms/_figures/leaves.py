@@ -9,12 +9,11 @@ import math
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
 from canivet.motifs.forms._drawing.curves import open_curve, swelling
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, polar
-from canivet.motifs.forms._strokes import bezier, lancet
+from canivet.motifs.forms._strokes import bezier, pointed
 from canivet.motifs.shapes.lines import along, directions, distances_along, points_at
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import closed
@@ -33,41 +32,37 @@ VEIN_STEP, VEIN_ANGLE, VEIN_STOP = 9.0, 44.0, 0.84
 """Step between side veins, degrees off the rib, and the share of the way to the margin at which they stop."""
 
 FERN = Build("a fern", (50, 100), least=7, range=(0.32, 0.62))
-RACHIS = [(0.5, 1.5), (-3.2, 32), (-2.4, 62), (3.2, 86), (8.6, 100)]
-LEAFLET_FROM, LEAFLET_FULL = 0.12, 0.30
+RACHIS, RACHIS_HALF = [(1.2, -1.5), (-3.0, 30), (-2.4, 62), (3.2, 86), (8.6, 100)], (1.8, 1.4, 1.15, 0.8, 0.1)
+"""The stem and half its width: it tapers from its foot, which is cut aslant, and runs out to a point."""
+
+LEAFLET_FROM, LEAFLET_FULL = 0.14, 0.31
 """Share of the stem below the first pair, and at which leaflets are longest: a fern's outline is a lance."""
 
-LANCE = 0.76
+LANCE = 0.86
 """Power of the way left to the tip by which leaflets shorten: under 1 the outline is a lance, at 1 a triangle."""
 
-LOBES_FROM, LOBE_STEP, LOBE_DEEP = 5.0, 1.05, 0.26
-"""Straps of half-width of the broadest leaflets from which all have a lobed edge; step from lobe to lobe and depth of the
-notches, as shares of a leaflet's half-width.
+LOBE_STEP, LOBE_DEEP, LOBE_LEAST, LOBE_LEAN = (0.95, 2.3), 0.62, (1.5, 3.2), 1.25
+"""Step from lobe to lobe, as a share of a leaflet's half-width there, so that lobes lessen to its point, and in straps at the least;
+how deep the notches between them go, as a share of it; half-widths, in those of the finest line, from which there are notches and
+at which they are that deep; power by which lobes lean forward: 1 for upright ones.
 """
 
-LEAFLET_LONG, LEAFLET_ANGLES, LEAFLET_CURL = 26.0, (69.0, 44.0), 0.05
+LEAFLET_LONG, LEAFLET_ANGLES, LEAFLET_CURL = 26.0, (70.0, 40.0), 0.05
 """Longest leaflet, degrees off the stem at foot and tip, and how far it bends up to its point, as a share of its length."""
 
-LEAFLET_STEP, STEP_STRAPS, STEP_FROM = 8.6, (6.2, 5.6), 0.40
+LEAFLET_STEP, STEP_STRAPS, STEP_FROM = 7.6, (6.0, 3.7), 0.36
 """Step between pairs at the least, in units, and in straps at the foot and near the tip; the share of the stem from which
 steps shrink with the way left to the tip.
 """
 
-END_LEAF, END_HALF = 1.6, 0.17
-"""Steps that the leaf at the tip takes, and half its width as a share of its length: it springs where the last pair does, and is
-one with it.
-"""
+BARE_TIP = 1.15
+"""How many of the last steps, in which the stem runs out, are bare: then its point is one more leaflet."""
 
-LEAFLET_AIR, LEAFLET_SLIM = 0.28, 0.165
+LEAFLET_AIR, LEAFLET_SLIM = 0.22, 0.165
 """White between neighbouring leaflets, as a share of the step between them; half a leaflet's width at the most, of its length."""
 
-LEAFLET_SHAPE = (0.58, 0.92, 1, 0.92, 0.78, 0.58, 0.33, 0)
-"""Half-width of a leaflet from stem to point, as shares of its most: broad early, and a point no finer than paper likes."""
-
-LEAFLET_LIGHT, LEAFLET_EDGE = (0.16, 0.72, 0.26), 1.0
-"""From and to where along a leaflet the light in it runs, and half its width as a share of the leaflet's; the paper beside
-it at the least.
-"""
+LEAFLET_SHAPE = (0.34, 0.82, 1, 0.95, 0.80, 0.60, 0.34, 0)
+"""Half-width of a leaflet from stem to point, as shares of its most: drawn in at the stem, then full, then straight to its point."""
 
 GRASS = Build("a strip of grass", (90, 40), least=7, range=(0.45, 100.0))
 GROUND, MOUND, TUFT_STEP = (1.0, 1.4), 3.4, 78.0
@@ -179,82 +174,67 @@ def _toothed(line: Points, step: float, tooth: float) -> Points:
 
 
 def draw_fern(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a frond: leaflets in even pairs that shorten to one leaf at the tip, a light in those with room."""
+    """Return a frond: leaflets in even pairs, lobed where there is room, that shorten until the stem is a point."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, FERN.frame, strap=strap, smallest=smallest)
     hand, bow = float(chance.choice([-1, 1])), some(chance, 0.6)
-    stem = pen.limb([(hand * x * bow, y) for x, y in RACHIS], [1.6, 1.3, 0.8, 0.1], point=True)
-    run = float(distances_along(stem)[-1])
+    line = open_curve(np.array(RACHIS) * (hand * bow, 1))
+    pen.blade(line, RACHIS_HALF)
+    x, y = line[0]
+    pen.trim([(x - 9, y - 5), (x - 9, y + 1.5 - hand), (x + 9, y + 1.5 + hand), (x + 9, y - 5)])
+    run = float(distances_along(line)[-1])
     foot, tip = (pen.units(straps * strap) for straps in STEP_STRAPS)
     shares = _pairs(run, max(LEAFLET_STEP, foot), tip)
     full, lean = LEAFLET_LONG * some(chance, 0.05), np.array(LEAFLET_ANGLES) + 4 * chance.uniform(-1, 1)
-    lobed = LEAFLET_SLIM * full * pen.unit > LOBES_FROM * strap
     for share, room in zip(shares[:-1], np.diff(shares) * run, strict=True):
-        at, ahead = along(stem, float(share))
+        at, ahead = along(line, float(share))
         rise = min(1.0, 0.62 + 0.38 * (share - LEAFLET_FROM) / (LEAFLET_FULL - LEAFLET_FROM))
         long = full * rise * min(1.0, (1 - share) / (1 - LEAFLET_FULL)) ** LANCE * some(chance, 0.02)
         off = float(np.interp(share, [LEAFLET_FROM, 1], lean))
-        half = 0.5 * (room * math.sin(math.radians(off)) - max(1.5 * pen.gap, LEAFLET_AIR * room))
-        half = max(1.15 * pen.fine, min(half, LEAFLET_SLIM * long))
+        half = 0.5 * (room * math.sin(math.radians(off)) - max(1.3 * pen.gap, LEAFLET_AIR * room))
+        half = max(1.1 * pen.fine, min(half, LEAFLET_SLIM * long))
         heading = math.degrees(math.atan2(ahead[1], ahead[0]))
-        spines = [_leaflet_line(at, at + polar(heading + side * off, long), side) for side in (-1, 1)]
-        shape = half * swelling(LEAFLET_SHAPE, len(spines[0]))
-        if lobed:
-            stout = half * pen.unit / strap
-            deep = LOBE_DEEP * float(np.clip((stout - 1.4) / 1.6, 0, 1))
-            shape = _lobed(shape, round(long / (LOBE_STEP * half * max(1.0, 2.4 / stout))), deep)
-        for spine in spines:
-            _leaflet(pen, spine, shape)
-        if half > 1.15 * pen.slit + max(2.1 * pen.fine, LEAFLET_EDGE):
-            pen.cut(*(_light_in(pen, spine, half) for spine in spines))
-    last = along(stem, float(shares[-2]))[0]
-    end = _leaflet_line(last, stem[-1], 0)
-    half = max(1.3 * pen.fine, END_HALF * float(np.hypot(*(stem[-1] - last))))
-    _leaflet(pen, end, half * lancet(np.linspace(0, 1, len(end)), 0.38))
+        for side in (-1, 1):
+            spine = _leaflet_line(at, at + polar(heading + side * off, long), side)
+            _leaflet(pen, spine, _lobed(pen, spine, half * swelling(LEAFLET_SHAPE, len(spine))))
     return pen
 
 
 def _pairs(run: float, step: float, least: float) -> Points:
-    """Return the shares of a stem at which pairs spring, and after them where the leaf at the tip does.
+    """Return the shares of a stem at which pairs spring, and after them where one more would.
 
     They are even at first, then closer in proportion to the way left.
     """
     shares, at = [LEAFLET_FROM], LEAFLET_FROM * run
     while True:
         at += max(least, step * min(1.0, (1 - at / run) / (1 - STEP_FROM)))
-        if at > run - END_LEAF * least:
-            return np.array([*shares, at / run])
-        shares.append(at / run)
+        shares.append(min(at / run, 1.0))
+        if at > run - BARE_TIP * least:
+            return np.array(shares)
 
 
 def _leaflet_line(root: Points, tip: Points, side: float) -> Points:
     """Return the middle line of a leaflet, which bends up to its point."""
-    chord, t = tip - root, np.linspace(0, 1, 121)[:, None]
+    chord, t = tip - root, np.linspace(0, 1, 161)[:, None]
     line: Points = root + t * chord + side * 4 * LEAFLET_CURL * t * (1 - t) * np.array([-chord[1], chord[0]])
     return line
 
 
-def _lobed(half: Points, lobes: int, deep: float) -> Points:
-    """Return the half-widths of a leaflet with so many round lobes along its edge, lower towards its point."""
-    share = np.linspace(0, 1, len(half))
-    notch = 1 - np.abs(np.sin(math.pi * lobes * share)) ** 0.7
-    lobed: Points = half * (1 - deep * notch * np.clip(3 * (1 - share), 0, 1))
+def _lobed(pen: Pen, spine: Points, half: Points) -> Points:
+    """Return the half-widths of a leaflet with lobes that lean forward and lessen to its point."""
+    share, least = LOBE_STEP
+    steps = np.diff(distances_along(spine)) / np.maximum(share * half, pen.units(least * pen.strap))[1:]
+    phase = np.concatenate([[0.0], np.cumsum(steps)]) % 1.0
+    lobe = np.abs(np.sin(math.pi * phase**LOBE_LEAN)) ** 0.6
+    lobed: Points = half * (1 - LOBE_DEEP * (1 - lobe) * np.interp(half / pen.fine, LOBE_LEAST, (0, 1)))
     return lobed
 
 
 def _leaflet(pen: Pen, spine: Points, half: Points) -> None:
     """Draw a leaflet about its middle line; it is a strap wide up to its point at the least."""
     left = np.hypot(*(spine[-1] - spine).T)
-    aside = directions(spine)[1] * np.maximum(half, np.minimum(pen.fine, 0.3 * left))[:, None]
+    aside = directions(spine)[1] * pointed(half, left, pen.fine)[:, None]
     pen.outline(np.vstack([spine + aside, (spine - aside)[::-1]]))
-
-
-def _light_in(pen: Pen, spine: Points, half: float) -> Polygon:
-    """Return the light in a leaflet, which follows it."""
-    start, end, share = LEAFLET_LIGHT
-    white = max(share * half, pen.slit)
-    part = spine[int(start * len(spine)) : int(end * len(spine))]
-    return pen.streak(part, [0.2 * white, white, white, 0.7 * white, 0.1])
 
 
 def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
