@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Annotated
 
 from shapely.geometry import Polygon
 
 from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
-from canivet.parameters import Seed
+from canivet.parameters import Choice, Seed
 
 from ._drawing.carving import draw_figure
 from ._figures.things import (
     CANDLE,
-    CARTOUCHE,
     KEY,
     LANTERN,
     draw_candle,
-    draw_cartouche,
     draw_key,
     draw_lantern,
 )
 from ._figures.writing import BOOK, QUILL, draw_book, draw_quill
+from ._strapwork.cartouche import CARTOUCHE, draw_cartouche
 
 __all__ = ["book", "candle", "cartouche", "key", "lantern", "quill"]
 
@@ -132,8 +132,9 @@ def cartouche(
     strap: FormStrap = 1.0,
     smallest: Smallest = 0.5,
     seed: Seed = 1,
+    field: Annotated[str, Choice("what its field holds", "laurel", "plain")] = "laurel",
 ) -> Polygon:
-    """A cartouche: a plain field for words in straps that roll up at its corners, shells at crest and foot.
+    """A cartouche: a panel edged by a line, in scrolls that swell and roll up, shells at crest and foot.
 
     Parameters
     ----------
@@ -147,6 +148,8 @@ def cartouche(
         Radius of the smallest opening worth cutting: mm, 0.1 to 10, default 0.5.
     seed : int
         Which of the many drawings: 0 to 2³¹, default 1.
+    field : str
+        What the panel holds, default laurel: a rosette between two sprays; "plain" leaves it free for words.
 
     Returns
     -------
@@ -160,9 +163,9 @@ def cartouche(
 
     Notes
     -----
-    The middle of it, two thirds of its width and three tenths of its height, is plain: lettering that is cut
-    out and placed there has it for a panel. It is about 1.48 times as broad as high; a box of other
-    proportions gets the largest that fits.
+    With a plain field the middle of it, half its width and three tenths of its height, is free: lettering
+    that is cut out and placed there has it for a panel. It is about 1.48 times as broad as high; a box of
+    other proportions gets the largest that fits. Small ones have no sprays and no line along the edge.
 
     References
     ----------
@@ -172,11 +175,12 @@ def cartouche(
     --------
     >>> from shapely import box
     >>> from shapely.affinity import scale
-    >>> middle = box(1 / 6, 0.24, 5 / 6, 0.44)
-    >>> [cartouche(width=w, height=0.68 * w).covers(scale(middle, w, w, origin=(0, 0))) for w in (84, 250)]
+    >>> middle = box(0.25, 0.24, 0.75, 0.44)
+    >>> plain = [cartouche(width=w, height=0.68 * w, field="plain") for w in (84, 250)]
+    >>> [paper.covers(scale(middle, paper.bounds[2], paper.bounds[2], origin=(0, 0))) for paper in plain]
     [True, True]
     """
-    draw = partial(draw_cartouche, strap=strap, smallest=smallest, seed=seed)
+    draw = partial(draw_cartouche, strap=strap, smallest=smallest, seed=seed, field=field)
     return draw_figure(CARTOUCHE, draw, width, height, strap=strap, smallest=smallest)
 
 

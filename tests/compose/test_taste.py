@@ -64,7 +64,8 @@ def test_words_over_a_figure_are_told(told):
 
 def test_words_on_the_plain_field_of_a_cartouche_are_no_fault(told):
     text = (
-        AIRY + '[[silhouette]]\nmotif = "cartouche"\nwidth = "92%"\nheight = "60%"\nfloating = "as placed"\n'
+        AIRY + '[[silhouette]]\nmotif = "cartouche"\nsettings = {field = "plain"}\nwidth = "92%"\n'
+        'height = "60%"\nfloating = "as placed"\n'
     )
     words = (
         '[[lettering]]\ntext = "ADA"\nmode = "cut out"\nwidth = "40%"\nheight = "12%"\nanchor = "centre"\n'

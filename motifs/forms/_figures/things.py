@@ -1,4 +1,4 @@
-"""Things on a table and on a wall: candle, key, lantern, cartouche.
+"""Things on a table and on a wall: candle, key, lantern.
 
 Numbers are units of the figure's frame, about a hundred to its longer side, unless they are shares.
 """
@@ -14,8 +14,8 @@ from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
 __all__ = [
-    "CANDLE", "CARTOUCHE", "KEY", "LANTERN",
-    "draw_candle", "draw_cartouche", "draw_key", "draw_lantern",
+    "CANDLE", "KEY", "LANTERN",
+    "draw_candle", "draw_key", "draw_lantern",
 ]  # fmt: skip
 
 # fmt: off
@@ -62,31 +62,6 @@ ROOF = [(0, 86), (4.2, 84.5), (7.5, 77), (14, 70.5), (21.5, 68), (21.5, 64.5), (
 PANE_LOW, PANE_TOP, PANE_SIDE = 18.5, 61.5, 9.6
 STUB, TAPER = 37.0, [(0, 53.5), (1.6, 49), (2.9, 45), (2.3, 41.4), (1.0, 39.8), (1.0, 36)]
 """Height of the candle behind the pane, and the right half of its flame."""
-
-CARTOUCHE = Build("a cartouche", (116, 82), least=20)
-FIELD = [(0, 18.6), (20, 18.6), (34, 18.4), (40.5, 15), (43, 7), (43.4, 0), (43, -7), (40.5, -15), (34, -18.4), (20, -18.6), (0, -18.6)]
-FIELD_CORNERS = (0, 10)
-"""Right half of the plain field that carries the words: its end a calm round."""
-
-RULE_AT, RULE = [(0.0, 15.0), (16, 15.0), (31.0, 14.7)], 0.62
-"""A line cut along the field's edge, one half of it, and half its width."""
-
-STRAP_WAY, STRAP_HALF = [(0, 26.4), (14, 26.2), (28, 24.4), (39, 21.6)], (2.5, 2.5, 2.3, 2.1, 1.8, 1.4, 1.0)
-"""The strap over the field, from its middle to where it begins to roll, and half its width: it tapers as it rolls."""
-
-ROLL, ROLL_AT, ROLL_STEP, ROLL_END = 9.6, (48.0, 30.4), 6.2, 2.3
-"""A rolled end: its radius, its middle, how much nearer it comes in a turn, and the radius at which it ends in its eye."""
-
-SIDE, SIDE_HALF = [(38, 14.6), (46.5, 16.0), (53.4, 10.2), (55.6, 0)], 2.2
-"""The strap at the side, from inside the field to its middle, and half its width."""
-
-STUDS = ((18.5, 21.8, 3.4), (46.4, 18.4, 3.0), (48.2, 0.0, 5.4))
-"""Where studs hold the straps to the field and the rolls to the side, and their radius."""
-
-SHELL_AT, SHELL, LOBES, LOBE_FAN = (0.0, 26.4), (16.4, 0.74), (5, 7), 64.0
-"""Root of the shell on crest and foot; how far its middle lobe reaches, and the outermost as a share; lobes, by chance; degrees
-to either side over which they spread.
-"""
 # fmt: on
 
 
@@ -208,60 +183,3 @@ def _pane(pen: Pen, half: float, life: float) -> None:
     taper: Points = np.array(TAPER) + (0, high - STUB)
     flame = Polygon(pen.mm(np.vstack([taper, taper[:0:-1] * [-1, 1]])))
     pen.cut(largest_part(pane.difference(candle.union(flame.buffer(0.4 * pen.strap)))))
-
-
-def draw_cartouche(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a plain field in straps that roll up at its corners, a shell on its crest and at its foot."""
-    chance = np.random.default_rng(seed)
-    pen = Pen(box, CARTOUCHE.frame, strap=strap, smallest=smallest)
-    pen.mass(FIELD, FIELD_CORNERS)
-    roll, lobes = ROLL * some(chance, 0.06), int(chance.choice(LOBES))
-    small = 80 * pen.unit < 34 * strap
-    pen.limb([*SIDE, *((x, -y) for x, y in SIDE[-2::-1])], [SIDE_HALF] * 3)
-    for up in (1, -1):
-        turned = np.array([1, up])
-        way = np.array([*STRAP_WAY, *_roll(pen, roll)]) * turned
-        pen.limb(way, STRAP_HALF)
-        pen.disc(way[-1], max(1.5 * STRAP_HALF[-1], 1.25 * pen.fine))
-        for x, y, radius in STUDS:
-            pen.disc((x, y * up), max(radius, 1.6 * pen.fine))
-            pen.cut_round((x, y * up), 0.36 * radius)
-        _shell(pen, 5 if small else lobes, up, some(chance, 0.06))
-        pen.cut_line(np.array(RULE_AT) * turned, [RULE, RULE, 0.1])
-    pen.mirror(0)
-    return pen
-
-
-def _shell(pen: Pen, lobes: int, up: float, size: float) -> None:
-    """Draw the right half of a shell: round lobes that fan out of one root, a drop of light in each."""
-    root, (far, least) = np.array(SHELL_AT), SHELL
-    step = 2 * LOBE_FAN / (lobes - 1)
-    for k in range(lobes // 2 + 1):
-        out = size * far * (1 - (1 - least) * (2 * k / (lobes - 1)) ** 1.5)
-        ahead, half = polar(90 - step * k), 0.46 * out * np.radians(step)
-        end = root + ahead * (out - half)
-        pen.disc(end * (1, up), half)
-        pen.slab(
-            [
-                p * (1, up)
-                for p in (
-                    root - polar(-step * k, 1.2),
-                    end - polar(-step * k, half),
-                    end + polar(-step * k, half),
-                    root + polar(-step * k, 1.2),
-                )
-            ]
-        )
-        pen.cut_drop(
-            (root + 0.30 * (end - root)) * (1, up), (end + 0.3 * half * ahead) * (1, up), 0.36 * half
-        )
-
-
-def _roll(pen: Pen, radius: float) -> Points:
-    """Return the way of a strap as it rolls up, from its lowest point inward, as far as it has room."""
-    step, end = max(ROLL_STEP, 2.1 * pen.fine + 1.5 * pen.gap), max(ROLL_END, 1.5 * pen.fine)
-    turns = max(0.62, (radius - end) / step)
-    t = np.linspace(0, 1, 24)
-    angle, far = np.radians(-90 + 360 * turns * t), radius - step * turns * t
-    way: Points = np.array(ROLL_AT) + far[:, None] * np.column_stack([np.cos(angle), np.sin(angle)])
-    return way
