@@ -28,6 +28,9 @@ _INRADIUS = ROW / 3 / (1 + 2 / math.sqrt(3))
 _LEAF, _OPEN = 15.0, 14.0
 """mm, and straps: a leaf no smaller than either stays more than half open. At ten straps its heart clots."""
 
+_STAR, _APART = 14.0, 11.0
+"""mm, and straps: stars no nearer than either keep the kites between them open."""
+
 FoilGrade = Annotated[
     float, Share("how much smaller openings get toward one side; 0 keeps them all alike", 0, 0.7)
 ]
@@ -109,7 +112,7 @@ def star_lattice(
     within: Polygon,
     rim: LatticeRim = 3.0,
     strap: Strap = 1.3,
-    pitch: Annotated[float, Length("from the middle of a star to the next", 4, 300)] = 14.0,
+    pitch: Annotated[float, Length("from the middle of a star to the next", 4, 300)] | None = None,
     points: Annotated[str, Choice("points of a star", "6", "8", "12")] = "8",
     angle: Annotated[
         float | None, Angle("at which a strap leaves the middle of a tile's side", 40, 80)
@@ -128,7 +131,8 @@ def star_lattice(
     strap : float
         Width of the bars: mm, 0.3 to 20, default 1.3.
     pitch : float
-        From the middle of a star to the next: mm, 4 to 300, default 14.
+        From the middle of a star to the next: mm, 4 to 300; 11 straps, and at least 14 mm, where it is not
+        given.
     points : str
         Points of a star: ``6``, ``8`` or ``12``; default ``8``.
     angle : float or None
@@ -168,6 +172,7 @@ def star_lattice(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
     ('Polygon', 0.0)
     """
+    pitch = max(_STAR, _APART * strap) if pitch is None else pitch
     number, own = _STARS[points]
     faces = star_faces(number, math.radians(own if angle is None else angle))
     largest = max(inscribed(face) for face in shapely.polygons([shapely.linearrings(f) for f in faces]))
