@@ -131,8 +131,8 @@ def star_lattice(
     strap : float
         Width of the bars: mm, 0.3 to 20, default 1.3.
     pitch : float
-        From the middle of a star to the next: mm, 4 to 300; 11 straps, and at least 14 mm, where it is not
-        given.
+        From the middle of a star to the next: mm, 4 to 300; where it is not given, 11 straps or half the
+        piece's short side, whichever is less, and at least 14 mm.
     points : str
         Points of a star: ``6``, ``8`` or ``12``; default ``8``.
     angle : float or None
@@ -172,7 +172,9 @@ def star_lattice(
     >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
     ('Polygon', 0.0)
     """
-    pitch = max(_STAR, _APART * strap) if pitch is None else pitch
+    if pitch is None:
+        short = float(np.ptp(np.reshape(within.bounds, (2, 2)), axis=0).min())
+        pitch = max(_STAR, min(_APART * strap, short / 2))
     number, own = _STARS[points]
     faces = star_faces(number, math.radians(own if angle is None else angle))
     largest = max(inscribed(face) for face in shapely.polygons([shapely.linearrings(f) for f in faces]))
