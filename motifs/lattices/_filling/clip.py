@@ -19,7 +19,8 @@ from canivet.motifs.shapes.rounds import fitting, largest_parts
 
 from .grading import kept_sizes
 from .region import beside_edge, pierce_or_refuse
-from .trim import holds_circle, inscribed, lie_inside, softened, wraps
+from .sound import holds_circle, wraps
+from .trim import inscribed, lie_inside, softened
 
 __all__ = ["clipped_singly", "fill_with_openings"]
 

@@ -14,10 +14,10 @@ from canivet.motifs.shapes.openings import Points, Rings, Shapes, rings_from
 from .grading import kept_sizes
 from .region import beside_edge, grid, pierce_or_refuse
 from .repeat import Repeat
+from .sound import holds_circle, sound_openings
 from .trim import (
     WORTHY,
     drawn_in,
-    holds_circle,
     inscribed,
     softened,
     trim_cells,
@@ -121,16 +121,18 @@ def fill_with_cells(
     DoesNotFit
         If not one opening is left.
     """
+    kinds = [
+        (*cell, radius) for cell in cells if (radius := inscribed(Polygon(cell[1]))) >= smallest * (1 - 1e-4)
+    ]
     reach = max((_extent(Polygon(outline)) for outline, _, _ in cells), default=0.0)
+    farthest = max((float(np.hypot(*outline.T).max()) for outline, _, _ in cells), default=0.0)
+    # a cell beside one that the edge passes through lies no deeper
+    deep = min(2 * reach, 3 * farthest)
     openings: list[Rings] = []
     edge: list[tuple[Shapes, Shapes, Floats, Floats]] = []
     joining: list[Flags] = []
-    for outline, shape, places in cells:
-        radius = inscribed(Polygon(shape))
-        if radius < smallest * (1 - 1e-4):
-            continue
-        farthest = float(np.hypot(*outline.T).max())
-        inside, beside = beside_edge(places, region, reach=farthest, deep=2 * reach)
+    lies = _split_beside(kinds, region, reach=farthest, deep=deep)
+    for (outline, shape, places, radius), (inside, beside) in zip(kinds, lies, strict=True):
         shrinks = grade if _shrinks_inward(shape) else 0.0
         shrunk = kept_sizes(radius, places, region, smallest, shrinks, toward)
         openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))
@@ -156,6 +158,17 @@ def fill_with_cells(
             )
         )
     return pierce_or_refuse(within, region, openings)
+
+
+def _split_beside(
+    kinds: Sequence[tuple[Points, Points, Points, float]], region: Polygon | MultiPolygon, **asked: float
+) -> list[tuple[Flags, Flags]]:
+    """Say of the places of each kind which lie inside and which at the edge, all looked at at once."""
+    if not kinds:
+        return []
+    inside, beside = beside_edge(np.concatenate([places for _, _, places, _ in kinds]), region, **asked)
+    ends = np.cumsum([len(places) for _, _, places, _ in kinds])[:-1]
+    return list(zip(np.split(inside, ends), np.split(beside, ends), strict=True))
 
 
 def _shrinks_inward(shape: Points) -> bool:
@@ -222,9 +235,10 @@ def fill_with_shapes(
         int(beside.sum()),
         float(np.median(shapely.area(bodies) / np.maximum(shapely.length(bodies), 1e-9))) * 2,
     )
+    insets = np.full(len(whole), strap / 2)
     trimmed = trim_cells(
-        cells[beside], bodies[beside], region,
-        inset=np.full(len(whole), strap / 2), smallest=smallest, whole=whole, soft=soft,
+        cells[beside], bodies[beside], region, inset=insets, smallest=smallest, whole=whole, soft=soft,
+        sound=sound_openings(bodies[beside], smallest * (1 - 1e-4), insets),
     )  # fmt: skip
     return pierce_or_refuse(within, region, [shapely.get_exterior_ring(bodies[inside]), trimmed])
 

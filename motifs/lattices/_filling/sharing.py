@@ -10,6 +10,8 @@ from shapely.geometry.base import BaseGeometry
 from canivet.audit.boundary import Floats, Ints, cross, dot
 from canivet.motifs.shapes.openings import Shapes
 
+from .clipping import clipped_to
+
 __all__ = ["BESIDE", "shared_edges"]
 
 BESIDE = 1e-4
@@ -34,7 +36,7 @@ def shared_edges(cells: Shapes, giver: Ints, host: Ints, region: BaseGeometry) -
     [2.0, 0.0]
     """
     given, taking = np.unique(giver), np.unique(host)
-    a, b, of_a = _stretches(shapely.intersection(shapely.get_exterior_ring(cells[given]), region))
+    a, b, of_a = _stretches(clipped_to(region, shapely.get_exterior_ring(cells[given])))
     c, d, of_c = _stretches(shapely.get_exterior_ring(cells[taking]))
     low, high = np.minimum(a, b) - BESIDE, np.maximum(a, b) + BESIDE
     lines = shapely.linestrings(np.stack([c, d], axis=1))

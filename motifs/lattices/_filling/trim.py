@@ -9,8 +9,6 @@ has, the paper about it is nowhere thinner.
 
 from __future__ import annotations
 
-from functools import partial
-
 import numpy as np
 import shapely
 from shapely import STRtree
@@ -19,19 +17,19 @@ from shapely.geometry.base import BaseGeometry
 
 from canivet.audit.boundary import Flags, Floats, Ints, shrunk
 from canivet.motifs.shapes.openings import Rings, Shapes
-from canivet.motifs.shapes.rounds import fitting, inscribed_radius, largest_parts
+from canivet.motifs.shapes.rounds import inscribed_radius, largest_parts
 
+from .clipping import clipped_to
 from .sharing import BESIDE, shared_edges
+from .sound import FINE, holds_circle, sound_openings
 
 __all__ = [
     "ROUND_OUT",
     "drawn_in",
-    "holds_circle",
     "inscribed",
     "lie_inside",
     "softened",
     "trim_cells",
-    "wraps",
 ]
 
 
@@ -57,9 +55,6 @@ _STOUT = 0.6
 comes out larger by `_GAIN`."""
 
 _GAIN = 1.2
-
-_HOLLOW = 0.85
-"""An opening that fills this share of its convex hull cannot all but meet itself."""
 
 _MOSTLY = 0.7
 """An opening that keeps this share of itself is still known for what it is."""
@@ -128,7 +123,7 @@ def softened(shapes: Shapes, share: float) -> Shapes:
             break
         radius = give * share * 2 * shapely.area(shapes[left]) / shapely.length(shapes[left])
         core = shapely.buffer(shapes[left], -radius, quad_segs=_QUARTER)
-        soft = shapely.simplify(shapely.buffer(core, radius * 0.999, quad_segs=_QUARTER), 0.002)
+        soft = shapely.simplify(shapely.buffer(core, radius * 0.999, quad_segs=_QUARTER), FINE)
         wide = radius > _WIDE
         soft[wide] = shapely.intersection(soft[wide], shapes[left][wide])
         fit = (shapely.get_type_id(core) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(core)
@@ -151,6 +146,7 @@ def trim_cells(
     formed: bool = False,
     worthy: float = WORTHY,
     joining: Flags | None = None,
+    sound: Flags | None = None,
 ) -> Rings:
     """Return the openings of cells near the edge of a region, clipped to it and joined where little is left.
 
@@ -178,6 +174,8 @@ def trim_cells(
         A rest is a leftover where its inscribed circle is under this share of a whole opening's.
     joining : ndarray of bool, optional
         Which cells may be joined to another; the leftovers of others stay closed. All may where left out.
+    sound : ndarray of bool, optional
+        Which openings are worth cutting where they stay whole, see `sound_openings`. All are where left out.
 
     Returns
     -------
@@ -187,22 +185,24 @@ def trim_cells(
     if not len(cells):
         return np.empty(0, dtype=object)
     shapely.prepare(region)
-    inside = lie_inside(openings, region) & _sound(openings, smallest * (1 - 1e-4))
+    inside = lie_inside(openings, region)
+    inside &= True if sound is None else sound
     present = inside | _reaches_into(cells, region, ~inside)
     cells, openings, inside = cells[present], openings[present], inside[present]
     inset, whole = inset[present], whole[present]
     joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]
     beside = np.flatnonzero(~inside)
-    clipped = shapely.intersection(drawn_in(cells[beside], inset[beside]), region)
+    clipped = np.full(len(beside), Polygon(), dtype=object)
     if formed:
-        near = shapely.intersection(openings[beside], region)
-        clipped = np.where(shapely.area(near) > _MOSTLY * shapely.area(openings[beside]), near, clipped)
+        clipped = clipped_to(region, openings[beside])
+    anew = shapely.area(clipped) <= _MOSTLY * shapely.area(openings[beside])
+    clipped[anew] = clipped_to(region, drawn_in(cells[beside[anew]], inset[beside[anew]]))
     rest = np.full(len(cells), Polygon(), dtype=object)
     rest[beside] = clipped
     good = inside | holds_circle(rest, np.maximum(smallest, worthy * whole))
     cells, taken = _give_away(cells, good, joins, region, worth=_NOTICED if formed else 0.0)
     joined = np.flatnonzero(taken > 0)
-    grown = shapely.intersection(drawn_in(cells[joined], inset[joined]), region)
+    grown = clipped_to(region, drawn_in(cells[joined], inset[joined]))
     tongue = np.maximum(smallest, _STOUT * whole[joined] if formed else 0.0) * 0.9
     rest[joined] = _without_tongues(grown, tongue, sharp=not formed)
     if formed:
@@ -214,10 +214,8 @@ def trim_cells(
     clipped = softened(largest_parts(rest[ragged]), soft)
     particular = formed | ~joins[ragged]
     least = np.maximum(smallest, np.where(particular, worthy * whole[ragged], 0.0))
-    kept = _sound(clipped, least)
-    found = np.concatenate([openings[untouched], clipped[kept]])
-    found = found[~wraps(found, np.concatenate([inset[untouched], inset[ragged][kept]]))]
-    rings: Rings = shapely.get_exterior_ring(found)
+    kept = sound_openings(clipped, least, inset[ragged])
+    rings: Rings = shapely.get_exterior_ring(np.concatenate([openings[untouched], clipped[kept]]))
     return rings
 
 
@@ -236,39 +234,6 @@ def _reaches_into(cells: Shapes, region: BaseGeometry, which: Flags) -> Flags:
     doubtful = which & ~reaches
     reaches[doubtful] = shapely.intersects(region, shrunk(cells[doubtful], 1e-3))
     return reaches
-
-
-def holds_circle(shapes: Shapes, radius: float | Floats) -> Flags:
-    """Say of each shape whether a circle of that radius fits inside it.
-
-    No point of a shape lies deeper than its inscribed circle's radius, so neither area over outline nor the
-    depth of the centroid ever exceeds it; only the shapes these leave in doubt are shrunk to see.
-    """
-    radius = np.broadcast_to(radius, np.shape(shapes))
-    held: Flags = np.asarray(shapely.area(shapes) > radius * shapely.length(shapes))
-    for holds in (_deep_at_centroid, partial(fitting, sides=4)):
-        held[~held] = holds(shapes[~held], radius[~held])
-    return held
-
-
-def _deep_at_centroid(shapes: Shapes, radius: Floats) -> Flags:
-    middle = shapely.centroid(shapes)
-    deep: Flags = shapely.contains(shapes, middle)
-    deep[deep] = shapely.distance(middle[deep], shapely.boundary(shapes[deep])) > radius[deep]
-    return deep
-
-
-def _sound(shapes: Shapes, radius: float | Floats) -> Flags:
-    """Say which shapes are plain openings that hold a circle of that radius."""
-    sound: Flags = holds_circle(shapes, radius) & (shapely.get_num_interior_rings(shapes) == 0)
-    return sound
-
-
-def wraps(shapes: Shapes, distance: Floats) -> Flags:
-    """Say which openings all but meet themselves round a piece of paper: it would hang on too thin a neck."""
-    wraps = np.asarray(shapely.area(shapes) < _HOLLOW * shapely.area(shapely.convex_hull(shapes)))
-    wraps[wraps] = shapely.get_num_interior_rings(shapely.buffer(shapes[wraps], distance[wraps] * 0.99)) > 0
-    return wraps
 
 
 def _give_away(
@@ -324,7 +289,7 @@ def _shared_edges(
     share = np.ones(len(cells))
     ragged = np.union1d(giver, host)
     ragged = ragged[~shapely.covers(region, cells[ragged])]
-    share[ragged] = shapely.area(shapely.intersection(cells[ragged], region)) / shapely.area(cells[ragged])
+    share[ragged] = shapely.area(clipped_to(region, cells[ragged])) / shapely.area(cells[ragged])
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
     giver, host = giver[fits], host[fits]

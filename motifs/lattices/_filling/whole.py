@@ -23,7 +23,8 @@ from canivet.motifs.shapes.rounds import largest_parts
 from .grading import kept_sizes
 from .region import beside_edge, pierce_or_refuse
 from .repeat import circle
-from .trim import ROUND_OUT, holds_circle, inscribed, lie_inside, softened
+from .sound import holds_circle
+from .trim import ROUND_OUT, inscribed, lie_inside, softened
 
 __all__ = ["Kind", "fill_with_whole"]
 
