@@ -158,8 +158,8 @@ def _saw(phase: Points) -> Points:
     return saw
 
 
-def pierced_blade(leaf: Blade, *, strap: float, smallest: float) -> list[Polygon]:
-    """Return the openings a leaf has room for: none, a slit, two halves beside a rib, or veined halves."""
+def pierced_blade(leaf: Blade, *, strap: float, smallest: float, veined: bool = True) -> list[Polygon]:
+    """Return the openings a leaf has room for: none, a slit, two halves beside a rib, or `veined` halves."""
     widest = float(leaf.half.max())
     edge = 1.1 * strap + 0.1 * max(0.0, widest - strap)
     inner = leaf.outline.buffer(-edge, quad_segs=8)
@@ -168,7 +168,8 @@ def pierced_blade(leaf: Blade, *, strap: float, smallest: float) -> list[Polygon
     room = widest - edge - 0.6 * strap
     if room > 2.3 * smallest:
         rib = band(leaf.line, np.linspace(0.62 + 0.05 * widest / strap, 0.53, len(leaf.line)) * strap)
-        veins = side_veins(leaf, strap=strap, smallest=smallest) if room > 3.6 * smallest else []
+        branched = veined and room > 3.6 * smallest
+        veins = side_veins(leaf, strap=strap, smallest=smallest) if branched else []
         plain = rounded(inner.difference(rib), 0.8 * smallest, smallest)
         openings = rounded(inner.difference(shapely.union_all([rib, *veins])), 0.8 * smallest, smallest)
         if len(openings) >= 4 and _open(openings) > 0.6 * _open(plain):

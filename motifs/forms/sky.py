@@ -25,7 +25,7 @@ def moon_and_stars(
     smallest: Smallest = 0.5,
     seed: Seed = 1,
 ) -> Polygon:
-    """A crescent moon that holds a great faceted star by its points, lesser stars between them.
+    """A crescent moon that holds a great faceted star by its points, lesser stars cut in its broad side.
 
     Parameters
     ----------
@@ -108,14 +108,14 @@ def sun_rays(
     Notes
     -----
     Five, nine or thirteen rays, counted by the strap, a long one upright; chance makes the short ones flames.
-    The horizon spans the whole width. It is about 1.9 times as broad as high; a box of other proportions gets
-    the largest that fits.
+    The horizon spans the whole width and ends in points. It is about 1.9 times as broad as high; a box of
+    other proportions gets the largest that fits.
 
     Examples
     --------
     >>> from shapely import box
     >>> paper = sun_rays(width=90, height=48)
-    >>> paper.covers(box(0.01, 0.01, paper.bounds[2] - 0.01, 1))
+    >>> paper.covers(box(1, 0.01, paper.bounds[2] - 1, 0.3))
     True
     """
     draw = partial(draw_sun, strap=strap, smallest=smallest, seed=seed)
@@ -213,7 +213,7 @@ def mountains(
     --------
     >>> from shapely import box
     >>> paper = mountains(width=100, height=54)
-    >>> paper.covers(box(0.01, 0.01, paper.bounds[2] - 0.01, 1))
+    >>> paper.covers(box(1, 0.01, paper.bounds[2] - 1, 0.3))
     True
     """
     draw = partial(draw_mountains, strap=strap, smallest=smallest, seed=seed)

@@ -130,7 +130,7 @@ class Pen:
         self.crumb = 1.1 * smallest
         self.blacks: list[Polygon] = []
         self.whites: list[list[Polygon]] = []
-        self._leaves: list[Blade] = []
+        self._leaves: list[tuple[Blade, bool]] = []
 
     def units(self, length: float) -> float:
         """Return a length of mm in units."""
@@ -225,9 +225,12 @@ class Pen:
 
     def veined(
         self, points: Places, half: float, *, stalk: float = 0.0, widest: float = 0.42, veins: bool = True,
-        teeth: float = 0.0,
+        teeth: float = 0.0, halves: bool = False,
     ) -> Points:  # fmt: skip
-        """Draw a leaf along a line, and cut what room it has for: halves beside its rib, or between veins."""
+        """Draw a leaf along a line, and cut what room it has for: halves beside its rib, or between veins.
+
+        With `halves` it is never cut between veins: several leaves of about one size are then cut alike.
+        """
         line = open_curve(self.mm(points))
         leaf = blade(
             line, max(half * self.unit, 0.8 * self.strap), strap=self.strap, stalk=stalk * self.unit,
@@ -235,7 +238,7 @@ class Pen:
         )  # fmt: skip
         self.lay(leaf.outline)
         if veins:
-            self._leaves.append(leaf)
+            self._leaves.append((leaf, halves))
         else:
             room = np.clip(leaf.half - 1.2 * self.strap, 0, 0.36 * leaf.half)
             inner = (room > 0.9 * self.smallest) & (np.linspace(0, 1, len(line)) < 0.7)
@@ -296,8 +299,9 @@ class Pen:
 
     def pierce_leaves(self) -> None:
         """Cut the veined leaves drawn so far, after all else; it takes long, and so is put off."""
-        for leaf in self._leaves:
-            self.whites += [[o] for o in pierced_blade(leaf, strap=self.strap, smallest=self.smallest)]
+        for leaf, halves in self._leaves:
+            openings = pierced_blade(leaf, strap=self.strap, smallest=self.smallest, veined=not halves)
+            self.whites += [[opening] for opening in openings]
         self._leaves = []
 
     def streak(self, points: Places, halves: Sequence[float]) -> Polygon:

@@ -67,11 +67,22 @@ OWL_WING = (
 OWL_TAIL = (((0, 22), (0, -7.5), 3.4), ((2.0, 21), (4.6, -4.4), 2.6))
 """Feathers of the tail, the middle one and the right one: root, point, half-width."""
 
-OWL_LEG, OWL_TOES = 9.6, (6.8, 9.8, 12.8)
-"""Where a leg comes down and its toes clasp the bough: clear of the tail."""
+OWL_LEG, OWL_TOES, TOE, OWL_PERCH = 9.7, (6.6, 9.7, 12.8), 1.9, 11.0
+"""Where a leg comes down, and its toes, which clasp the bough from above, clear of the tail; their radius; height of the bough there."""
 
-OWL_ROWS, OWL_STEP = (3, 4, 3, 4, 3, 2), 7.0
-"""Feathers of the breast in each row, from the top, and the step between them."""
+OWL_ROWS, OWL_STEP, OWL_ROW, OWL_BREAST = (3, 4, 3, 2, 3, 2), 7.0, 6.3, 55.0
+"""Feathers of the breast in each row, from the top; step from one to the next and from row to row; height of the first. None is near
+the hem or the wing, where it would be cut off.
+"""
+
+OWL_DISC = ((-64, 0.1), (-22, 0.62), (16, 0.8), (46, 0.5), (66, 0.1))
+"""Rim of the face beside an eye: degrees about it and half its white; `OWL_RIM` is its radius in radii of the eye."""
+
+OWL_RIM, OWL_BROW = 1.42, (((0, 83.2), (0, 78.4), 1.15), ((4.3, 84.0), (3.6, 79.8), 1.05))
+"""Drops of light on the brow, the middle one and the right one: point, end, half-width."""
+
+OWL_LEAVES = ((0.15, 236), (0.20, 112), (0.83, -46), (0.91, 58))
+"""Where leaves spring from the owl's bough and at what angle: none where its end would cut into one."""
 # fmt: on
 
 
@@ -113,23 +124,31 @@ def draw_owl(box: Box, *, strap: float, smallest: float, seed: int, tufts: float
     for feather in OWL_WING:
         pen.cut_line(*feather)
     for row, count in enumerate(OWL_ROWS):
-        y = 55 - 6.8 * row
+        y = OWL_BREAST - OWL_ROW * row
         for x in OWL_STEP * (np.arange(count) - (count - 1) / 2):
             if x > -0.1:
                 pen.cut_drop((x, y + 3), (x * 0.97, y - 2.2), 1.7 - 0.08 * row)
     for x in OWL_TOES:
-        pen.leaf((OWL_LEG, 21), (x, 5.2), 1.5, 0.0, 0.7)
+        pen.leaf((OWL_LEG, 22), (0.8 * x + 0.2 * OWL_LEG, OWL_PERCH), 2.1, 0.0, 0.6)
+        pen.disc((x, OWL_PERCH), TOE)
     for root, point, half in OWL_TAIL:
         pen.leaf(root, point, half, 0.0, 0.55)
         way = np.array(point) - root
         pen.cut_leaf(root + 0.62 * way, root + 0.88 * way, 0.36 * half)
+    for point, end, half in OWL_BROW:
+        pen.cut_drop(point, end, half)
+    rim = [np.array(OWL_EYE) + polar(angle, OWL_RIM * EYE) for angle, _ in OWL_DISC]
+    pen.cut_line(rim, [half for _, half in OWL_DISC])
+    for x in 0.5 * (np.array(OWL_TOES[1:]) + OWL_TOES[:-1]):
+        pen.cut_leaf((x, OWL_PERCH + 0.9), (x, OWL_PERCH - 3.4), 0.4)
     pen.mirror(0)
     bough = pen.limb([(-30, 8), (-12, 9.5), (8, 8.6), (30, 12)], [2.4, 2.2, 2.0, 1.1])
-    for share, hand in ((0.1, -1), (0.16, 1), (0.86, -1), (0.93, 1)):
+    long = 12 * some(chance, 0.12)
+    for share, heading in OWL_LEAVES:
         at, _ = unit_at(bough, share)
-        angle = (10 + hand * 52 if share > 0.5 else 170 - hand * 52) * some(chance, 0.08)
-        out = polar(angle, 12 * some(chance, 0.18))
-        pen.veined([at, at + 0.5 * out + (0, 0.5), at + out], 2.8, stalk=1.6)
+        out = polar(heading + 5 * chance.uniform(-1, 1), long)
+        bent = at + 0.5 * out + 0.05 * out[::-1] * (-1, 1)
+        pen.veined([at, bent, at + out], 2.8, stalk=1.6, halves=True)
     return pen
 
 

@@ -15,8 +15,9 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import some
-from canivet.motifs.forms._drawing.curves import open_curve
+from canivet.motifs.forms._drawing.curves import open_curve, swelling
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen, lens, polar
+from canivet.motifs.forms._strokes import pointed
 from canivet.motifs.shapes.openings import Points
 from canivet.motifs.shapes.rounds import largest_part
 
@@ -25,7 +26,7 @@ __all__ = ["CLOUDS", "MOON", "MOUNTAINS", "SUN", "draw_clouds", "draw_moon", "dr
 # fmt: off
 MOON = Build("a moon", (99, 100), least=24, give=0)
 MIDDLE, LIMB = (50.0, 50.0), 50.0
-HOLLOW, HOLLOW_AT = 39.5, (65.5, 51.0)
+HOLLOW, HOLLOW_AT = 39.5, (65.5, 50.0)
 """The round taken out of the moon's: the nearer in radius, the finer the horns; the farther off, the thicker the moon."""
 
 GREAT_STAR, STAR_TILT = 41.2, 4.0
@@ -34,17 +35,19 @@ GREAT_STAR, STAR_TILT = 41.2, 4.0
 FACET, FACET_FROM = 0.034, 0.15
 """White in one half of each point: how far it keeps off the ridge, and where it begins, as shares of the radius."""
 
-LESSER_STARS, LESSER, LESSER_AT = (72.0, 144.0, 216.0, 288.0), 9.6, 31.4
-"""Where lesser stars stand, in degrees, between the great one's points; their radius; how far out: a point of each is in the moon."""
+LESSER_STARS, LESSER_AT, LESSER_TILT = ((153, 3.1), (171, 3.9), (189, 3.3), (207, 3.7)), 31.2, 16.0
+"""Lesser stars cut in the moon's broad side, between the drops: where, in degrees, and their radius, unlike each other; how far out;
+how far chance tilts them.
+"""
 
-LESSER_STRAPS = 3.4
-"""Straps in the radius of a lesser star at the least: finer ones are burrs."""
+LESSER_STRAPS, LESSER_LEAST = 1.8, 4.5
+"""Straps, and radii of the smallest opening, in the radius of the least of them: finer ones are flecks."""
 
 STAR_NOTCH = 0.45
 """Inner radius of a star as a share of its outer: 0.38 is drawn by one line without lifting; fatter cuts better."""
 
-MOONBEAMS = np.linspace(126, 234, 7)
-"""Degrees at which drops are cut in the moon's broad side."""
+MOONBEAMS, MOONBEAM = np.linspace(126, 234, 7), (37.0, 46.5)
+"""Degrees at which drops are cut in the moon's broad side, and how far out the middle one begins and all end."""
 
 SUN = Build("a sun", (120, 64), least=15)
 SUN_DISC, LONG_RAY, SHORT_RAY = 21.0, 60.0, 43.0
@@ -53,11 +56,21 @@ SUN_DISC, LONG_RAY, SHORT_RAY = 21.0, 60.0, 43.0
 SUN_LOW = 8.0
 """Degrees that are left free over the ground at either side: a ray that lies on it is part of it."""
 
-RAY_BELLY = {True: (38.0, 0.40), False: (30.0, 0.30)}
-"""Where a long (short) ray is broadest, and half of that as a share of the step between rays: it swells before it tapers."""
+RAY_ROOT, RAY_BELLY, RAY_SHAPE = 18.0, (0.40, 0.28), [(1 - t) ** 1.15 * (0.36 + 3.5 * t) for t in np.linspace(0, 1, 13)]
+"""Where a ray springs; half the width of a long and of a short one at its belly, as a share of the room between rays there; how it
+swells and tapers: one smooth edge from the disc to the point.
+"""
 
-RINGS = ((17.2, 11.8), (7.5, 0.0))
-"""White half rings of the disc, from and to what radius; beams break the outer one."""
+RAY_WALL, RAY_LIGHT, WAVE = (1.1, 1.06), 2.4, 3.5
+"""Paper round the light in a long ray, at the least and in straps: it is the ray's own shape, inset; how far off the disc it begins;
+how far the wave of a flame swings to either side, in degrees.
+"""
+
+SUN_ARC, SUN_ARC_ENDS = (15.2, 1.15), 12.0
+"""Radius of the white arc in the disc and half its width; the degree over the ground where it ends in points."""
+
+SOIL, SOIL_LOW = (6.2, 6.0, 5.3, 4.2, 2.8, 1.4, 0.0), -5.0
+"""How thick the ground is from its middle out to its thin ends, and where its foot is."""
 
 CLOUDS = Build("a bank of clouds", (130, 61), least=15, give=0.2)
 HEADS = (((57, 43), 20.5), ((30, 38), 14.5), ((83, 37), 14.0), ((14, 26.5), 10.5), ((98, 26), 9.5))
@@ -119,7 +132,7 @@ def star(at: ArrayLike, radius: float, *, turn: float = 90.0, points: int = 5) -
 
 
 def draw_moon(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a crescent that holds a great star by its points, lesser stars between them."""
+    """Return a crescent that holds a great star by its points, drops and lesser stars cut in its broad side."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, MOON.frame, strap=strap, smallest=smallest)
     pen.lay(pen.round(MIDDLE, LIMB).difference(pen.round(HOLLOW_AT, HOLLOW)))
@@ -127,13 +140,18 @@ def draw_moon(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     corners = star(at, GREAT_STAR, turn=180 + tilt)
     pen.slab(corners)
     _facets(pen, at, corners)
-    if LESSER * pen.unit > LESSER_STRAPS * strap:
-        for turn in tilt + np.array(LESSER_STARS):
-            pen.slab(star(at + polar(turn, LESSER_AT), LESSER * some(chance, 0.05), turn=turn))
     for angle in MOONBEAMS:
         thick = math.cos(math.radians(angle - 180))
-        inner = 35.4 + 8.8 * (1 - thick)
-        pen.cut_drop(MIDDLE + polar(angle, inner), MIDDLE + polar(angle, 46.5), 2.1 + 0.26 * thick**2)
+        inner = MOONBEAM[0] + 8.0 * (1 - thick)
+        pen.cut_drop(MIDDLE + polar(angle, inner), MIDDLE + polar(angle, MOONBEAM[1]), 2.1 + 0.26 * thick**2)
+    if min(radius for _, radius in LESSER_STARS) * pen.unit > max(
+        LESSER_STRAPS * strap, LESSER_LEAST * smallest
+    ):
+        hand = int(chance.choice([-1, 1]))
+        for angle, radius in LESSER_STARS:
+            place = MIDDLE + polar(180 + hand * (angle - 180), LESSER_AT)
+            turn = angle + LESSER_TILT * chance.uniform(-1, 1)
+            pen.cut_slab(star(place, radius * some(chance, 0.06), turn=turn))
     return pen
 
 
@@ -153,34 +171,37 @@ def draw_sun(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     waved, step = chance.uniform() < 0.5, (180 - 2 * SUN_LOW) / rays
     high = shapely.box(-1e4, 0, 1e4, 1e4)
     pen.lay(pen.round((0, 0), SUN_DISC).intersection(high))
+    wall = max(RAY_WALL[0], RAY_WALL[1] * pen.units(strap))
+    lights = []
     for k in range(rays):
-        _ray(pen, SUN_LOW + step * (k + 0.5), step, long=k % 2 == 0, waved=waved)
-    for k in range(0, rays, 2):
-        half = 0.32 * RAY_BELLY[True][0] * math.sin(math.radians(step / 2))
-        pen.cut_leaf(polar(SUN_LOW + step * (k + 0.5), 23.5), polar(SUN_LOW + step * (k + 0.5), 50), half)
-    beams = max(3, rays // 2)
-    outer, inner = RINGS[0]
-    for k in range(beams):
-        arc = np.linspace(180 / beams * k + 4, 180 / beams * (k + 1) - 4, 9)
-        pen.cut_slab([polar(a, outer) for a in arc] + [polar(a, inner) for a in arc[::-1]])
-    pen.cut_slab([polar(a, RINGS[1][0]) for a in np.linspace(14, 166, 16)])
-    pen.slab([(-60, -5), (60, -5), (60, -1), (30, 1.2), (-30, 1.2), (-60, -1)])
+        angle = SUN_LOW + step * (k + 0.5)
+        ray = _ray(pen, angle, step, long=k % 2 == 0, waved=waved)
+        if k % 2 == 0:
+            inset = ray.buffer(-wall * pen.unit).difference(pen.round((0, 0), SUN_DISC + RAY_LIGHT))
+            lights.append(largest_part(inset))
+    if not any(light.is_empty for light in lights):
+        pen.cut(*lights)
+    radius, half = SUN_ARC
+    arc = [polar(angle, radius) for angle in np.linspace(SUN_ARC_ENDS, 180 - SUN_ARC_ENDS, 25)]
+    pen.cut_line(arc, [0.1, half, 1.2 * half, half, 0.1])
+    across = np.linspace(0, 1, 90)
+    thick = 2 * pointed(0.5 * swelling(SOIL, 90), LONG_RAY * (1 - across), pen.fine)
+    right = np.column_stack([LONG_RAY * across, SOIL_LOW + thick])
+    pen.slab([*(right[::-1] * (-1, 1)), *right, (LONG_RAY, SOIL_LOW), (-LONG_RAY, SOIL_LOW)])
     return pen
 
 
-def _ray(pen: Pen, angle: float, step: float, *, long: bool, waved: bool) -> None:
+def _ray(pen: Pen, angle: float, step: float, *, long: bool, waved: bool) -> Polygon:
     """Draw a ray: a blade, or where it is short and waved a flame."""
-    out, fat = RAY_BELLY[long]
-    far = LONG_RAY if long else SHORT_RAY
-    if long or not waved:
-        edge = [(0.42, 18), (0.30, 24), (fat, out)]
-        right = [polar(angle - step * a, r) for a, r in edge]
-        left = [polar(angle + step * a, r) for a, r in edge[::-1]]
-        pen.slab([*right, polar(angle, far), *left])
-        return
-    half = 0.74 * SUN_DISC * math.sin(math.radians(step / 2))
-    way = [polar(angle, 18), polar(angle + 3.5, 27), polar(angle - 3.5, 35), polar(angle, far)]
-    pen.limb(way, [half, 0.8 * half, 0.55 * half, 0.1], point=True)
+    far, share = (LONG_RAY, RAY_BELLY[0]) if long else (SHORT_RAY, RAY_BELLY[1])
+    way = np.linspace(RAY_ROOT, far, 60)
+    swing = 0.0 if long or not waved else WAVE * np.sin(np.linspace(0, 2 * np.pi, 60))
+    turn = np.radians(angle + swing)
+    half = share * math.radians(step) * (RAY_ROOT + 0.34 * (far - RAY_ROOT))
+    pen.blade(
+        way[:, None] * np.column_stack([np.cos(turn), np.sin(turn)]), [half * part for part in RAY_SHAPE]
+    )
+    return pen.blacks[-1]
 
 
 def draw_clouds(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
