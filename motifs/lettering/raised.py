@@ -256,9 +256,9 @@ def _openings_beside(panel: Polygon, standing: Paper, strap: float, smallest: fl
         air = air.buffer(-slit, quad_segs=12).buffer(1.02 * slit, join_style="mitre").intersection(air)
         parts = shapely.get_parts(on_grid(air))
         openings = list(parts[~shapely.is_empty(shapely.buffer(parts, -(smallest + GRID)))])
-        paper = frame.difference(shapely.union_all(openings))
-        mended = widen(on_grid(paper), strap + GRID)
-        if shapely.symmetric_difference(mended, paper).area < 1e-4:
+        paper = on_grid(frame.difference(shapely.union_all(openings)))
+        mended = widen(paper, strap + GRID)
+        if mended is paper:
             break
         air = panel.difference(mended)
     if any(opening.interiors for opening in openings):
