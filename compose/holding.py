@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import LinearRing, Polygon
 
-from canivet.audit.again import Measures
+from canivet.audit.again import Measures, measured_before
 from canivet.audit.boundary import Floats, Paper
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
@@ -22,6 +22,7 @@ from canivet.compose.mending.patching import discs_on, discs_until_wide, mended_
 from canivet.doing import doing
 from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
+from canivet.motifs.shapes.openings import openings_in
 
 from .openings import Openings
 from .stages import stage
@@ -111,7 +112,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     doing("looking where it is weak")
     remarks: list[str] = []
     bridges: tuple[Bridge, ...] = ()
-    known = Measures()
+    known = measured_before("held", outline, design.needed)
     whole, report = _patched(design, paper, outline, figures, known)
     if not (report.holds and isinstance(whole, Polygon)):
         held = _held(design, whole, outline, figures)
@@ -128,10 +129,20 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
                 f"the part of {format_mm(part.area, 1)} mm² at {where} is smaller than the bridges that hold "
                 "it; take it out of the drawing if it is dust"
             )
-    changed = 0.0 if whole is paper else whole.symmetric_difference(paper).area
+    changed = 0.0 if whole is paper else _area_between(whole, paper)
     if changed > 0.05:
         remarks.append(f"mended where parts meet: {changed:.1f} mm² changed")
-    return HeldPlate(whole, report, bridges, tuple(remarks), known)
+    return HeldPlate(whole, report, bridges, tuple(remarks), known.copy())
+
+
+def _area_between(one: Paper, other: Paper) -> float:
+    """Return the area that lies in one of two papers alone; openings that both have are left aside."""
+    if not (isinstance(one, Polygon) and isinstance(other, Polygon)) or one.exterior != other.exterior:
+        return float(one.symmetric_difference(other).area)
+    own, others = openings_in(one), openings_in(other)
+    here, there = (shapely.to_wkb(shapely.normalize(openings)) for openings in (own, others))
+    alone, others_alone = own[~np.isin(here, there)], others[~np.isin(there, here)]
+    return float(shapely.union_all(alone).symmetric_difference(shapely.union_all(others_alone)).area)
 
 
 def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:

@@ -3,19 +3,23 @@
 Plates of a series, sizes of a design and one look after another while it is edited share most of what they
 are made of. A stage names what it depends on, geometry by its coordinates and files by their content; where
 all of that is as it was, so is what it draws, to the byte. Only the last results are kept, in this process;
-other processes that draw plates of the same series can be given them.
+other processes that draw plates of the same series can be given them. Small things of which a plate has
+hundreds, a ring thinned or a letter set, are `remembered` by what they were made from.
 """
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import pickle
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import fields, is_dataclass
-from typing import Any, TypeVar
+from collections.abc import Callable, Hashable, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from functools import wraps
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 import shapely
@@ -23,14 +27,42 @@ from pydantic import BaseModel
 
 from canivet.motifs.registry import Motif
 
-__all__ = ["SharedStages", "clear_stages", "share_stages", "stage"]
+__all__ = ["SharedStages", "clear_stages", "remembered", "share_stages", "stage"]
 
 Drawn = TypeVar("Drawn")
+Given = ParamSpec("Given")
 
 _MOST = 48
 """Results that are kept: those of a design in several sizes with a handful of figures, and what changes."""
 
-_KEPT: OrderedDict[bytes, Any] = OrderedDict()
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Table:
+    """Results by what they were drawn from, the latest last, no more of them than `most`."""
+
+    most: int
+    kept: OrderedDict[Hashable, Any]
+
+    def put_away(self, drawn: Mapping[Hashable, Any]) -> None:
+        with _LOCK:
+            self.kept.update(drawn)
+            while len(self.kept) > self.most:
+                self.kept.popitem(last=False)
+
+    def recalled(self, key: Hashable, draw: Callable[[], Any]) -> Any:
+        with _LOCK:
+            if key in self.kept:
+                self.kept.move_to_end(key)
+                return self.kept[key]
+        drawn = draw()
+        self.put_away({key: drawn})
+        return drawn
+
+
+_STAGES = "stages"
+_TABLES: dict[str, _Table] = {_STAGES: _Table(_MOST, OrderedDict())}
+"""All that is kept: the stages, and what each function that is `remembered` gave, by its name."""
+
 _LOCK = threading.Lock()
 """Held while a result is looked up or put away, not while it is drawn."""
 
@@ -60,69 +92,97 @@ def stage(name: str, draw: Callable[[], Drawn], *needs: object) -> Drawn:
     True
     """
     key = hashlib.sha256(b"\x00".join(_marks((name, needs)))).digest()
-    with _LOCK:
-        if key in _KEPT:
-            _KEPT.move_to_end(key)
-            met: Drawn = _KEPT[key]
-            return met
-    drawn = draw()
-    _put_away({key: drawn})
+    drawn: Drawn = _TABLES[_STAGES].recalled(key, draw)
     return drawn
+
+
+def remembered(*, most: int) -> Callable[[Callable[Given, Drawn]], Callable[Given, Drawn]]:
+    """Keep the last results of a function of plain values, and share them with the stages.
+
+    Parameters
+    ----------
+    most : int
+        Results that are kept.
+
+    Examples
+    --------
+    >>> @remembered(most=2)
+    ... def box_of(side):
+    ...     return shapely.box(0, 0, side, side)
+    >>> box_of(3.0) is box_of(3.0)
+    True
+    """
+
+    def keep(draw: Callable[Given, Drawn]) -> Callable[Given, Drawn]:
+        table = _TABLES[f"{draw.__module__}.{draw.__qualname__}"] = _Table(most, OrderedDict())
+
+        @wraps(draw)
+        def recall(*given: Given.args, **named: Given.kwargs) -> Drawn:
+            key = (given, tuple(sorted(named.items())))
+            drawn: Drawn = table.recalled(key, lambda: draw(*given, **named))
+            return drawn
+
+        return recall
+
+    return keep
 
 
 def clear_stages() -> None:
     """Forget all that was drawn."""
     with _LOCK:
-        _KEPT.clear()
+        for table in _TABLES.values():
+            table.kept.clear()
         _TAKEN.clear()
 
 
+@dataclass(frozen=True, slots=True)
 class SharedStages:
-    """What one process has drawn, for others that draw the like.
+    """What one process has drawn, put down in a file for others that draw the like; each reads it once.
 
     Examples
     --------
+    >>> import tempfile
     >>> from shapely import box
     >>> _ = stage("shared", lambda: box(0, 0, 2, 1), 2.0)
-    >>> shared = pickle.loads(pickle.dumps(share_stages()))
-    >>> clear_stages()  # as in another process
-    >>> shared.take()
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     shared = share_stages(Path(folder, "drawn"))
+    ...     clear_stages()  # as in another process
+    ...     shared.take()
     >>> stage("shared", lambda: None, 2.0).area
     2.0
     """
 
-    def __init__(self, pickled: bytes) -> None:
-        self._pickled = pickled
-        self._mark = hashlib.sha256(pickled).digest()
-
-    def __sizeof__(self) -> int:
-        """Return its bytes: a cluster sends what is large to each worker once, not with each plate."""
-        return len(self._pickled)
+    path: Path
+    mark: bytes
 
     def take(self) -> None:
-        """Keep them in this process too, unless they were taken just before."""
-        if self._mark != _TAKEN.get("last"):
-            _put_away(pickle.loads(self._pickled))
-            _TAKEN["last"] = self._mark
+        """Keep them in this process too, unless they were taken just before.
+
+        Where the file cannot be read, or is not the one that was written, all is drawn anew.
+        """
+        if self.mark == _TAKEN.get("last"):
+            return
+        with contextlib.suppress(OSError):
+            pickled = self.path.read_bytes()
+            if hashlib.sha256(pickled).digest() == self.mark:
+                for name, drawn in pickle.loads(pickled).items():
+                    if name in _TABLES:
+                        _TABLES[name].put_away(drawn)
+        _TAKEN["last"] = self.mark
 
 
 _TAKEN: dict[str, bytes] = {}
 """What was taken last, or given by this process."""
 
 
-def share_stages() -> SharedStages:
-    """Return what was drawn in this process, to be sent to others."""
+def share_stages(path: Path) -> SharedStages:
+    """Put down what was drawn in this process in a file, for others to take."""
     with _LOCK:
-        shared = SharedStages(pickle.dumps(dict(_KEPT)))
-    _TAKEN["last"] = shared._mark
+        pickled = pickle.dumps({name: dict(table.kept) for name, table in _TABLES.items()})
+    path.write_bytes(pickled)
+    shared = SharedStages(path, hashlib.sha256(pickled).digest())
+    _TAKEN["last"] = shared.mark
     return shared
-
-
-def _put_away(drawn: Mapping[bytes, Any]) -> None:
-    with _LOCK:
-        _KEPT.update(drawn)
-        while len(_KEPT) > _MOST:
-            _KEPT.popitem(last=False)
 
 
 def _marks(value: object) -> Iterator[bytes]:

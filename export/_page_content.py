@@ -62,8 +62,8 @@ class LiftedPiece:
 
     def operators(self, sheet: Sheet) -> str:
         """Return it as it is painted in a PDF, on white."""
-        rings = (ring.removesuffix("Z").split("L") for ring in self.data.split("M")[1:])
-        path = "".join(f"{first} m\n" + "".join(f"{at} l\n" for at in rest) + "h\n" for first, *rest in rings)
+        rings = (ring.removesuffix("Z").partition("L") for ring in self.data.split("M")[1:])
+        path = "".join("{} m\n{} l\nh\n".format(first, rest.replace("L", " l\n")) for first, _, rest in rings)
         k, high = POINTS_PER_MM, sheet.height * POINTS_PER_MM
         painted = {(True, False): "f*", (False, True): "S", (True, True): "B*"}[
             self.fill != "none", self.stroke != "none"

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from canivet.compose.joining.parts import Bridge
 from canivet.compose.plate import Plate
+from canivet.compose.stages import stage
 from canivet.export.page.words import clean
 
 __all__ = ["Part", "parts_of", "parts_of_piece"]
@@ -112,21 +115,34 @@ def _laid(plate: Plate) -> Iterator[Part]:
     for number, figure in enumerate(parts.silhouettes, start=1):
         name = f"silhouette-{number}"
         own = _away(cut.of_role(name))
-        yield Part(name, f"Silhouette {number}", (*_kept(figure, paper), *own))
+        about = _about(figure, paper)
+        stands = stage("kept", partial(_kept, figure, about), figure, about)
+        yield Part(name, f"Silhouette {number}", (*stands, *own))
     for number, placed in enumerate(parts.lettering, start=1):
         name = f"lettering-{number}"
         title = clean(placed.letters.text) or f"Lettering {number}"
-        yield Part(name, title, (*_kept(placed.paper, paper), *_away(cut.of_role(name))))
+        yield Part(
+            name, title, (*_kept(placed.paper, _about(placed.paper, paper)), *_away(cut.of_role(name)))
+        )
     yield _bridges(parts.bridges, paper)
 
 
 def _bridges(bridges: Sequence[Bridge], paper: Polygon) -> Part:
     laid = [LineString([one.start, one.end]).buffer(one.width / 2) for one in bridges]
-    return Part("bridges", "Bridges", tuple(area for one in laid for area in _kept(one, paper)))
+    return Part("bridges", "Bridges", tuple(area for one in laid for area in _kept(one, _about(one, paper))))
 
 
 def _away(areas: object) -> tuple[tuple[bool, Polygon], ...]:
     return tuple((False, area) for area in areas)  # type: ignore[attr-defined]
+
+
+def _about(area: BaseGeometry, paper: Polygon) -> Polygon:
+    """Return paper with no other openings than those that may reach into an area."""
+    shell, *openings = shapely.get_rings(paper)
+    x0, y0, x1, y1 = shapely.bounds(openings).reshape(-1, 4).T
+    left, low, right, high = area.bounds
+    near = (x0 <= right) & (x1 >= left) & (y0 <= high) & (y1 >= low)
+    return Polygon(shell, [openings[k] for k in np.flatnonzero(near)])
 
 
 def _kept(area: BaseGeometry, paper: Polygon) -> tuple[tuple[bool, Polygon], ...]:

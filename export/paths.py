@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-import threading
-from functools import lru_cache
 from itertools import pairwise
+from math import asin, atan2, hypot, remainder
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,12 +13,13 @@ from numpy.typing import NDArray
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon
 
+from canivet.compose.stages import remembered
+
 if TYPE_CHECKING:
-    from canivet.audit.again import Measures
     from canivet.audit.boundary import Paper
     from canivet.audit.strength import StrengthReport
 
-__all__ = ["ACCURACY", "leaner", "path_data", "path_on_page"]
+__all__ = ["ACCURACY", "coarsened", "leaner", "path_data", "path_on_page"]
 
 ACCURACY = 0.005
 """mm that an edge handed on may lie off the one designed: a tenth of what a fine blade is thick."""
@@ -37,8 +37,8 @@ _SLIT = 0.2
 _RINGS = 8192
 """Rings that are kept as they were thinned, some kilobytes each."""
 
-_SIZES = 4
-"""Sizes of piece for which it is kept what was measured last."""
+_WRITTEN = 16384
+"""Rings that are kept as they were written out: each stands on the page, in the piece and among its parts."""
 
 _TRIES = 3
 """Audits at most; after each the places that it found weak are drawn exactly."""
@@ -78,6 +78,7 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
     >>> len(lean.exterior.coords) < len(disc.exterior.coords), lean.hausdorff_distance(disc) < ACCURACY
     (True, True)
     """
+    from canivet.audit.again import measured_before
     from canivet.audit.strength import check_strength
 
     points = shapely.get_coordinates(paper)
@@ -86,7 +87,7 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
         tried = _with_fewer_points(paper, np.where(exact, _EXACT, ACCURACY))
         if not tried.is_valid:
             break
-        report = check_strength(tried, strap=strap, known=_measured("thinned", paper, strap))
+        report = check_strength(tried, strap=strap, known=measured_before("thinned", paper, strap))
         if report.holds:
             return tried
         exact |= _near_faults(points, report)
@@ -94,33 +95,26 @@ def leaner(paper: Polygon, *, strap: float) -> Polygon:
     return tried if tried.is_valid and check_strength(tried, strap=strap).holds else paper
 
 
-class _Last(threading.local):
-    """What a thread has measured last."""
+def coarsened(paper: Polygon, accuracy: float) -> Polygon:
+    """The same piece to be shown small, its edges within `accuracy` in mm of those given.
 
-    def __init__(self) -> None:
-        self.measures: dict[tuple[object, ...], Measures] = {}
+    Rings are drawn in one by one and may cross: it is filled by the even-odd rule, and nothing else.
 
-
-_LAST = _Last()
-
-
-def _measured(what: str, paper: Polygon, strap: float) -> Measures:
-    """Return what was measured last of papers of a size: plates of a series differ by their words alone."""
-    from canivet.audit.again import Measures
-
-    kept = _LAST.measures
-    key = (what, strap, *paper.bounds)
-    kept[key] = kept.pop(key) if key in kept else Measures()  # the latest stands last
-    for oldest in list(kept)[: -2 * _SIZES]:
-        del kept[oldest]
-    return kept[key]
+    Examples
+    --------
+    >>> len(coarsened(shapely.Point(0, 0).buffer(5, quad_segs=64), 0.25).exterior.coords) < 20
+    True
+    """
+    return _with_fewer_points(paper, np.full(shapely.get_num_coordinates(paper), accuracy))
 
 
 def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
     """Tell which points bound a strap that thinning on either side could take below its width."""
+    from canivet.audit.again import measured_before
     from canivet.audit.boundary import GRID, boundary_of
 
-    necks = _measured("given", paper, strap).find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
+    known = measured_before("given", paper, strap)
+    necks = known.find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
     rows = np.concatenate([necks.vertex, necks.segment, necks.boundary.after[necks.segment]])
     # the audit's points are snapped to its grid; these are not
     there, own = (
@@ -132,33 +126,27 @@ def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
 
 def _round_discs(paper: Polygon) -> NDArray[np.bool_]:
     """Tell which points of narrow openings bound an edge that their largest disc touches."""
-    rings = shapely.get_rings(paper)
-    solid = shapely.polygons(rings)
-    area, length = shapely.area(solid), shapely.length(rings)
-    narrow = 2 * area / length < _NARROW
-    narrow[0] = False
-    slit = narrow & (4 * math.pi * area < _SLIT * length**2)
-    narrow &= ~slit
-    radii = np.zeros(len(rings))
-    centres = np.zeros((len(rings), 2))
-    for k in np.flatnonzero(narrow):
-        radii[k], *centres[k] = _largest_disc(solid[k].wkb)
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
-    edge = np.flatnonzero(narrow[ring[:-1]] | narrow[ring[1:]])  # those between two rings harm nothing
-    edges = shapely.linestrings(np.stack([xy[edge], xy[edge + 1]], axis=1))
-    away = shapely.distance(edges, shapely.points(centres[ring[edge]]))
-    touched = edge[away < radii[ring[edge]] + 2 * ACCURACY]
-    near = np.zeros(len(xy), bool)
-    near[touched] = near[touched + 1] = True
-    return np.asarray(near & narrow[ring] | slit[ring])
+    shell, *openings = shapely.get_rings(paper)
+    near = [np.zeros(shapely.get_num_coordinates(shell), bool)]
+    near += [_round_disc(shapely.get_coordinates(ring).tobytes()) for ring in openings]
+    return np.concatenate(near)
 
 
-@lru_cache(maxsize=_RINGS)
-def _largest_disc(wkb: bytes) -> tuple[float, float, float]:
-    """Return the radius and the middle of the largest disc in an opening; plates of a series share most."""
-    found = shapely.maximum_inscribed_circle(shapely.from_wkb(wkb), tolerance=_EXACT)
-    x, y = shapely.get_coordinates(found)[0]
-    return float(found.length), float(x), float(y)
+@remembered(most=_RINGS)
+def _round_disc(points: bytes) -> NDArray[np.bool_]:
+    """Tell of an opening's points, if it is narrow, which bound an edge that its largest disc touches."""
+    xy = np.frombuffer(points).reshape(-1, 2)
+    solid = Polygon(xy)
+    if 2 * solid.area >= _NARROW * solid.length:
+        return np.zeros(len(xy), bool)
+    if 4 * math.pi * solid.area < _SLIT * solid.length**2:
+        return np.ones(len(xy), bool)
+    disc = shapely.maximum_inscribed_circle(solid, tolerance=_EXACT)
+    edges = shapely.linestrings(np.stack([xy[:-1], xy[1:]], axis=1))
+    away = shapely.distance(edges, shapely.get_point(disc, 0))
+    touched = np.append(away < disc.length + 2 * ACCURACY, False)
+    near: NDArray[np.bool_] = touched | np.roll(touched, 1)
+    return near
 
 
 def _near_faults(points: NDArray[np.float64], report: StrengthReport) -> NDArray[np.bool_]:
@@ -183,7 +171,7 @@ def _with_fewer_points(paper: Polygon, tolerance: NDArray[np.float64]) -> Polygo
     return Polygon(rings[0], rings[1:])
 
 
-@lru_cache(maxsize=_RINGS)
+@remembered(most=_RINGS)
 def _thinned(rows_given: bytes, kept: frozenset[int]) -> NDArray[np.float64]:
     """Walk a ring of rows (x, y, tolerance) from one point that is kept to the next; each is walked once."""
     ring = np.frombuffer(rows_given).reshape(-1, 3)
@@ -197,30 +185,35 @@ def _thinned(rows_given: bytes, kept: frozenset[int]) -> NDArray[np.float64]:
 
 def _walk(rows: list[list[float]]) -> list[int]:
     """Return the rows to keep of an open line of (x, y, tolerance), the first and the last among them."""
-    kept = [0]
-    while kept[-1] < len(rows) - 1:
-        kept.append(_furthest(rows, kept[-1]))
+    kept, last = [0], len(rows) - 1
+    while kept[-1] < last:
+        kept.append(_furthest(rows, kept[-1], last))
     return kept
 
 
-def _furthest(rows: list[list[float]], start: int) -> int:
+def _furthest(rows: list[list[float]], start: int, last: int) -> int:
     """Return the last row that a straight edge from `start` reaches while it passes all between."""
     x0, y0, _ = rows[start]
     x, y, _ = rows[start + 1]
-    ahead, best, gone = math.atan2(y - y0, x - x0), start + 1, 0.0
+    ahead, best, gone = atan2(y - y0, x - x0), start + 1, 0.0
     left, right = -math.pi, math.pi
-    for k in range(start + 1, len(rows)):
+    for k in range(start + 1, last + 1):
         x, y, tolerance = rows[k]
-        away = math.hypot(x - x0, y - y0)
-        turn = math.remainder(math.atan2(y - y0, x - x0) - ahead, math.tau)
+        x, y = x - x0, y - y0
+        away = hypot(x, y)
         if away < gone:
             break
+        turn = remainder(atan2(y, x) - ahead, math.tau)
         if left <= turn <= right:
             best = k
-        half = math.asin(min(1.0, tolerance / away)) if away else math.pi
-        left, right, gone = max(left, turn - half), min(right, turn + half), away
+        half = asin(tolerance / away) if tolerance < away else math.pi / 2 if away else math.pi
+        if turn - half > left:
+            left = turn - half
+        if turn + half < right:
+            right = turn + half
         if left > right:
             break
+        gone = away
     return best
 
 
@@ -253,7 +246,7 @@ def path_data(
     Notes
     -----
     The outline runs one way and every opening the other, so that the non-zero and the even-odd rule fill the
-    same (SVG 2, 13.4.2, fill-rule). All rings go through a single formatting of one tuple. Every value is a
+    same (SVG 2, 13.4.2, fill-rule). A ring is written out once wherever it stands again. Every value is a
     multiple of 0.001, so eight significant digits write it exactly up to 100 m and never in exponent form.
 
     Examples
@@ -265,14 +258,20 @@ def path_data(
     if polygon.is_empty:
         return ""
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(polygon)))
-    counts = shapely.get_num_coordinates(rings)
+    ends = np.cumsum(shapely.get_num_coordinates(rings))
     points = shapely.get_coordinates(rings)
-    x = points[:, 0] if mirror_width is None else mirror_width - points[:, 0]
-    placed = np.column_stack([x + dx, flip_height - points[:, 1] + dy])
-    last = np.cumsum(counts) - 1  # each ring repeats its first point here; Z says the same
-    flat = np.delete(placed, last, axis=0).round(3) + 0.0  # adding zero turns -0 into 0
-    shape = "".join([_ring_format(count) for count in (counts - 1).tolist()])
-    return shape % tuple(flat.ravel().tolist())
+    placed = (mirror_width, dx, flip_height, dy)
+    return "".join([_ring_data(points[a:b].tobytes(), placed) for a, b in pairwise([0, *ends.tolist()])])
+
+
+@remembered(most=_WRITTEN)
+def _ring_data(points: bytes, placed: tuple[float | None, float, float, float]) -> str:
+    """Return the path data of one ring, flipped and moved as `path_data` says."""
+    mirror_width, dx, flip_height, dy = placed
+    x, y = np.frombuffer(points).reshape(-1, 2)[:-1].T  # a ring repeats its first point; Z says the same
+    x = x if mirror_width is None else mirror_width - x
+    flat = np.column_stack([x + dx, flip_height - y + dy]).round(3) + 0.0  # adding zero turns -0 into 0
+    return ("M%.8g %.8g" + "L%.8g %.8g" * (len(x) - 1) + "Z") % tuple(flat.ravel().tolist())
 
 
 def path_on_page(shape: Paper) -> str:
@@ -285,7 +284,3 @@ def path_on_page(shape: Paper) -> str:
     2
     """
     return path_data(affine_transform(shape, [1, 0, 0, -1, 0, 0]), flip_height=0)
-
-
-def _ring_format(points: int) -> str:
-    return "M%.8g %.8g" + "L%.8g %.8g" * (points - 1) + "Z"

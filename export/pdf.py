@@ -5,9 +5,9 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Sequence
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from canivet.compose.stages import remembered
 from canivet.cutting import Cutting
 from canivet.errors import BadValue
 from canivet.export.page.setup import USUAL, PageSetup
@@ -116,7 +116,7 @@ def document_bytes(
     return out.getvalue()
 
 
-@lru_cache(maxsize=8)
+@remembered(most=8)
 def _drawn(svg: str) -> bytes:
     """Draw a page by cairo; what stands round the piece is drawn once for all plates of a series."""
     drawn: bytes = load_cairosvg().svg2pdf(bytestring=svg.encode("utf-8"))

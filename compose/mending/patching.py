@@ -11,12 +11,14 @@ from typing import TypeVar
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
+from shapely.geometry import Polygon
 
 from canivet.audit.again import Measures
 from canivet.audit.boundary import Floats, Paper, boundary_of
 from canivet.audit.strength import TOLERANCE
+from canivet.motifs.shapes.openings import openings_in
 
-from .areas import areas_of, on_grid
+from .areas import areas_of, each_on_grid, on_grid
 
 __all__ = ["discs_on", "discs_until_wide", "mended_until_sound", "patched"]
 
@@ -63,7 +65,9 @@ def discs_on(places: ArrayLike, radius: ArrayLike, *, at_corners: bool = False) 
 def patched(
     paper: Paper, patches: Sequence[shapely.Geometry] | NDArray[np.object_], *, within: Paper | None = None
 ) -> Paper:
-    """Return paper with patches laid on it, as far as they lie within, on the grid.
+    """Return paper with patches laid on it, as far as they lie within, on the grid where they lie.
+
+    Openings that no patch meets stay as they were, to the last digit: what was found out of them holds.
 
     Examples
     --------
@@ -71,8 +75,29 @@ def patched(
     >>> patched(box(0, 0, 9, 9), [box(8, 0, 12, 9)], within=box(0, 0, 10, 9)).bounds
     (0.0, 0.0, 10.0, 9.0)
     """
+    if isinstance(paper, Polygon) and len(patches):
+        solid = Polygon(paper.exterior)
+        laid = shapely.union_all(patches)
+        laid = laid if within is None else laid.intersection(within)
+        if solid.covers(laid):
+            narrower = _openings_patched(paper, laid)
+            if narrower is not None:
+                return narrower
     whole = shapely.union_all([paper, *patches])
     return on_grid(whole if within is None else whole.intersection(within))
+
+
+def _openings_patched(paper: Polygon, laid: shapely.Geometry) -> Polygon | None:
+    """Return paper with patches laid into its openings; None where one comes to lie loose in an opening."""
+    openings = openings_in(paper)
+    met = shapely.intersects(openings, laid)
+    left = shapely.get_parts(each_on_grid(shapely.difference(openings[met], laid)))
+    left = left[(shapely.get_type_id(left) == shapely.GeometryType.POLYGON) & (shapely.area(left) > 0)]
+    if shapely.get_num_interior_rings(left).any():
+        return None
+    rings = shapely.get_exterior_ring(np.concatenate([openings[~met], left]))
+    narrower: Polygon = shapely.polygons(paper.exterior, rings)
+    return narrower if narrower.is_valid else None
 
 
 def discs_until_wide(

@@ -8,6 +8,7 @@ last digit.
 
 from __future__ import annotations
 
+import threading
 from contextlib import suppress
 from dataclasses import dataclass, field
 
@@ -18,17 +19,20 @@ from shapely import STRtree
 
 from canivet.errors import DoesNotFit
 
-from .boundary import GRID, Boundary, Flags, Ints
+from .boundary import GRID, Boundary, Flags, Ints, Paper
 from .limbs import KnownLimbs, Limb, find_limbs
 from .necks import Necks, find_chords, necks_of, possible_ends
 
-__all__ = ["Measures"]
+__all__ = ["Measures", "forget_measures", "measured_before"]
 
 _WIDER = 4.0
 """What was measured so many times as wide as is asked is kept as wide; wider it is too much to keep up."""
 
 _MUCH = 0.25
 """Share of a boundary past which all of it is measured: finding out what changed would bring nothing."""
+
+_SIZES = 4
+"""Sizes of piece for which it is kept what was measured last, of each kind of audit."""
 
 _PAD = 2 * GRID
 
@@ -114,6 +118,41 @@ class Measures:
             np.concatenate([now[self._vertex[kept]], vertex]),
             np.concatenate([now[self._segment[kept]], segment]),
         )
+
+
+class _Last(threading.local):
+    """What a thread has measured last, each kind of audit and size of piece for itself, the latest last."""
+
+    def __init__(self) -> None:
+        self.measures: dict[str, dict[tuple[float, ...], Measures]] = {}
+
+
+_LAST = _Last()
+
+
+def measured_before(kind: str, paper: Paper, strap: float) -> Measures:
+    """Return what this thread's last audit of a kind measured of a paper as large, to go on from.
+
+    Plates of a series differ by their words alone, and an edited one by what was moved.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> one, like, other = (measured_before("shown", box(0, 0, side, 9), 1.0) for side in (5, 5, 6))
+    >>> one is like, one is other
+    (True, False)
+    """
+    kept = _LAST.measures.setdefault(kind, {})
+    key = (strap, *paper.bounds)
+    kept[key] = kept.pop(key) if key in kept else Measures()
+    for oldest in list(kept)[:-_SIZES]:
+        del kept[oldest]
+    return kept[key]
+
+
+def forget_measures() -> None:
+    """Forget what this thread has measured."""
+    _LAST.measures.clear()
 
 
 def _rows_before(old: Boundary, new: Boundary) -> Ints:

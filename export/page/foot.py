@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from canivet.cutting import Cutting
 from canivet.lengths import format_mm
 from canivet.sheets import Sheet
@@ -125,6 +127,7 @@ def _notes(cutting: Cutting, setup: PageSetup, sheet: Sheet, width: float) -> li
     return [line for note in notes for line in wrap(note, BODY, width, face=cutting.face) if line]
 
 
+@lru_cache(maxsize=64)  # plates of a series have the same
 def _cautions(width: float) -> list[str]:
     """Break the line of cautions between its sentences where that takes no more lines."""
     by_word = wrap_evenly(" ".join(CAUTIONS), BODY, width)

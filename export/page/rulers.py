@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from canivet.sheets import Sheet
 
@@ -20,6 +21,7 @@ _IN_MARGIN = 1.3
 _SMALL_TICK = 0.9
 
 
+@lru_cache(maxsize=64)  # plates of a series have the same
 def edge_scales(sheet: Sheet, margin: float, foot: float) -> Block:
     """A ruler along the lower edge and one along the left: a printer may stretch a page either way.
 

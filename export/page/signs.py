@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -42,6 +43,7 @@ _SAID = {
 _TRACKING = 0.07
 
 
+@lru_cache(maxsize=64)  # plates of a series have the same
 def head_block(faces: Faces, width: float, height: float, *, told: bool = True) -> Block:
     """A band that says in capitals which way round the page is, what to do, and the sign for it.
 
@@ -116,6 +118,7 @@ def _stripes(area: Polygon, height: float) -> Iterable[tuple[Point, ...]]:
                 yield tuple(part.exterior.coords)
 
 
+@lru_cache(maxsize=64)  # plates of a series have the same
 def face_words(faces: Faces, width: float) -> Block:
     """What to do, in words alone, where the head has no room for them."""
     return text_block(wrap_evenly(_SAID[faces], BODY, width), width)
@@ -187,6 +190,7 @@ _TONES_SAID: dict[Ink, tuple[tuple[str, str], ...]] = {
 _SWATCH = (4.2, CAP * BODY)
 
 
+@lru_cache(maxsize=64)  # plates of a series have the same
 def tone_block(*inks: Ink, width: float) -> Block:
     """Which tone stays and which is cut away, each with a sample; one under the other where it is narrow."""
     told = dict.fromkeys(pair for ink in inks for pair in _TONES_SAID[ink])

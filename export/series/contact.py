@@ -15,7 +15,7 @@ from canivet.cutting import Cutting
 from canivet.export.page.marks import CAP
 from canivet.export.page.tones import BLACK
 from canivet.export.page.words import clean, width_of, with_real_quotes, wrap
-from canivet.export.paths import path_data
+from canivet.export.paths import coarsened, path_data
 from canivet.export.pdf import document_bytes
 from canivet.lengths import format_mm
 from canivet.sheets import SHEETS, Sheet
@@ -82,7 +82,7 @@ def thumbnail_path(cutting: Cutting) -> str:
     paper = cutting.paper
     if isinstance(paper, Polygon):
         left, bottom, right, top = paper.bounds
-        coarse = paper.simplify(_FINE)
+        coarse = coarsened(paper, _FINE)
         return f"{right - left:.3f} {top - bottom:.3f} {path_data(coarse, flip_height=top, dx=-left)}"
     raise TypeError("a plate that holds is one Polygon")
 

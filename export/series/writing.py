@@ -12,7 +12,6 @@ import io
 import json
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import BrokenExecutor
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -25,9 +24,8 @@ from canivet.compose.design.names import table_cell
 from canivet.compose.plate import Plate
 from canivet.compose.reading.svg import read_paper_path
 from canivet.compose.series.jobs import Job, sources_of
-from canivet.compose.stages import SharedStages, share_stages
 from canivet.cutting import Cutting
-from canivet.errors import CanivetError, CannotWrite, Unreadable
+from canivet.errors import CannotWrite, Unreadable
 from canivet.export.files import check_target, make_folder, require_folder, write_atomically
 from canivet.export.packet.page import packet_svg, write_packet
 from canivet.export.pages import documents_together
@@ -56,6 +54,7 @@ from .journal import (
     read_journal,
     stale_files,
 )
+from .workers import Crew
 
 __all__ = ["PlateRecord", "SeriesResult", "write_series"]
 
@@ -102,7 +101,8 @@ def write_series(
     title : str
         Of the document that holds all pages.
     workers : int
-        Processes, as joblib counts them: -1 for all cores. A joblib backend chosen by the caller is used.
+        Processes, as joblib counts them: -1 for all cores, or as many of them as pay for so many plates. A
+        joblib backend chosen by the caller is used.
     on_done : callable, optional
         Called with each plate's record as it is done, for a progress line.
     tidy : bool, default False
@@ -128,11 +128,14 @@ def write_series(
         done = read_journal(folder)
         records, waiting = _sort_out(folder, jobs, done)
         kept = len(records)
-        for record in _draw_all(waiting, folder, workers):
-            records[record.number] = record
-            note(folder, record)
-            if on_done is not None:
-                on_done(record)
+        with Crew(len(waiting), workers) as crew:
+            faulty, waiting = _without_faults(waiting)
+            records |= faulty
+            for record in crew.draw(_draw, waiting, folder):
+                records[record.number] = record
+                note(folder, record)
+                if on_done is not None:
+                    on_done(record)
         plates = tuple(records[job.number] for job in jobs)
         older = tuple(
             path.name
@@ -162,10 +165,7 @@ def _require_places(folder: Path, jobs: list[Job]) -> None:
 def _sort_out(
     folder: Path, jobs: list[Job], done: dict[str, PlateRecord]
 ) -> tuple[dict[int, PlateRecord], list[tuple[Job, str]]]:
-    """Return the records there are already, and the plates that are to be drawn, each with its digest.
-
-    What no plate of a size can be drawn for, whatever its row, is found on one plate of that size.
-    """
+    """Return the records there are already, and the plates that are to be drawn, each with its digest."""
     records: dict[int, PlateRecord] = {}
     waiting: list[tuple[Job, str]] = []
     for job in jobs:
@@ -174,30 +174,22 @@ def _sort_out(
             records[job.number] = replace(old, number=job.number)
         else:
             waiting.append((job, digest))
-    faults = shared_faults([job for job, _ in waiting])
-    for job, digest in waiting:
-        if job.size in faults:
-            records[job.number] = replace(_record_of(job, digest), fault=faults[job.size].message)
-    return records, [(job, digest) for job, digest in waiting if job.size not in faults]
+    return records, waiting
 
 
-def _draw_all(waiting: list[tuple[Job, str]], folder: Path, workers: int) -> Iterator[PlateRecord]:
-    """Draw plates in all processes and hand over each as it is done; only a few are in memory at a time.
+def _without_faults(
+    waiting: list[tuple[Job, str]],
+) -> tuple[dict[int, PlateRecord], list[tuple[Job, str]]]:
+    """Return the records of plates that cannot be drawn, whatever their row, and the plates that may.
 
-    What was drawn in this process goes along, so that no other draws again what all share.
+    That is found on one plate of each size.
     """
-    from joblib import Parallel, delayed
-
-    shared = share_stages()
-    drawn = Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=1)
-    try:
-        yield from drawn(delayed(_draw)(job, digest, folder, shared) for job, digest in waiting)
-    except BrokenExecutor:  # a process was killed from outside
-        raise CanivetError(
-            "a process that was drawing plates was ended from outside, perhaps because memory ran out. What "
-            "is done is kept: the same command goes on where it was, with --workers 1 in less memory.",
-            parameter="workers", value=workers,
-        ) from None  # fmt: skip
+    faults = shared_faults([job for job, _ in waiting])
+    records = {
+        job.number: replace(_record_of(job, digest), fault=faults[job.size].message)
+        for job, digest in waiting if job.size in faults
+    }  # fmt: skip
+    return records, [(job, digest) for job, digest in waiting if job.size not in faults]
 
 
 def _record_of(job: Job, digest: str) -> PlateRecord:
@@ -208,9 +200,8 @@ def _record_of(job: Job, digest: str) -> PlateRecord:
     )  # fmt: skip
 
 
-def _draw(job: Job, digest: str, folder: Path, shared: SharedStages) -> PlateRecord:
+def _draw(job: Job, digest: str, folder: Path) -> PlateRecord:
     """Draw one plate, in whatever process; a plate that cannot be drawn becomes a record that says so."""
-    shared.take()
     made = make_plate(job, folder, write=_write_files)
     if isinstance(made.fault, CannotWrite):  # it is the folder's, and every plate's
         raise made.fault

@@ -23,6 +23,7 @@ from pathlib import Path
 import joblib
 from joblib.externals.loky import get_reusable_executor
 
+from canivet.audit.again import forget_measures
 from canivet.compose.design.loading import load_design
 from canivet.compose.series.jobs import plan_jobs
 from canivet.compose.stages import clear_stages
@@ -162,13 +163,11 @@ def timed_watch() -> tuple[float, float]:
 
 def _forget() -> None:
     """Forget all that is kept between plates."""
-    from canivet.export import _page_content, paths, pdf
+    from canivet.export import _page_content
 
     clear_stages()
-    paths._LAST.measures.clear()
-    for kept in (
-        paths._thinned, paths._largest_disc, pdf._drawn, _page_content._drawn, _page_content._deflated_once
-    ):  # fmt: skip
+    forget_measures()
+    for kept in (_page_content._drawn, _page_content._deflated_once):
         kept.cache_clear()
 
 
