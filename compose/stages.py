@@ -19,7 +19,7 @@ from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import wraps
 from pathlib import Path
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, TypeVar, TypeVarTuple, Unpack
 
 import numpy as np
 import shapely
@@ -30,7 +30,7 @@ from canivet.motifs.registry import Motif
 __all__ = ["SharedStages", "clear_stages", "remembered", "share_stages", "stage"]
 
 Drawn = TypeVar("Drawn")
-Given = ParamSpec("Given")
+Given = TypeVarTuple("Given")
 
 _MOST = 48
 """Results that are kept: those of a design in several sizes with a handful of figures, and what changes."""
@@ -96,8 +96,10 @@ def stage(name: str, draw: Callable[[], Drawn], *needs: object) -> Drawn:
     return drawn
 
 
-def remembered(*, most: int) -> Callable[[Callable[Given, Drawn]], Callable[Given, Drawn]]:
-    """Keep the last results of a function of plain values, and share them with the stages.
+def remembered(
+    *, most: int
+) -> Callable[[Callable[[Unpack[Given]], Drawn]], Callable[[Unpack[Given]], Drawn]]:
+    """Keep the last results of a function of plain values given by place, and share them with the stages.
 
     Parameters
     ----------
@@ -113,13 +115,12 @@ def remembered(*, most: int) -> Callable[[Callable[Given, Drawn]], Callable[Give
     True
     """
 
-    def keep(draw: Callable[Given, Drawn]) -> Callable[Given, Drawn]:
+    def keep(draw: Callable[[Unpack[Given]], Drawn]) -> Callable[[Unpack[Given]], Drawn]:
         table = _TABLES[f"{draw.__module__}.{draw.__qualname__}"] = _Table(most, OrderedDict())
 
         @wraps(draw)
-        def recall(*given: Given.args, **named: Given.kwargs) -> Drawn:
-            key = (given, tuple(sorted(named.items())))
-            drawn: Drawn = table.recalled(key, lambda: draw(*given, **named))
+        def recall(*given: *Given) -> Drawn:
+            drawn: Drawn = table.recalled(given, lambda: draw(*given))
             return drawn
 
         return recall

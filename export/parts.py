@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -138,11 +137,12 @@ def _away(areas: object) -> tuple[tuple[bool, Polygon], ...]:
 
 def _about(area: BaseGeometry, paper: Polygon) -> Polygon:
     """Return paper with no other openings than those that may reach into an area."""
-    shell, *openings = shapely.get_rings(paper)
-    x0, y0, x1, y1 = shapely.bounds(openings).reshape(-1, 4).T
+    rings = shapely.get_rings(paper)
+    x0, y0, x1, y1 = shapely.bounds(rings).T
     left, low, right, high = area.bounds
     near = (x0 <= right) & (x1 >= left) & (y0 <= high) & (y1 >= low)
-    return Polygon(shell, [openings[k] for k in np.flatnonzero(near)])
+    about: Polygon = shapely.polygons(rings[0], rings[1:][near[1:]])
+    return about
 
 
 def _kept(area: BaseGeometry, paper: Polygon) -> tuple[tuple[bool, Polygon], ...]:

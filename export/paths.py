@@ -168,7 +168,10 @@ def _with_fewer_points(paper: Polygon, tolerance: NDArray[np.float64]) -> Polygo
     outermost = {*shell[:-1, :2].argmin(axis=0).tolist(), *shell[:-1, :2].argmax(axis=0).tolist()}
     kept = [outermost, *({int(ring[:-1, 0].argmin())} for ring in openings)]
     rings = [_thinned(ring.tobytes(), frozenset(k)) for ring, k in zip([shell, *openings], kept, strict=True)]
-    return Polygon(rings[0], rings[1:])
+    lengths = [len(ring) for ring in rings]
+    lines = shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), lengths))
+    thinned: Polygon = shapely.polygons(lines[0], lines[1:])
+    return thinned
 
 
 @remembered(most=_RINGS)

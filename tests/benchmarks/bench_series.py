@@ -1,8 +1,10 @@
 """What a series costs for each plate, against one plate drawn alone; workers, clusters, memory, and an edit watched.
 
-Every figure is a ratio in one run, beside its budget. Of two workers it is given in seconds passed, which say
-as much of what else the machine does (see the load), and in processor time, which says what they add. Run by hand: ``python tests/benchmarks/bench_series.py``;
-a number of names behind it makes it shorter or longer, 200 if not given.
+Every figure is a ratio in one run, beside its budget. What one process does is taken in processor time. Of two
+workers it is given in seconds passed, beside what a bare loop in two processes brings on this machine in the same
+run, which is all that can be had, and in processor time, which says what two add. Run by hand:
+``python tests/benchmarks/bench_series.py``; a number of names behind it makes it shorter or longer, 200 if not
+given, and the word ``alone`` behind that leaves the clusters out.
 """
 
 from __future__ import annotations
@@ -65,10 +67,14 @@ def put(folder: Path, count: int) -> Path:
 
 @dataclass(frozen=True)
 class Spent:
-    """Seconds passed and seconds of processor for a plate, planning among them; of planning; MB at the most."""
+    """Seconds passed and seconds of processor for a plate, planning among them; of planning; MB at the most.
+
+    `own` is the processor time of this process alone, without what it loads before it begins.
+    """
 
     wall: float
     processor: float
+    own: float
     planned: float
     memory: float
 
@@ -80,8 +86,8 @@ def timed_series(count: int, how: str) -> Spent:
     said = subprocess.run(given, check=True, capture_output=True, text=True).stdout.split()
     after = os.times()
     processor = sum(after[2:4]) - sum(before[2:4])  # of that process and all that it started and saw end
-    whole, planned, memory = (float(word) for word in said[-3:])
-    return Spent(whole / count, processor / count, planned, memory)
+    whole, own, planned, memory = (float(word) for word in said[-4:])
+    return Spent(whole / count, processor / count, own / count, planned, memory)
 
 
 CLUSTERS = {
@@ -108,41 +114,66 @@ def workers_for(how: str) -> Iterator[int]:
 
 
 def run_series(count: int, how: str) -> None:
-    """Draw a series and print seconds in all, seconds of planning, and the most memory, MB."""
+    """Draw a series and print seconds in all, of this process, and of planning, and the most memory, MB."""
     with tempfile.TemporaryDirectory() as name, workers_for(how) as workers:
         folder = Path(name)
         design = put(folder, count)
         (folder / "out").mkdir()
-        start = time.perf_counter()
+        start, busy = time.perf_counter(), time.process_time()
         jobs = plan_jobs(load_design(design))
         planned = time.perf_counter() - start
         result = write_series(jobs, folder / "out", title="Ex libris", workers=workers)
         assert all(plate.holds for plate in result.plates)
-        whole = time.perf_counter() - start
+        whole, own = time.perf_counter() - start, time.process_time() - busy
     most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(whole, planned, most)
+    print(whole, own, planned, most)
 
 
 def timed_alone(tries: int = 3) -> float:
-    """Return seconds of one plate of the series drawn alone, with nothing kept from before."""
+    """Return processor seconds of one plate of the series drawn alone, with nothing kept from before."""
     with tempfile.TemporaryDirectory() as name:
         (job, *_) = plan_jobs(load_design(put(Path(name), 2)))
         make_plate(job, name)  # what is loaded once is no part of it
         spent = []
         for _ in range(tries):
-            start = time.perf_counter()
+            start = time.process_time()
             (Path(name) / "out").mkdir(exist_ok=True)
             _forget()
             write_series([job], Path(name) / "out", title="Alone", workers=1)
-            spent.append(time.perf_counter() - start)
+            spent.append(time.process_time() - start)
             for made in (Path(name) / "out").rglob("*"):
                 if made.is_file():
                     made.unlink()
-    return min(spent)
+    return sorted(spent)[tries // 2]
+
+
+_LOOP = """
+import time
+start = time.perf_counter()
+total = 0
+for k in range(30_000_000):
+    total += k * k
+print(time.perf_counter() - start)
+"""
+
+
+def loops_per_second(processes: int) -> float:
+    """Return how many bare loops a second are done in so many processes at a time."""
+    started = [
+        subprocess.Popen([sys.executable, "-c", _LOOP], stdout=subprocess.PIPE, text=True)
+        for _ in range(processes)
+    ]
+    return processes / max(float(one.communicate()[0]) for one in started)
+
+
+def bare_gain(tries: int = 3) -> float:
+    """Return what two processes gain over one in a bare loop: what this machine has to give just now."""
+    gains = sorted(loops_per_second(2) / loops_per_second(1) for _ in range(tries))
+    return gains[tries // 2]
 
 
 def timed_watch() -> tuple[float, float]:
-    """Return seconds of a plate's first drawing, and of the next after its silhouette was moved."""
+    """Return processor seconds of a plate's first drawing, and of the next after its silhouette was moved."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         put(folder, 1)
@@ -155,9 +186,9 @@ def timed_watch() -> tuple[float, float]:
             if not spent:
                 make_plate(job, folder)
                 _forget()
-            start = time.perf_counter()
+            start = time.process_time()
             assert make_plate(job, folder).holds
-            spent.append(time.perf_counter() - start)
+            spent.append(time.process_time() - start)
     return spent[0], spent[1]
 
 
@@ -171,25 +202,29 @@ def _forget() -> None:
         kept.cache_clear()
 
 
-def main(count: int) -> None:
-    alone = timed_alone()
+def main(count: int, *, clusters: bool) -> None:
+    alone = sorted(timed_alone() for _ in range(3))[1]
+    gain = bare_gain()
     one, two = timed_series(count, "1"), timed_series(count, "2")
+    gain = (gain + bare_gain()) / 2
     few = max(4, count // 10)
     small = timed_series(few, "1")
-    clusters = {how: timed_series(count, how) for how in CLUSTERS} if find_spec("distributed") else {}
-    first, again = timed_watch()
+    spread = {how: timed_series(count, how) for how in CLUSTERS} if clusters else {}
+    watched = sorted((timed_watch() for _ in range(3)), key=lambda pair: pair[1] / pair[0])
+    first, again = watched[1]
     print(f"a plate alone: {alone:.2f} s; names measured for a series of {count}: {one.planned:.2f} s")
     print(
         f"load of the machine, over the last quarter of an hour: {os.getloadavg()[2]:.1f} on {os.cpu_count()} cores"
     )
     print("what                                              stands at  budget")
     for what, ratio, budget in (
-        (f"series of {count}, a plate of it / one drawn alone", one.wall / alone, "0.20"),
+        (f"series of {count}, a plate of it / one drawn alone", one.own / alone, "0.20"),
         ("one worker / two, a plate", one.wall / two.wall, "1.80"),
+        ("a bare loop in two processes / in one", gain, ""),
         ("the same in processor time", one.processor / two.processor, "0.95"),
         *(
             (f"Dask, {how} / two workers, a plate, processor time", spent.processor / two.processor, "1.00")
-            for how, spent in clusters.items()
+            for how, spent in spread.items()
         ),
         (f"memory of {count} plates / of {few}", one.memory / small.memory, "1.00"),
         ("watched, after a silhouette moved / first drawing", again / first, "0.25"),
@@ -201,4 +236,5 @@ if __name__ == "__main__":
     if sys.argv[1:2] == ["series"]:
         run_series(int(sys.argv[2]), sys.argv[3])
     else:
-        main(int(sys.argv[1]) if sys.argv[1:] else 200)
+        with_clusters = bool(find_spec("distributed")) and "alone" not in sys.argv[2:]
+        main(int(sys.argv[1]) if sys.argv[1:] else 200, clusters=with_clusters)
