@@ -45,18 +45,23 @@ class Crew:
     workers : int
         As joblib counts them. Of -1 no more begin than pay for so many plates; any other number is taken as
         it is. On a backend chosen by the caller all that it has are used.
+
+    Attributes
+    ----------
+    count : int
+        How many draw; 1 is this process alone.
     """
 
     def __init__(self, plates: int, workers: int) -> None:
         from joblib import effective_n_jobs
         from joblib.parallel import get_active_backend
 
-        self._count: int = effective_n_jobs(workers) if plates > 1 else 1
+        self.count: int = effective_n_jobs(workers) if plates > 1 else 1
         processes = type(get_active_backend()[0]).__name__ == "LokyBackend"
         if processes and workers == -1:
-            self._count = min(self._count, max(1, plates // _PAYS))
-        begin = processes and self._count > 1
-        self._begun = self._at_work(_be_ready, [()] * self._count) if begin else iter(())
+            self.count = min(self.count, max(1, plates // _PAYS))
+        begin = processes and self.count > 1
+        self._begun = self._at_work(_be_ready, [()] * self.count) if begin else iter(())
 
     def __enter__(self) -> Crew:
         return self
@@ -70,9 +75,9 @@ class Crew:
 
         The first of each size is drawn in this process; what it shares with the others goes to the workers.
         """
-        first = {job.size: job.number for job, _ in reversed(plates)}.values() if self._count > 1 else ()
-        here = [plate for plate in plates if self._count == 1 or plate[0].number in first]
-        rest = [plate for plate in plates if self._count > 1 and plate[0].number not in first]
+        first = {job.size: job.number for job, _ in reversed(plates)}.values() if self.count > 1 else ()
+        here = [plate for plate in plates if self.count == 1 or plate[0].number in first]
+        rest = [plate for plate in plates if self.count > 1 and plate[0].number not in first]
         for job, digest in here:
             yield draw(job, digest, folder)
         if not rest:
@@ -86,13 +91,13 @@ class Crew:
                 "a process that was drawing plates was ended from outside, perhaps because memory ran out. "
                 "What is done is kept: the same command goes on where it was, with --workers 1 in less "
                 "memory.",
-                parameter="workers", value=self._count,
+                parameter="workers", value=self.count,
             ) from None  # fmt: skip
 
     def _at_work(self, work: Callable[..., Any], given: Iterable[Sequence[Any]]) -> Iterator[Any]:
         from joblib import Parallel, delayed
 
-        together = Parallel(n_jobs=self._count, return_as="generator_unordered", batch_size=1)
+        together = Parallel(n_jobs=self.count, return_as="generator_unordered", batch_size=1)
         done: Iterator[Any] = together(delayed(work)(*one) for one in given)
         return done
 

@@ -9,7 +9,7 @@ from shapely import box
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.compose.series.jobs import draw_job, plan_jobs
-from canivet.compose.stages import clear_stages, stage
+from canivet.compose.stages import clear_stages, remembered, share_stages, stage
 from canivet.errors import CanivetError
 from canivet.export.parts import parts_of
 from canivet.export.svg import piece_svg
@@ -92,3 +92,38 @@ def test_a_stage_depends_on_all_it_names_and_on_nothing_it_cannot_tell_apart():
     assert not shapes[0].equals(shapes[1])
     with pytest.raises(TypeError, match="cannot depend"):
         stage("shape", lambda: None, object())
+
+
+@remembered(most=3)
+def squared(side):
+    return box(0, 0, side, side), object()
+
+
+def test_what_a_function_gave_is_kept_for_the_values_given_last():
+    first = squared(1.0)
+    assert squared(1.0) is first
+    for side in (2.0, 3.0, 4.0):
+        squared(side)
+    assert squared(1.0) is not first
+
+
+def test_what_was_drawn_goes_to_another_process_in_a_file(tmp_path):
+    drawn = stage("sent", lambda: box(0, 0, 3, 1), "sent"), squared(5.0)[0]
+    shared = share_stages(tmp_path / "drawn")
+    clear_stages()  # as in another process
+    shared.take()
+    taken = stage("sent", lambda: pytest.fail("drawn again"), "sent"), squared(5.0)[0]
+    assert taken == drawn
+    assert taken[0] is not drawn[0]
+    clear_stages()
+    assert stage("sent", lambda: "drawn again", "sent") == "drawn again"
+
+
+@pytest.mark.parametrize("harm", [lambda path: path.unlink(), lambda path: path.write_bytes(b"another")])
+def test_a_file_that_is_not_the_one_that_was_sent_is_left(tmp_path, harm):
+    stage("harmed", lambda: 1, "harmed")
+    shared = share_stages(tmp_path / "drawn")
+    clear_stages()
+    harm(shared.path)
+    shared.take()
+    assert stage("harmed", lambda: 2, "harmed") == 2

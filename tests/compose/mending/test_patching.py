@@ -31,3 +31,26 @@ def test_patches_stay_within_what_they_are_given_and_on_the_grid():
     assert whole.bounds == (0, 0, 10, 9)
     assert all(round(x, 3) == x and round(y, 3) == y for x, y in whole.exterior.coords)
     assert patched(box(0, 0, 9, 9), []).equals(box(0, 0, 9, 9))
+
+
+def test_openings_that_no_patch_meets_stay_to_the_last_digit():
+    third, met = Point(1 / 3, 2 / 3).buffer(0.2), box(4, 4, 6, 6)
+    paper = box(-9, -9, 9, 9) - third - met
+    patch = Point(4, 5).buffer(0.7)
+    whole = patched(paper, [patch], within=box(-9, -9, 9, 9))
+    as_it_was, narrower = sorted(map(Polygon, whole.interiors), key=lambda opening: opening.area)
+    assert shapely.normalize(as_it_was).wkb == shapely.normalize(third).wkb
+    assert narrower.symmetric_difference(met - patch).area < 0.01
+    assert all(round(x, 3) == x for x, _ in narrower.exterior.coords)
+
+
+@pytest.mark.parametrize(
+    ("patch", "parts"), [(box(4.6, 4.6, 5.4, 5.4), 2), (box(3, 4.8, 7, 5.2), 1), (box(3, 3, 7, 7), 1)],
+    ids=["loose in an opening", "across one", "over all of it"],
+)  # fmt: skip
+def test_a_patch_is_laid_wherever_it_lies(patch, parts):
+    paper = box(-9, -9, 9, 9) - box(4, 4, 6, 6)
+    whole = patched(paper, [patch], within=box(-9, -9, 9, 9))
+    assert whole.is_valid
+    assert whole.equals(paper | patch)
+    assert shapely.get_num_geometries(whole) == parts
