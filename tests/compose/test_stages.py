@@ -6,6 +6,7 @@ import pytest
 import shapely
 from shapely import box
 
+from canivet.audit.again import forget_measures
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.compose.series.jobs import draw_job, plan_jobs
@@ -59,6 +60,7 @@ def test_a_plate_after_any_edits_is_the_plate_drawn_alone(tmp_path, seed, edits)
         chosen[key] = chance.choice([way for way in CHOICES[key] if way != chosen[key]])
         after = drawn(tmp_path, chosen)
         clear_stages()
+        forget_measures()
         assert drawn(tmp_path, chosen) == after
 
 
@@ -72,6 +74,7 @@ def test_a_row_of_a_series_is_the_plate_drawn_alone(tmp_path):
     jobs = plan_jobs(load_design(tmp_path / "plate.toml"))
     together = [draw_job(job).composed() for job in jobs]
     clear_stages()
+    forget_measures()
     alone = draw_job(jobs[1]).composed()
     assert piece_svg(alone.cutting) == piece_svg(together[1].cutting)
     assert alone.report == together[1].report
