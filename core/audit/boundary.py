@@ -72,6 +72,16 @@ class Boundary:
         """Return the (n, 2) vectors from each vertex to the next."""
         return self.points[self.after] - self.points
 
+    def steps_from(self, rows: Ints) -> Floats:
+        """Return the (k, 2) vectors from some vertices to the next."""
+        step: Floats = self.points[self.after[rows]] - self.points[rows]
+        return step
+
+    def steps_to(self, rows: Ints) -> Floats:
+        """Return the (k, 2) vectors to some vertices from the one before."""
+        step: Floats = self.points[rows] - self.points[self.before[rows]]
+        return step
+
     def segments(self, rows: Ints | slice = slice(None)) -> NDArray[np.object_]:
         """Return the (n,) segments as shapely lines, or some of them."""
         ends = np.stack([self.points[rows], self.points[self.after[rows]]], axis=1)
@@ -189,7 +199,7 @@ def feet_on_segments(b: Boundary, segment: Ints, point: Floats) -> tuple[Floats,
     >>> sorted(np.hypot(*(foot - 1).T).tolist()), sorted(along.tolist())
     ([1.0, 1.0, 3.0, 3.0], [0.25, 0.25, 0.75, 0.75])
     """
-    start, step = b.points[segment], b.steps[segment]
+    start, step = b.points[segment], b.steps_from(segment)
     along = np.clip(dot(point - start, step) / dot(step, step), 0, 1)
     foot: Floats = start + along[:, None] * step
     return foot, along

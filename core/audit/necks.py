@@ -226,7 +226,7 @@ def find_chords(boundary: Boundary, limit: float, ends: Ints | None = None) -> t
     vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
     likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
     vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
-    clear = _disc_is_clear(tree, boundary.points[vertex], foot, width)
+    clear = _disc_is_clear(tree, boundary, vertex, segment, foot, width)
     return vertex[clear], segment[clear]
 
 
@@ -281,25 +281,26 @@ def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
 
 
 def _batch(
-    b: Boundary, tree: STRtree, rows: Ints, ends: Ints, limit: float
+    b: Boundary, tree: STRtree, of_tree: Ints, ends: Ints, limit: float
 ) -> tuple[Ints, Ints, Floats, Floats]:
     """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's.
 
-    `rows` are the segments that the tree is of.
+    `of_tree` are the segments that the tree is of.
     """
     which, found = tree.query(_fans(b, ends, limit))
-    vertex, segment = ends[which], rows[found]
+    vertex, segment = ends[which], of_tree[found]
     near = (segment != vertex) & (b.after[segment] != vertex)
     vertex, segment = vertex[near], segment[near]
     foot, along = feet_on_segments(b, segment, b.points[vertex])
-    chord = foot - b.points[vertex]
-    width = np.hypot(*chord.T)
+    width = np.hypot(*(foot - b.points[vertex]).T)
     # A foot on the far end of a segment is the near end of the next one, and is met there.
-    keep = (width <= limit) & (along < 1)
+    rows = np.flatnonzero((width <= limit) & (along < 1))
+    vertex, segment, foot, along, width = vertex[rows], segment[rows], foot[rows], along[rows], width[rows]
+    chord = foot - b.points[vertex]
     touching = width <= _SLACK
     slack = _LEAN * width
-    keep &= touching | _within_normals(b, vertex, chord, slack)
-    keep &= touching | np.where(along > 0, cross(b.steps[segment], -chord) > 0, True)
+    keep = touching | _within_normals(b, vertex, chord, slack)
+    keep &= touching | np.where(along > 0, cross(b.steps_from(segment), -chord) > 0, True)
     at_vertex = (along <= 0) & ~touching
     keep[at_vertex] &= _within_normals(b, segment[at_vertex], -chord[at_vertex], slack[at_vertex])
     vertex, segment, foot, width = vertex[keep], segment[keep], foot[keep], width[keep]
@@ -330,7 +331,7 @@ def _nearest_keep_out(b: Boundary, vertex: Ints, foot: Floats, width: Floats) ->
 
 def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
     """Return the boxes around the sectors in which each vertex looks for the other side."""
-    arriving, leaving = (b.points - b.points[b.before])[ends], b.steps[ends]
+    arriving, leaving = b.steps_to(ends), b.steps_from(ends)
     first, last = _left_normal(arriving), _left_normal(leaving)
     apex = b.points[ends]
     low = np.minimum(np.minimum(first, last), 0.0)
@@ -354,7 +355,7 @@ def _left_normal(v: Floats) -> Floats:
 
 def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:
     """Say where `chord`, leaving `vertex`, has both edges behind it and the paper before it."""
-    leaving, arriving = b.steps[vertex], b.points[vertex] - b.points[b.before[vertex]]
+    leaving, arriving = b.steps_from(vertex), b.steps_to(vertex)
     ahead = dot(leaving, chord) <= slack * np.hypot(*leaving.T)
     behind = dot(arriving, chord) >= -slack * np.hypot(*arriving.T)
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
@@ -375,16 +376,26 @@ def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats,
         low = b.first[b.ring[end]]
         size = b.first[b.ring[end] + 1] - low
         for step in (2, -2, 4, -4, 8, -8, 16, -16, 64, -64):
-            away = b.points[low + (end - low + step) % size] - middle
-            out &= dot(away, away) >= reach
+            on = np.flatnonzero(out & (size > abs(step)))
+            away = b.points[low[on] + (end[on] - low[on] + step) % size[on]] - middle[on]
+            out[on] = dot(away, away) >= reach[on]
     return out
 
 
-def _disc_is_clear(tree: STRtree, start: Floats, end: Floats, width: Floats) -> Flags:
+def _disc_is_clear(
+    tree: STRtree, b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats
+) -> Flags:
     """Say where no boundary lies inside the disc on the chord as diameter."""
-    clear = np.ones(len(width), bool)
-    discs = np.flatnonzero(width > 2 * _SLACK)
-    middle = shapely.points((start[discs] + end[discs]) / 2)
-    row, _ = tree.query(middle, predicate="dwithin", distance=width[discs] / 2 - _SLACK)
+    start = b.points[vertex]
+    one, other = np.minimum(vertex, segment), np.maximum(vertex, segment)
+    to_vertex = (foot == b.points[segment]).all(axis=1)
+    # a chord between two vertices that both look out is looked at once
+    chord = np.where(to_vertex, one * len(b.points) + other, -1 - np.arange(len(vertex)))
+    _, first, same = np.unique(chord, return_index=True, return_inverse=True)
+    clear = np.ones(len(first), bool)
+    discs = np.flatnonzero(width[first] > 2 * _SLACK)
+    rows = first[discs]
+    middle = shapely.points((start[rows] + foot[rows]) / 2)
+    row, _ = tree.query(middle, predicate="dwithin", distance=width[rows] / 2 - _SLACK)
     clear[discs[row]] = False
-    return clear
+    return clear[same]
