@@ -70,9 +70,10 @@ GROUND, MOUND, TUFT_STEP = (1.0, 1.4), 3.4, 78.0
 how far apart tufts stand: a tuft is not quite as wide as it is tall.
 """
 
-TUFT_ROOM, CELL, FORK = 0.86, 1.1, (0.36, 0.5)
+TUFT_ROOM, CELL, FORK, FOOT = 0.86, 1.1, (0.36, 0.5), (1.0, 8.0)
 """Share of its room that a tuft fills where others stand beside it; radius in straps of the least white that blades enclose;
-radius of the forks in which they part, in hundredths of the height and in straps at the least: a sharp one tears.
+radius of the forks in which they part, in hundredths of the height and in straps at the least: a sharp one tears; radius at their feet and how high
+those reach.
 """
 
 BLADES, BLADES_BY, CHIEF, BURR = (5, 15), 0.92, 6, 0.62
@@ -123,9 +124,10 @@ TUFTS = (
 the tuft's room, up in shares of its height; which width; which kind. Of a bowed one, up is where it is highest.
 """
 
-EAR_LONG, EAR_LEAST, GRAIN, GRAIN_OFF, GRAIN_LONG, STALK = 0.30, 5, 0.85, 25.0, 3.3, (1.3, 1.0)
+EAR_LONG, EAR_LEAST, GRAIN, GRAIN_OFF, GRAIN_LONG, EAR_END, STALK = 0.30, 5, 0.85, 25.0, 3.3, 1.2, (1.3, 1.0)
 """Share of its stalk that an ear takes, and its fewest grains: with less it is a blade; half a grain's width, in hundredths of the
-height; degrees it stands off; its length in widths; half the stalk's width from its root up, in those of the finest line.
+height; degrees it stands off; its length in widths, and
+of the one at the end as a share of that; half the stalk's width from its root up, in those of the finest line.
 """
 
 SPROUT, SPROUT_FINEST = ((1.0, 12.0), (6.6, 7.6)), 0.9
@@ -260,6 +262,9 @@ def draw_grass(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
             _sprout(pen, chance, np.array([end, 0.5 * ground]), side)
     radius = max(FORK[0] * pen.unit, FORK[1] * strap)
     whole = closed(shapely.union_all(pen.blacks), radius, sides=12)
+    wider, low = closed(whole, FOOT[0] * pen.unit, sides=12), FOOT[1] * pen.unit
+    rounds = [part for part in shapely.get_parts(wider.difference(whole)) if part.bounds[3] < low]
+    whole = closed(shapely.union_all([whole, *rounds]), 0.1 * radius, sides=4)
     pen.blacks = list(shapely.get_parts(whole.intersection(shapely.box(0, 0, box[0], 2 * box[1]))))
     return pen
 
@@ -312,8 +317,8 @@ def _ear(pen: Pen, line: Points, tall: float) -> bool:
         return False
     pen.limb(line[: int((1 - 0.5 * long / run) * len(line))], [share * pen.fine for share in STALK])
     for k in range(count + 1):
-        at, ahead = along(line, 1 - (long + step * max(k - 0.4, 0)) / run)
+        at, ahead = along(line, 1 - (long + step * k) / run)
         off = GRAIN_OFF * (1 if k % 2 else -1) if k else 0
         heading = math.degrees(math.atan2(ahead[1], ahead[0])) + off
-        pen.leaf(at, at + polar(heading, long), half)
+        pen.leaf(at, at + polar(heading, long if k else EAR_END * long), half)
     return True
