@@ -386,16 +386,15 @@ def _disc_is_clear(
     tree: STRtree, b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats
 ) -> Flags:
     """Say where no boundary lies inside the disc on the chord as diameter."""
-    start = b.points[vertex]
-    one, other = np.minimum(vertex, segment), np.maximum(vertex, segment)
     to_vertex = (foot == b.points[segment]).all(axis=1)
     # a chord between two vertices that both look out is looked at once
-    chord = np.where(to_vertex, one * len(b.points) + other, -1 - np.arange(len(vertex)))
+    between = np.minimum(vertex, segment) * len(b.points) + np.maximum(vertex, segment)
+    chord = np.where(to_vertex, between, -1 - np.arange(len(vertex)))
     _, first, same = np.unique(chord, return_index=True, return_inverse=True)
     clear = np.ones(len(first), bool)
     discs = np.flatnonzero(width[first] > 2 * _SLACK)
     rows = first[discs]
-    middle = shapely.points((start[rows] + foot[rows]) / 2)
+    middle = shapely.points((b.points[vertex[rows]] + foot[rows]) / 2)
     row, _ = tree.query(middle, predicate="dwithin", distance=width[rows] / 2 - _SLACK)
     clear[discs[row]] = False
     return clear[same]
