@@ -28,7 +28,7 @@ __all__ = ["Measures", "forget_measures", "measured_before"]
 _WIDER = 4.0
 """What was measured so many times as wide as is asked is kept as wide; wider it is too much to keep up."""
 
-_MUCH = 0.25
+_MUCH = 0.75
 """Share of a boundary past which all of it is measured: finding out what changed would bring nothing."""
 
 _SIZES = 4

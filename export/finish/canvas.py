@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.export._cairo import load_cairo
+from canivet.export._cairo import append_lines, load_cairo
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -60,9 +60,7 @@ class Canvas:
         rings = shapely.get_rings(parts)
         counts = shapely.get_num_coordinates(rings)
         points = (shapely.get_coordinates(rings) * (1, -1) + (self.left, self.height - self.low)).round(3)
-        steps = np.full(len(points), cairo.PATH_LINE_TO)
-        steps[np.cumsum(counts) - counts] = cairo.PATH_MOVE_TO
-        context.append_path(list(zip(steps.tolist(), points.tolist(), strict=True)))
+        append_lines(context, points, np.cumsum(counts) - counts)
         context.set_fill_rule(cairo.FILL_RULE_EVEN_ODD)
         context.fill()
         surface.flush()
