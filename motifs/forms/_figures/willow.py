@@ -1,17 +1,19 @@
-"""A willow in its curtains.
+"""A willow in its curtains: boughs that rise and part, and strands that fall from their crowns.
 
 Numbers are units of the figure's frame, about a hundred to its height, unless they are shares.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
-from canivet.audit.boundary import Flags
 from canivet.motifs.forms._chance import Chance
+from canivet.motifs.forms._drawing.curves import open_curve
 from canivet.motifs.forms._drawing.pen import Box, Build, Pen
+from canivet.motifs.forms._strokes import bezier
 from canivet.motifs.shapes.lines import directions, distances_along
 from canivet.motifs.shapes.openings import Points
 
@@ -19,159 +21,209 @@ __all__ = ["WILLOW", "draw_willow"]
 
 
 # fmt: off
-STRAND_STEP, STRAND_ROOM = 4.6, 2.0
-"""Step between strands at the least, in units, and as a share of the room that a strand and a light want."""
-
-STRAND_HALF, LEAF_OUT, LEAF_DOWN = 0.17, 0.19, 1.5
-"""Half a strand's width and how far its leaves stand out, as shares of the step; how far a leaf's point hangs below where it
-stands out, as a share of that.
-"""
-
-BY_TURNS = (1.0, 1.3)
-"""Room that a strand wants before it hangs by itself, by turns: so that lights begin high and low."""
-
-CLOSED, SLIT = 0.62, 7.0
-"""Half a strand's width where it is one with its neighbours, as a share of the step; how far a light takes to open."""
-
-TIE_TURN, TIE_DROP, TIE_HALF, TIE_FREE = 0.382, 13.0, 1.0, 22.0
-"""By what share of their step ties are set off from light to light, so that they nowhere make a belt; how far down the leaf
-across runs, half its width; how far below the beginning of a light the first one is: a light is long, or there is none.
-"""
-
-CRUMB = 1.35
-"""How much larger than usual a light must be that strands, trunk and boughs leave between them: no crumbs in the crown."""
-
-STRAND_POINT = 0.36
-"""Half-width for each unit before the end of a strand: its last leaf."""
-
 WILLOW = Build("a willow", (104, 100), least=22)
-CROWN_AT, CROWN_HALF = 52.0, 48.0
-"""Middle of the crown, half its width: about as broad as the tree is high."""
+MIDDLE = 52.0
+"""Middle of the crown."""
 
-FALL = ((0, 0.12, 97.0, 1.0), (0.18, 0.56, 95.5, 7.0), (0.34, 0.86, 84.0, 13.0), (0.52, 0.97, 62.0, 11.0), (0.75, 1.0, 34.0, 4.0), (1, 1.03, 2.0, 0.0))
-"""Way of a strand, over the dome and down: share of the way; how far out, as a share of its place in the curtain, -1 to 1; how
-high there in the middle of the tree; how much lower at its edge.
+CROWNS, PARTS = ((15.0, 82.0), (38.0, 91.5), (62.5, 95.5), (89.0, 83.0)), (0.0, 0.24, 0.47, 0.75, 1.0)
+"""Where boughs bend over and their strands begin: four, of several heights, so that the outline is lobed; and
+how the curtain is shared out among them, from left to right.
 """
 
-DOME = [(40, 92.0), (52, 95.2), (64, 92.0)]
-"""The top, where all strands begin: one round, no parting."""
+FEW_CROWNS, FEW_PARTS, FEW = ((18.0, 84.0), (53.0, 95.0), (87.0, 85.0)), (0.0, 0.34, 0.66, 1.0), 12
+"""The same with three, where there are fewer strands than that."""
 
-LEAF_STEP, TIE_STEP = 7.0, 29.0
-"""How far from leaf to leaf; how far apart a strand is tied to the next one by a leaf across."""
+LIFE = 1.6
+"""How far a crown may stand from its place, by chance: no two willows alike, and no dome."""
 
-HEM, HEM_PARTED, PARTING = (6.0, 24.0), (34.0, 47.0), (0.22, 0.42)
-"""Where strands end at the sides, from and to, and before the trunk; the place in the curtain at which one becomes the other."""
+BOUGHS = (
+    (1, [(49.4, 37), (44.6, 53), (42.4, 68), (41.0, 84)], (2.7, 2.3, 1.8, 1.3, 1.0)),
+    (0, [(45.2, 50.0), (37, 64), (29.0, 74.5), (22.0, 80.6)], (2.0, 1.7, 1.4, 1.1, 0.9)),
+    (2, [(51.8, 37), (57.8, 53), (61.6, 68), (63.0, 85)], (2.7, 2.3, 1.8, 1.3, 1.0)),
+    (3, [(56.9, 50.0), (67, 64), (75.5, 74.5), (83.0, 81.0)], (2.0, 1.7, 1.4, 1.1, 0.9)),
+)
+FEW_BOUGHS = (
+    (0, [(49.4, 37), (42.4, 55), (34, 70), (25.5, 78.4)], (2.7, 2.3, 1.8, 1.3, 1.0)),
+    (1, [(42.6, 55), (43.5, 72), (47.0, 87)], (2.0, 1.6, 1.3, 1.0)),
+    (2, [(51.8, 37), (60.4, 55), (70, 70), (79.5, 79.4)], (2.7, 2.3, 1.8, 1.3, 1.0)),
+)
+"""Limbs and what forks from them, each curved and tapering: the crown in which it ends, its way up to that,
+half-widths.
+"""
 
-STANDS = (-0.72, 0.80)
-"""Places in the curtain at which a strand comes down to the ground and holds the others: one to a side."""
+TRUNK = [(25, 2.6), (34, 5.4), (39.6, 11.5), (42.0, 22), (44.6, 32), (46.0, 41), (55.0, 41), (53.0, 32), (51.0, 22), (51.6, 12), (56.8, 5.6), (67, 3.0)]
+TRUNK_CORNERS = (0, 5, 6, 11)
+"""The trunk, from root to root: it leans, and its foot runs out into the ground in one curve."""
 
-WILLOW_BOLE, WILLOW_HALVES = [(43.8, 7.0), (43.4, 16), (46, 29), (51, 47)], (6.6, 4.8, 4.2, 4.6)
-FORK = (51.5, 47)
-WILLOW_BOUGHS = ([(49, 36), (42, 52), (34, 68), (25, 82)], [(50, 40), (60, 54), (70, 69), (80, 82)])
-WILLOW_ROOTS = ([(43, 20), (38.8, 9.5), (33, 5), (25, 2)], [(44.5, 20), (48.4, 9.5), (54.5, 5), (65, 2.4)])
-"""The trunk leans, short and stout; its boughs go up into the curtain."""
+GROUND = [(0, 0.8), (20, 3.4), (48, 4.6), (82, 3.6), (104, 0.8), (80, 0), (24, 0)]
 
-WILLOW_GROUND = [(0, 0.8), (20, 3.4), (48, 4.6), (82, 3.6), (104, 0.8), (80, 0), (24, 0)]
+EDGE = (3.6, 100.4)
+"""How far out the outermost strands hang."""
+
+STEEP = 6.0
+"""A bough that ends so far under its crown comes up to it from below."""
+
+SHOULDER = ((0.40, 0.04), (0.78, 0.30), (0.965, 0.90))
+"""How a strand bends over: how far out, as a share of its way, and how far down, over the same."""
+
+FALL = 9.0
+"""How far below that it hangs straight."""
+
+STEM, LEAF, LEAF_HALF, LEAF_AWAY = 0.55, 7.4, 1.0, 25.0
+"""Half a strand's stem; a leaf's length and half-width; the degrees by which it stands off."""
+
+LEAF_STRAPS = 3.7
+"""Straps to a leaf's length at the least: a shorter one is a saw's tooth."""
+
+LEAF_STEP, LEAF_FREE = 1.2, 1.0
+"""How far from leaf to leaf, over a leaf's length; how far from the next stem, in steps of the curtain, the
+first one is.
+"""
+
+HEM = ((0.0, 13.0), (0.14, 7.0), (0.28, 17.0), (0.34, 36.0), (0.40, 60.0), (0.50, 58.0), (0.58, 54.0), (0.66, 36.0), (0.76, 22.0), (0.92, 8.0), (1.0, 14.0))
+"""How high strands end along the curtain: low at both sides, and parted before the trunk."""
+
+LOWEST = 8.0
+"""No strand comes lower: one that stands on the ground is a post."""
+
+RAGGED = 6.0
+"""How far a strand may end from there, by turns and by chance."""
+
+AIR = 1.4
+"""White between a leaf and the stem it points to, over the least that is left anywhere: what nearly touches is a clot."""
+
+TIE_TURN, TIE_DROP, TIE_STEP, TIE_FREE = 0.382, 2.5, 62.0, 0.40
+"""Ties are leaves so long that they reach the next strand and lie along it: by what share of their step they
+are set off from gap to gap, so that they nowhere make a belt; how far down one runs, in steps of the curtain;
+how far apart two are; and the share of the shorter strand, from its end, that hangs free.
+"""
+
+CRUMB = 1.7
+"""How much larger than usual a light must be that strands, trunk and boughs leave between them: no specks in
+a fork.
+"""
 
 # fmt: on
 
-_SHARES = np.linspace(0, 1, 241)
+
+@dataclass(frozen=True, slots=True)
+class _Curtain:
+    """Sizes of a curtain in units: from strand to strand, a leaf, half a stem."""
+
+    step: float
+    leaf: float
+    half: float
+    stem: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """Room at one side of a strand, between two heights, that a tie takes: no leaf stands there."""
+
+    strand: int
+    hand: int
+    low: float
+    high: float
 
 
 def draw_willow(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return a willow: a domed crown that falls in leafy strands, tied each to the next, round a leaning trunk."""
+    """Return a willow: boughs that part and bend over, leafy strands that fall from them, a leaning trunk."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, WILLOW.frame, strap=strap, smallest=smallest)
     pen.crumb *= CRUMB
-    pen.mass(WILLOW_GROUND, [0, 4])
-    pen.limb(WILLOW_BOLE, WILLOW_HALVES)
-    pen.disc(FORK, 5.4)
-    for root in WILLOW_ROOTS:
-        pen.limb(root, [3.0, 2.6, 1.8, 0.1], point=True)
-    for bough in WILLOW_BOUGHS:
-        pen.limb(bough, [3.0, 2.3, 1.7, 1.1])
-    places = _places(pen)
-    parted = np.interp(np.abs(places), PARTING, (1, 0))
-    low, high = np.array(HEM)[:, None] * (1 - parted) + np.array(HEM_PARTED)[:, None] * parted
-    hems = chance.uniform(low, high)
-    hems[[int(np.abs(places - u).argmin()) for u in STANDS]] = 3.0
-    _hang(pen, places, hems, chance)
+    pen.mass(GROUND, [0, 4])
+    pen.mass(TRUNK, TRUNK_CORNERS)
+    curtain = _sizes(pen)
+    places = np.linspace(0, 1, int((EDGE[1] - EDGE[0]) / curtain.step) + 1)
+    few = len(places) < FEW
+    crowns, parts = np.array(FEW_CROWNS if few else CROWNS), FEW_PARTS if few else PARTS
+    crowns = crowns + chance.uniform(-LIFE, LIFE, crowns.shape) * (1, 0.8)
+    hangs = EDGE[0] + places * (EDGE[1] - EDGE[0])
+    for crown, way, halves in FEW_BOUGHS if few else BOUGHS:
+        (*rise, (x, y)), (_, top) = way, crowns[crown]
+        # a bough that comes up under its crown has a strand before it: in one line, they are not two
+        x = float(hangs[np.abs(hangs - x).argmin()]) if top - y > STEEP else x
+        pen.limb([*rise, (x, y), crowns[crown]], halves)
+    owner = np.clip(np.searchsorted(parts, places, side="right") - 1, 0, len(crowns) - 1)
+    strands = _strands(places, crowns[owner], chance)
+    taken: list[_Taken] = []
+    first = chance.uniform()
+    for k, pair in enumerate(pairwise(strands)):
+        taken += _ties(pen, curtain, pair, k, (first + k * TIE_TURN) % 1)
+    for k, strand in enumerate(strands):
+        _strand(pen, curtain, strand, [one for one in taken if one.strand == k])
     if chance.uniform() < 0.5:
-        pen.flip(CROWN_AT)
+        pen.flip(MIDDLE)
     return pen
 
 
-def _way(u: float) -> Points:
-    """Return the way of the strand at that place of the curtain, from the top to the ground."""
-    from scipy.interpolate import PchipInterpolator  # imported here: the catalogue is light
-
-    at, out, high, lower = np.array(FALL).T
-    x, y, down = (PchipInterpolator(at, column)(_SHARES) for column in (out, high, lower))
-    return np.column_stack([CROWN_AT + x * u * CROWN_HALF, y - down * u * u])
-
-
-def _pitch(u: float, half: float) -> Points:
-    """Return how far it is from strand to strand, across them, on the way of the one at that place."""
-    aside = directions(_way(u))[1]
-    apart: Points = np.abs(((_way(u + half) - _way(u - half)) * aside).sum(axis=1))
-    return apart
+def _sizes(pen: Pen) -> _Curtain:
+    """Return the sizes of a curtain whose leaves are leaves: the stouter the strap, the fewer strands."""
+    stem = max(STEM, pen.fine)
+    leaf = max(LEAF, LEAF_STRAPS * pen.units(pen.strap))
+    half = max(LEAF_HALF, pen.units(0.8 * pen.strap))
+    reach = leaf * np.sin(np.radians(LEAF_AWAY)) + half
+    return _Curtain(reach + stem + AIR * max(pen.gap, 2.2 * pen.slit), leaf, half, stem)
 
 
-def _places(pen: Pen) -> Points:
-    """Return the places of strands in the curtain, -1 to 1, as many as have room."""
-    step = max(STRAND_STEP, STRAND_ROOM * _room(pen))
-    return np.linspace(-1, 1, 2 * round(CROWN_HALF / step) + 1)
+def _strands(places: Points, crowns: Points, chance: Chance) -> list[Points]:
+    """Return the ways of the strands from left to right, each from the crown that it falls from to its end."""
+    low, high = EDGE
+    turns = 0.5 * (-1.0) ** np.arange(len(places))
+    ends = np.interp(places, *np.array(HEM).T) + RAGGED * (chance.uniform(-0.5, 0.5, len(places)) + turns)
+    ways = []
+    for share, end, crown in zip(places, np.maximum(ends, LOWEST), crowns, strict=True):
+        x = low + share * (high - low)
+        far = x - crown[0]
+        bend = [(crown[0] + out * far, crown[1] - down * abs(far)) for out, down in SHOULDER]
+        fall = [(x, y) for y in (bend[-1][1] - FALL, end) if y < bend[-1][1] - 1]
+        ways.append(open_curve(np.array([crown, *bend, *fall])))
+    return ways
 
 
-def _hang(pen: Pen, places: Points, hems: Points, chance: Chance) -> None:
-    """Draw the curtain: its strands down to heights of their own, ties between them."""
-    pen.limb(DOME, [1.2, 1.8, 1.2])
-    half = 0.5 * (places[1] - places[0])
-    ways = [_way(u) for u in places]
-    ways = [way[way[:, 1] > hem] for way, hem in zip(ways, hems, strict=True)]
-    pitches = [_pitch(u, half)[: len(way)] for u, way in zip(places, ways, strict=True)]
-    for k, (way, pitch) in enumerate(zip(ways, pitches, strict=True)):
-        _strand(pen, way, pitch, k)
-    first = chance.uniform()
-    for k, pair in enumerate(pairwise(ways)):
-        pitch = min(pitches[k : k + 2], key=len)
-        shift = (first + k * TIE_TURN) % 1
-        _tie(pen, pair if k % 2 else pair[::-1], pitch, shift)
-
-
-def _room(pen: Pen) -> float:
-    """Return the step from which two strands have a light between them."""
-    return 2 * pen.fine + max(pen.gap, 2.1 * pen.slit)
-
-
-def _first(run: Points, there: Flags) -> float:
-    """Return how far along a line something first is, or all its length where it is nowhere."""
-    return float(run[there.argmax()] if there.any() else run[-1])
-
-
-def _strand(pen: Pen, way: Points, pitch: Points, k: int) -> None:
-    """Draw a strand: one with its neighbours where it has no room, then leaves by turns, their points down."""
+def _strand(pen: Pen, curtain: _Curtain, way: Points, taken: list[_Taken]) -> None:
+    """Draw a strand: a stem, leaves by turns, and one at its end."""
     run, (ahead, aside) = distances_along(way), directions(way)
-    left = run[-1] - run
-    shut = _first(run, pitch > BY_TURNS[k % 2] * _room(pen))
-    opens = np.clip((run - shut) / SLIT, 0, 1)
-    most = np.maximum(0.5 * (pitch - 1.4 * max(pen.gap, 2 * pen.slit)), pen.fine)
-    base = np.clip(STRAND_HALF * pitch, pen.fine, most)
-    leafy = np.clip(pitch / _room(pen) - 1, 0, 0.3) / 0.3
-    point = np.inf if way[-1, 1] < HEM[0] - 1 else np.maximum(STRAND_POINT * left, 0.02)
-    edges = []
-    for hand, shift in ((1, 0.0), (-1, 0.5)):
-        saw = leafy * (1 - (left / LEAF_STEP + 0.5 * (k % 2) + shift) % 1.0)
-        out = opens * np.minimum(LEAF_OUT * pitch, most - base) * saw
-        half = np.minimum(opens * (base + out) + (1 - opens) * CLOSED * pitch, point)
-        edges.append(way + hand * half[:, None] * aside + LEAF_DOWN * out[:, None] * ahead)
-    pen.outline(np.vstack([edges[0], edges[1][::-1]]))
+    last = run[-1] - curtain.leaf
+    to = int(np.searchsorted(run, max(last + 0.5 * curtain.leaf, 0.5 * run[-1])))
+    pen.limb(way[np.linspace(0, to, 14).astype(int)], [1.5 * curtain.stem, curtain.stem, curtain.stem])
+    step, turn = LEAF_STEP * curtain.leaf, np.radians(LEAF_AWAY)
+    free = np.abs(way[:, 0] - way[0, 0]) >= 0.8 * abs(way[-1, 0] - way[0, 0])
+    begin = max(float(run[free.argmax()]), LEAF_FREE * curtain.step)
+    # at the same heights in every strand, to the left and to the right by turns: so leaves reach into each other's gaps
+    for half in range(int(200 / step)):
+        i = int(np.searchsorted(-way[:, 1], -0.5 * step * half))
+        if i >= len(way) or not begin < run[i] < last - 0.3 * curtain.leaf:
+            continue
+        hand, y = 1 if half % 2 else -1, way[i, 1]
+        if any(one.hand == hand and one.low < y < one.high for one in taken):
+            continue
+        tip = way[i] + curtain.leaf * (np.cos(turn) * ahead[i] + hand * np.sin(turn) * aside[i])
+        pen.leaf(way[i], tip, curtain.half, -0.07 * hand, widest=0.5)
+    i = int(np.searchsorted(run, last))
+    pen.leaf(way[i], way[i] + 1.15 * curtain.leaf * ahead[-1], curtain.half)
 
 
-def _tie(pen: Pen, pair: tuple[Points, Points], pitch: Points, shift: float) -> None:
-    """Tie a strand to the one beside it by leaves across, the lowest so far above the end of the shorter."""
-    run = distances_along(pair[0][: len(pitch)])
-    free = _first(run, pitch > max(BY_TURNS) * _room(pen)) + TIE_FREE
-    for at in np.arange(run[-1] - TIE_DROP - 0.6 * shift * TIE_STEP, free, -TIE_STEP):
-        start, end = np.searchsorted(run, (at, at + TIE_DROP))
-        pen.leaf(pair[0][start], pair[1][min(end, len(pitch) - 1)], TIE_HALF)
+def _ties(pen: Pen, curtain: _Curtain, pair: tuple[Points, Points], k: int, shift: float) -> list[_Taken]:
+    """Let leaves of one strand of a pair reach the other, at heights set off from gap to gap; return their room."""
+    turned = k % 2
+    one, other = pair[::-1] if turned else pair
+    top = min(one[:, 1].max(), other[:, 1].max()) - 1.5 * curtain.step
+    foot, drop = max(one[-1, 1], other[-1, 1]), TIE_DROP * curtain.step
+    low = max(foot + TIE_FREE * (top - foot), foot + drop + curtain.leaf)
+    taken = []
+    for y in np.arange(low + shift * min(TIE_STEP, max(top - low, 0.0)), top, TIE_STEP):
+        start, end = _at_height(one, y), _at_height(other, y - drop)
+        way = bezier(start, start - (0, 0.3 * drop), end + (0, 0.45 * drop), end)
+        pen.limb(
+            way[np.linspace(0, len(way) - 1, 9).astype(int)],
+            [0.6 * curtain.stem, 1.15 * curtain.half, 0.6 * curtain.stem],
+        )
+        room = (y - 0.9 * drop, y + 1.1 * curtain.leaf)
+        taken += [_Taken(k, 1, *room), _Taken(k + 1, -1, *room)]
+    return taken
+
+
+def _at_height(way: Points, y: float) -> Points:
+    """Return the last point of a falling line at some height."""
+    return np.array([np.interp(y, way[::-1, 1], way[::-1, 0]), y])
