@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from canivet.motifs.forms._chance import Chance
 from canivet.motifs.forms._drawing.curves import open_curve
@@ -51,7 +53,7 @@ FEW_BOUGHS = (
 half-widths.
 """
 
-TRUNK = [(25, 2.6), (34, 5.4), (39.6, 11.5), (42.0, 22), (44.6, 32), (46.0, 41), (55.0, 41), (53.0, 32), (51.0, 22), (51.6, 12), (56.8, 5.6), (67, 3.0)]
+TRUNK = [(25, 2.6), (34, 5.4), (39.6, 11.5), (42.0, 22), (45.2, 32), (47.4, 41), (53.6, 41), (52.6, 32), (51.0, 22), (51.6, 12), (56.8, 5.6), (67, 3.0)]
 TRUNK_CORNERS = (0, 5, 6, 11)
 """The trunk, from root to root: it leans, and its foot runs out into the ground in one curve."""
 
@@ -143,15 +145,16 @@ def draw_willow(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
         (*rise, (x, y)), (_, top) = way, crowns[crown]
         # a bough that comes up under its crown has a strand before it: in one line, they are not two
         x = float(hangs[np.abs(hangs - x).argmin()]) if top - y > STEEP else x
-        pen.limb([*rise, (x, y), crowns[crown]], halves)
+        pen.limb([*rise, (x, y), crowns[crown] - (0, 0.4)], halves)
     owner = np.clip(np.searchsorted(parts, places, side="right") - 1, 0, len(crowns) - 1)
+    wood = shapely.union_all(pen.blacks)
     strands = _strands(places, crowns[owner], chance)
     taken: list[_Taken] = []
     first = chance.uniform()
     for k, pair in enumerate(pairwise(strands)):
         taken += _ties(pen, curtain, pair, k, (first + k * TIE_TURN) % 1)
     for k, strand in enumerate(strands):
-        _strand(pen, curtain, strand, [one for one in taken if one.strand == k])
+        _strand(pen, curtain, strand, wood, [one for one in taken if one.strand == k])
     if chance.uniform() < 0.5:
         pen.flip(MIDDLE)
     return pen
@@ -181,7 +184,7 @@ def _strands(places: Points, crowns: Points, chance: Chance) -> list[Points]:
     return ways
 
 
-def _strand(pen: Pen, curtain: _Curtain, way: Points, taken: list[_Taken]) -> None:
+def _strand(pen: Pen, curtain: _Curtain, way: Points, wood: BaseGeometry, taken: list[_Taken]) -> None:
     """Draw a strand: a stem, leaves by turns, and one at its end."""
     run, (ahead, aside) = distances_along(way), directions(way)
     last = run[-1] - curtain.leaf
@@ -199,6 +202,8 @@ def _strand(pen: Pen, curtain: _Curtain, way: Points, taken: list[_Taken]) -> No
         if any(one.hand == hand and one.low < y < one.high for one in taken):
             continue
         tip = way[i] + curtain.leaf * (np.cos(turn) * ahead[i] + hand * np.sin(turn) * aside[i])
+        if shapely.intersects_xy(wood, pen.mm([way[i], tip])).any():
+            continue  # a leaf on a bough is a lump
         pen.leaf(way[i], tip, curtain.half, -0.07 * hand, widest=0.5)
     i = int(np.searchsorted(run, last))
     pen.leaf(way[i], way[i] + 1.15 * curtain.leaf * ahead[-1], curtain.half)
