@@ -10,8 +10,9 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
-from canivet.audit.boundary import Floats, Ints
+from canivet.audit.boundary import Flags, Floats, Ints
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.openings import Points, Shapes
@@ -41,8 +42,11 @@ _HEAD = 0.8
 _TAIL = 2.6
 """How long a petal keeps its breadth before it runs out to the tail: 1 a wedge, 3 an egg."""
 
-_REST = 0.4
-"""Of a petal: less than this inside the region goes to the petal it follows, which runs on to the edge."""
+_REST = 0.58
+"""Of a petal's length: one that could be no longer gives way, and the one it follows runs on to the edge."""
+
+_HALVINGS = 8
+"""How often the room for a petal at the edge is halved: to a two hundredth of it."""
 
 _WORTHY = 0.28
 """Of a usual opening's breadth: a slimmer rest at the edge stays closed."""
@@ -156,13 +160,29 @@ class _Whirl:
     inset: float
     soft: float
 
-    def run_on(self, rows: Ints, last: Ints) -> Shapes:
-        """Return what is cut from some petals where they run on to the end of a later ring."""
-        outlines = [
-            _petal(self.rings[self.ring[row] : end + 1], int(self.arm[row]))
-            for row, end in zip(rows, last, strict=True)
+    def outlines(self, rows: Ints, far: Floats) -> list[Points]:
+        """Return the outlines of some petals where each ends at a distance from the middle."""
+        return [
+            _petal(self.rings[self.ring[row]], int(self.arm[row]), float(end)) + self.middle
+            for row, end in zip(rows, far, strict=True)
         ]
-        return _moved(_cut_from(outlines, self.inset, self.soft), self.middle)
+
+    def fitted(self, rows: Ints, least: Floats, most: Floats, region: BaseGeometry) -> tuple[Floats, Flags]:
+        """Return how far some petals may reach and stay in a region, and which of them do at the least."""
+        field = region.buffer(self.inset)
+        shapely.prepare(field)
+
+        def fit(far: Floats) -> Flags:
+            outlines = np.array([Polygon(line) for line in self.outlines(rows, far)], dtype=object)
+            inside: Flags = shapely.covers(field, outlines)
+            return inside
+
+        fits = fit(least)
+        for _ in range(_HALVINGS):
+            middle = (least + most) / 2
+            inside = fit(middle)
+            least, most = np.where(inside, middle, least), np.where(inside, most, middle)
+        return least, fits
 
 
 def _whirl(region: Polygon | MultiPolygon, middle: Points, pitch: float, inset: float, soft: float) -> _Whirl:
@@ -173,7 +193,7 @@ def _whirl(region: Polygon | MultiPolygon, middle: Points, pitch: float, inset: 
     for ring in rings:
         # beside a new arm, petals of odd number mirror those of even number but for the slant
         kinds = 2 if ring.inside < ring.arms else 1
-        cut = _cut_from([_petal([ring], arm) for arm in range(kinds)], inset, soft)
+        cut = _cut_from([_petal(ring, arm, ring.far) for arm in range(kinds)], inset, soft)
         turns = 2 * math.pi / ring.arms * np.arange(0, ring.arms, kinds)
         openings.append(np.stack([_turned(opening, turns) for opening in cut], axis=1).ravel())
     arms = [ring.arms for ring in rings]
@@ -202,18 +222,17 @@ def _rings(pitch: float, reach: float) -> list[_Ring]:
     return rings
 
 
-def _petal(run: list[_Ring], arm: int) -> Points:
-    """Return the outline of the petal on an arm of the first of some rings, which ends where the last does.
+def _petal(ring: _Ring, arm: int, far: float) -> Points:
+    """Return the outline of a petal on an arm of a ring, which ends at a distance from the middle.
 
     Drawn in the plane that the exponential function carries over, turned so that arms run along p and q
     counts them.
     """
-    first, last = run[0], run[-1]
-    breadth = 2 * math.pi * math.cos(_SLANT) / first.arms
+    breadth = 2 * math.pi * math.cos(_SLANT) / ring.arms
     q = breadth * (arm + (1 - np.cos(np.linspace(0, math.pi, _ACROSS))) / 2)
-    tail = _arched(first.near, q, first.inside)[_ACROSS // 2]
-    head = _arched(last.far, q, first.arms)
-    along = np.linspace(0, 1, _ALONG * len(run))
+    tail = _arched(ring.near, q, ring.inside)[_ACROSS // 2]
+    head = _arched(far, q, ring.arms)
+    along = np.linspace(0, 1, _ALONG if far <= ring.far else 2 * _ALONG)
     narrowed = breadth / 2 * (1 - along) ** _TAIL
     side = tail + (head[0] - tail) * along
     p = np.concatenate([side, head[1:-1], side[:0:-1]])
@@ -257,26 +276,34 @@ def _moved(shapes: Shapes, by: Points) -> Shapes:
 
 
 def _shared_out(whirl: _Whirl, region: Polygon | MultiPolygon) -> tuple[Shapes, Shapes]:
-    """Return the openings that lie in a region whole, and those its edge meets, grown by what they take over.
+    """Return petals that lie in a region, those made to end in it among them, and what its edge cuts.
 
-    A rest at the edge goes to the petal it follows; where that one is divided, only if both halves are rests.
+    A petal that the edge would cut ends before it; if little would be left, the one it follows runs on. What
+    begins outside can do neither.
     """
     whole = lie_inside(whirl.openings, region)
-    share = whole.astype(float)
-    met = ~whole & shapely.intersects(region, whirl.openings)
-    share[met] = shapely.area(shapely.intersection(whirl.openings[met], region))
-    share[met] /= shapely.area(whirl.openings[met])
+    met = np.flatnonzero(~whole & shapely.intersects(region, whirl.openings))
+    near = np.array([ring.near for ring in whirl.rings])[whirl.ring]
+    far = np.array([ring.far for ring in whirl.rings])[whirl.ring]
+    least = near[met] + _REST * (far[met] - near[met])
+    ends, fits = whirl.fitted(met, least, far[met], region)
+    short = met[fits]
     start = np.searchsorted(whirl.ring, np.arange(len(whirl.rings)))
-    last, given = whirl.ring.copy(), np.zeros(len(share), dtype=bool)
-    for number in range(len(whirl.rings) - 1, 0, -1):
-        ring = whirl.rings[number]
-        own = start[number] + np.arange(ring.arms).reshape(ring.inside, -1)
-        before = start[number - 1] + np.arange(ring.inside)
-        rests = (share[own] > 0) & (share[own] < _REST)
-        gives = rests.any(axis=1) & (share[own] < _REST).all(axis=1) & (share[before] > 0)
-        given[own[gives]] = True
-        last[before[gives]] = np.max(last[own[gives]], axis=1)
-    ran_on = np.flatnonzero((last > whirl.ring) & ~given)
-    ragged = (share > 0) & ~whole & ~given & (last == whirl.ring)
-    grown = whirl.run_on(ran_on, last[ran_on])
-    return whirl.openings[whole & ~given & (last == whirl.ring)], np.append(whirl.openings[ragged], grown)
+    inside = np.array([ring.inside for ring in whirl.rings])[whirl.ring]
+    arms = np.array([ring.arms for ring in whirl.rings])[whirl.ring]
+    before = np.where(whirl.ring > 0, start[whirl.ring - 1] + whirl.arm * inside // arms, -1)
+    taken = np.zeros(len(whole), dtype=bool)  # petals that are followed by one that stays
+    taken[before[short]] = taken[before[np.flatnonzero(whole & (before >= 0))]] = True
+    left = met[~fits & (before[met] >= 0)]
+    hosts, first = np.unique(before[left], return_index=True)
+    grows = whole[hosts] & ~taken[hosts]
+    hosts, follower = hosts[grows], left[first[grows]]
+    run_on, _ = whirl.fitted(hosts, far[hosts], far[follower], region)
+    shortened = whirl.outlines(np.append(short, hosts), np.append(ends[fits], run_on))
+    stays = np.setdiff1d(np.flatnonzero(whole), hosts)
+    begins = shapely.points(
+        np.reshape([line[0] for line in whirl.outlines(met[~fits], far[met[~fits]])], (-1, 2))
+    )
+    outside = met[~fits][~shapely.intersects(region, begins)]
+    drawn = _cut_from(shortened, whirl.inset, whirl.soft)
+    return np.append(whirl.openings[stays], drawn), whirl.openings[outside]

@@ -108,6 +108,17 @@ def test_petals_of_a_whirl_at_the_rim_are_no_lumps_and_no_crumbs(strap):
     assert areas.min() > 0.12 * np.median(areas)
 
 
+@pytest.mark.parametrize("outline", [oval, rectangle])
+def test_petals_of_a_whirl_end_round_before_the_rim(outline):
+    within = outline(width=101.6, height=152.4)
+    petals = np.array(rings_of(spiral_lattice(within=within, strap=1.0, rim=3)))
+    rim = within.boundary.buffer(3.06)
+    along = shapely.length(shapely.intersection(shapely.boundary(petals), rim))
+    beside = along > 0
+    assert beside.sum() >= 10
+    assert (along / shapely.length(petals)).max() < 0.12  # cut straight it would be a quarter and more
+
+
 @pytest.mark.parametrize("place", [(0.0, 0.0), (1.0, 1.0), (-0.3, 0.5), (0.5, 1.4)])
 @pytest.mark.parametrize("lattice", LATTICES)
 def test_the_middle_may_lie_anywhere_even_off_the_piece(lattice, place):
