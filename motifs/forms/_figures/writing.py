@@ -69,15 +69,14 @@ half-widths of the finest line; half the white down the middle of it, tied twice
 of the page.
 """
 
-TEXT_MARGIN, TEXT_STEP, TEXT_HALF = (5.6, 6.0, 4.6), 4.7, 0.9
-"""White over and under the print and beside its longest line; step from line to line at the least, and half a line's thickness."""
+TEXT_MARGIN, TEXT_STEP, TEXT_HALF, WEIGHT = (5.4, 6.0, 4.6), 4.9, 0.8, 2.2
+"""Black over, under and beside the print; step from line to line at the least, and half a line's thickness; half the black between
+two lines, in half-widths of the finest line.
+"""
 
-RAGGED, LAST_LINE, HEADING = 0.14, 0.52, (0.62, 1.5)
-"""How much shorter a line may be than the longest, how long the last one is, and the heading; how much thicker that is."""
-
-LETTERS, LEAN, STEM = (0.50, 0.82), 0.16, 0.6
-"""Where along the shorter of two lines a stem joins them, by turns, how it leans, and its width as a share of theirs: it reads as a letter that reaches down, and
-holds the lines, which else would be whips.
+RAGGED, LAST_LINE, HEADING, WORDS = 0.16, 0.5, 0.44, (0.36, 0.62)
+"""How much shorter a line may be than the longest, how long the last one is, and the heading in the middle; where a line is tied between
+two words, by turns: the black between lines would else be whips.
 """
 
 HILL = [(0, 2.6), (0.25, 5.2), (0.52, 7.4), (0.80, 5.0), (1, 3.6)]
@@ -231,7 +230,7 @@ def _cut_on(pen: Pen, side: float, shape: Polygon) -> None:
 
 
 def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
-    """Return an open book: white pages, print on one and a picture on the other, a cover, a ribbon."""
+    """Return an open book: print on a black page, a picture on a white one, a cover, a ribbon."""
     chance = np.random.default_rng(seed)
     pen = Pen(box, BOOK.frame, strap=strap, smallest=smallest)
     edge, cover = max(EDGE[0], EDGE[1] * pen.fine), max(COVER[0], COVER[1] * pen.fine)
@@ -242,11 +241,11 @@ def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
     pen.mirror(0)
     inner, outer = spine / PAGE, 1 - edge / PAGE
     hand = float(chance.choice([-1, 1]))
-    print_, picture = _print(pen, chance, inner, outer), _picture(pen, chance)
-    for side, drawn in ((hand, print_), (-hand, picture)):
-        left = _strip(pen, inner, outer, 0, PAGE_HIGH).difference(shapely.union_all(drawn))
-        for part in sorted(shapely.get_parts(left), key=lambda part: -part.area):
-            _cut_on(pen, side, part)
+    for line in _print(pen, chance, inner, outer):
+        _cut_on(pen, hand, line)
+    left = _strip(pen, inner, outer, 0, PAGE_HIGH).difference(shapely.union_all(_picture(pen, chance)))
+    for part in sorted(shapely.get_parts(left), key=lambda part: -part.area):
+        _cut_on(pen, -hand, part)
     for side in (1, -1):
         start = inner + SPINE_END
         foot, wall = _strip(pen, start, out, low, low + white), _strip(pen, 1, out, low, PAGE_HIGH - edge)
@@ -264,27 +263,26 @@ def draw_book(box: Box, *, strap: float, smallest: float, seed: int) -> Pen:
 
 
 def _print(pen: Pen, chance: np.random.Generator, inner: float, outer: float) -> list[Polygon]:
-    """Return the print of a page: a heading, lines that end by chance, stems of letters between them."""
+    """Return the white lines of a black page: a heading, and lines of two words that end by chance."""
     top, foot, beside = TEXT_MARGIN
-    half = max(TEXT_HALF, 1.02 * pen.fine)
+    half = max(TEXT_HALF, 1.05 * pen.slit)
     room = PAGE_HIGH - top - foot - 2 * half
-    lines = max(3, 1 + int(room / max(TEXT_STEP, 2 * half + pen.units(2.6 * pen.smallest))))
-    pitch, longest = room / (lines - 1), outer - inner - beside / PAGE
-    heading = min(HEADING[1] * half, 0.5 * (pitch - 2.4 * pen.slit))
+    lines = max(3, 1 + int(room / max(TEXT_STEP, 2 * half + 2 * WEIGHT * pen.fine)))
+    longest = outer - inner - 2 * beside / PAGE
     fulls = longest * (1 - RAGGED * chance.uniform(0, 1, lines))
-    fulls[[0, -1]] = np.array([HEADING[0], LAST_LINE * some(chance, 0.2)]) * longest
-    ups = PAGE_HIGH - top - half - pitch * np.arange(lines)
+    fulls[[0, -1]] = np.array([HEADING, LAST_LINE * some(chance, 0.2)]) * longest
+    ups = PAGE_HIGH - top - half - room / (lines - 1) * np.arange(lines)
+    apart, start = half + 1.2 * pen.fine, inner + beside / PAGE
     drawn = []
     for k, (full, up) in enumerate(zip(fulls, ups, strict=True)):
-        thick = half if k else heading
-        way = pen.mm(_on_page(np.linspace(0, inner + full - thick / PAGE, 48), up))
-        drawn.append(shapely.LineString(way).buffer(thick * pen.unit, quad_segs=12))
-    stem = max(1.05 * pen.fine, STEM * half) * pen.unit
-    for k in range(1, lines - 1):
-        at = inner + LETTERS[k % 2] * some(chance, 0.1) * fulls[k : k + 2].min()
-        lean = LEAN * pitch / PAGE
-        way = pen.mm(_on_page([at + lean, at - lean], ups[k : k + 2]))
-        drawn.append(shapely.LineString(way).buffer(stem, cap_style="flat"))
+        tie = start + WORDS[k % 2] * some(chance, 0.1) * longest
+        first = start + (longest - full) / 2 if k == 0 else start
+        words = [(first, first + full)]
+        if k and tie - start > 4 * half / PAGE and first + full - tie > 4 * half / PAGE:
+            words = [(first, tie - apart / PAGE), (tie + apart / PAGE, first + full)]
+        for begins, ends in words:
+            way = pen.mm(_on_page(np.linspace(begins + half / PAGE, ends - half / PAGE, 48), up))
+            drawn.append(shapely.LineString(way).buffer(half * pen.unit, quad_segs=12))
     return drawn
 
 

@@ -246,7 +246,7 @@ def grow_berries(width: float, height: float, *, strap: float, smallest: float, 
     middle, sway = width / 2, side * width * 0.05 * some(chance, 0.4)
     line = bezier(
         (middle + 1.6 * sway, height), (middle + sway, 0.6 * height + 0.4 * head),
-        (middle, 0.3 * height + 0.7 * head), (middle, head - 2 * berry),
+        (middle, 0.3 * height + 0.7 * head), (middle, head - 4.6 * berry),
     )  # fmt: skip
     widths = taper(len(line), strap * (0.8 + 0.009 * height / strap), 0.7 * strap)
     plant.stems.append(stroke(line, widths))
@@ -255,13 +255,15 @@ def grow_berries(width: float, height: float, *, strap: float, smallest: float, 
     rows = max(2, 1 + math.floor((head - 2 * berry) / (apart * math.sqrt(3) / 2)))
     for row, count in enumerate(_bunch(chance, most, rows)):
         y = berry + (rows - 1 - row) * apart * math.sqrt(3) / 2
-        for x in middle + apart * (np.arange(count) - (count - 1) / 2):
-            radius = berry * some(chance, 0.02)
-            shape = disc(np.array([x, y]), radius)
-            if shape.distance(leaves) > plant.gap:
-                centre = np.array([x, y])
-                light = partial(_shine, centre, radius, plant)
-                plant.sprout(shape, centre, grip=1.1 * radius, openings=light)
+        places = np.column_stack([middle + apart * (np.arange(count) - (count - 1) / 2), np.full(count, y)])
+        circles = [disc(at, berry * some(chance, 0.02)) for at in places]
+        clear = [circle.distance(leaves) > plant.gap for circle in circles]
+        if row == 0 and sum(clear) < 2:  # one alone beside the stalk looks forgotten
+            continue
+        for at, circle, free in zip(places, circles, clear, strict=True):
+            if free:
+                light = partial(_shine, at, berry, plant)
+                plant.sprout(circle, at, grip=1.1 * berry, openings=light)
     return plant
 
 
