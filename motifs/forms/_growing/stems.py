@@ -12,6 +12,7 @@ from functools import partial
 
 import numpy as np
 import shapely
+from scipy.sparse.csgraph import connected_components
 from shapely.geometry import Polygon
 
 from canivet.motifs.forms._chance import Chance, some
@@ -41,11 +42,18 @@ _BERRY, _BUNCH = 0.58, 0.68
 """Radius of a berry, to the root of the cluster's height times the strap; and how broad the bunch is beside
 its leaves, of the whole width."""
 
-_HEAD, _FULLEST = 0.81, 0.72
+_HEAD, _FULLEST = 0.81, 0.74
 """Of its height: where the bunch begins under the leaves; of the bunch, from the tip: where it is fullest."""
 
-_WELD = 1.35
-"""Straps: how wide two berries hold on to each other."""
+_SLENDER, _ROUND, _WITHIN = 0.55, 0.85, 0.6
+"""How the bunch runs out to its tip: at 1 straight; how round its shoulders are; and how many radii the
+middles of berries stay inside its outline."""
+
+_ASLANT, _UNLIKE = (8.0, 22.0), 0.05
+"""Degrees that rows of berries lie aslant, since level ones look stacked; and how unlike in size they are."""
+
+_WELD = 1.3
+"""Straps: how wide two berries hold on to each other, at least."""
 
 
 def taper(count: int, base: float, end: float, power: float = 1.25) -> Points:
@@ -240,44 +248,74 @@ def grow_berries(width: float, height: float, *, strap: float, smallest: float, 
     natural = max(1.7 * strap, _BERRY * math.sqrt(height * strap))
     most = max(2, round(_BUNCH * width / (2 * natural)))
     berry = _BUNCH * width / (2 * most)
-    # two circles as far apart share a chord a little wider than a strap
-    apart = 2 * math.sqrt(berry**2 - (_WELD * strap / 2) ** 2)
     head = _HEAD * height
     middle, sway = width / 2, side * width * 0.05 * some(chance, 0.4)
-    line = bezier(
+    stalk = [
         (middle + 1.6 * sway, height), (middle + sway, 0.6 * height + 0.4 * head),
-        (middle, 0.3 * height + 0.7 * head), (middle, head - 4.6 * berry),
-    )  # fmt: skip
-    widths = taper(len(line), strap * (0.8 + 0.009 * height / strap), 0.7 * strap)
+        (middle, 0.3 * height + 0.7 * head), (middle, head - berry),
+    ]  # fmt: skip
+    line = bezier(*stalk)
+    stout = strap * (0.8 + 0.009 * height / strap)
+    widths = taper(len(line), stout, 0.7 * strap)
     plant.stems.append(stroke(line, widths))
     _berry_leaves(plant, chance, line, widths, width, height, side)
     leaves = shapely.union_all([sprout.shape for sprout in plant.sprouts])
-    rows = max(2, 1 + math.floor((head - 2 * berry) / (apart * math.sqrt(3) / 2)))
-    for row, count in enumerate(_bunch(chance, most, rows)):
-        y = berry + (rows - 1 - row) * apart * math.sqrt(3) / 2
-        places = np.column_stack([middle + apart * (np.arange(count) - (count - 1) / 2), np.full(count, y)])
-        circles = [disc(at, berry * some(chance, 0.02)) for at in places]
-        clear = [circle.distance(leaves) > plant.gap for circle in circles]
-        if row == 0 and sum(clear) < 2:  # one alone beside the stalk looks forgotten
-            continue
-        for at, circle, free in zip(places, circles, clear, strict=True):
-            if free:
-                light = partial(_shine, at, berry, plant)
-                plant.sprout(circle, at, grip=1.1 * berry, openings=light)
+    places = _bunch(chance, (middle, berry), berry, head, strap)
+    places = places[shapely.distance(shapely.points(places), leaves) > 1.05 * berry + plant.gap]
+    places = _held(places, 2.1 * berry)
+    if len(places) < 3:
+        places = _strung((middle, berry), berry, head, strap)
+    top = places[np.argmax(places[:, 1] - 0.7 * np.abs(places[:, 0] - middle))]
+    line = bezier(stalk[0], stalk[1], stalk[2], top)
+    plant.stems[0] = stroke(line, taper(len(line), stout, 0.7 * strap))
+    for at in places:
+        radius = berry * some(chance, _UNLIKE)
+        # the berry that the stalk ends in has no light, which would part the two
+        light = tuple if (at == top).all() else partial(_shine, at, berry, plant)
+        plant.sprout(disc(at, radius), at, grip=1.1 * berry, openings=light)
     return plant
 
 
-def _bunch(chance: Chance, most: int, rows: int) -> list[int]:
-    """Return how many berries each row of a bunch has from the top: always one more or one less, one last."""
-    counts = [1]
-    while len(counts) < rows:
-        share = len(counts) / rows
-        aim = 1 + (most - 1) * min(1.0, share / _FULLEST)
-        ends = rows - len(counts) < 2 + most // 6
-        falls = counts[-1] >= most or ends or counts[-1] - aim > chance.uniform(-0.4, 0.9)
-        falls &= counts[-1] > 2
-        counts.append(counts[-1] + (-1 if falls else 1))
-    return counts[::-1]
+def _bunch(chance: Chance, tip: tuple[float, float], berry: float, head: float, strap: float) -> Points:
+    """Return the middles of berries set close above a tip, their rows aslant, in the outline of a bunch."""
+    # two of the smallest circles as far apart share a chord a little wider than a strap
+    apart = 2 * math.sqrt(((1 - _UNLIKE) * berry) ** 2 - (_WELD * strap / 2) ** 2)
+    turn = math.radians(chance.uniform(*_ASLANT)) * chance.choice([-1, 1])
+    count = 2 + math.ceil(2 * head / apart)
+    i, j = np.meshgrid(np.arange(-count, count + 1), np.arange(-count, count + 1))
+    x, y = apart * (i + j / 2), apart * (j * math.sqrt(3) / 2)
+    across = x * math.cos(turn) - y * math.sin(turn)
+    up = x * math.sin(turn) + y * math.cos(turn)
+    share = (up + berry) / head
+    inside = (share > 0) & (up < head - 2 * berry)
+    full = np.clip(share, 0, 1)
+    shoulder = np.clip((full - _FULLEST) / (1 - _FULLEST), 0, 1)
+    half = _BUNCH * tip[0] * (full / _FULLEST) ** _SLENDER * np.sqrt(1 - _ROUND * shoulder**2)
+    inside &= (np.abs(across) < half - _WITHIN * berry) | ((i == 0) & (j == 0))
+    found: Points = np.column_stack([across[inside], up[inside]]) + tip
+    return found
+
+
+def _strung(tip: tuple[float, float], berry: float, head: float, strap: float) -> Points:
+    """Return the middles of berries one above the other by turns, where a bunch has no room for more."""
+    apart = 2 * math.sqrt(((1 - _UNLIKE) * berry) ** 2 - (_WELD * strap / 2) ** 2)
+    count = max(2, 1 + math.floor((head - 2 * berry) / (0.8 * apart)))
+    k = np.arange(count)
+    found: Points = np.column_stack([tip[0] + 0.3 * apart * (-1.0) ** k, tip[1] + 0.8 * apart * k])
+    return found
+
+
+def _held(places: Points, reach: float) -> Points:
+    """Return the most places that hang together and have two others within reach, the lowest needing one."""
+    while len(places) > 2:
+        near = np.hypot(*(places[:, None] - places).transpose(2, 0, 1)) < reach
+        _, part = connected_components(near)
+        stays = (near.sum(axis=1) > 2) | ((places[:, 1] == places[:, 1].min()) & (near.sum(axis=1) > 1))
+        stays &= part == np.bincount(part).argmax()
+        if stays.all():
+            break
+        places = places[stays]
+    return places
 
 
 def _berry_leaves(
@@ -289,7 +327,8 @@ def _berry_leaves(
         ahead = turned(unit, hand * 76 * some(chance, 0.06))
         length = min(0.5 * width / abs(ahead[0]), 0.62 * height) * some(chance, 0.05)
         put_leaf(
-            plant, at, ahead, length, 0.21 * length, bend=-0.12 * hand, carrier=float(widths[0]), widest=0.45,
+            plant, at, ahead, length, 0.21 * length, bend=-0.12 * hand,
+            carrier=float(widths[0]), widest=0.45, stalk=0.02,
         )  # fmt: skip
 
 
