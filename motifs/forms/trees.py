@@ -150,9 +150,10 @@ def willow(
 
     Notes
     -----
-    Strands are counted by the strap, and fall from four crowns, or from three where they are few; here and
-    there a leaf reaches over to the next strand, at heights set off from gap to gap. It is about 1.04 times
-    as broad as high; a box of other proportions gets the largest that fits.
+    Strands are counted by the strap, and fall from four crowns, or from three where they are few. None
+    falls on a bough: it ends before one, or is left out. Here and there one leans with its end on a longer
+    neighbour; the others hang free, and a long one is tender. It is about 1.04 times as broad as high; a box
+    of other proportions gets the largest that fits.
 
     Examples
     --------
