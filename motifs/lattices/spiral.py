@@ -160,6 +160,24 @@ class _Whirl:
     inset: float
     soft: float
 
+    @property
+    def near(self) -> Floats:
+        """Return where each petal begins, from the middle."""
+        return np.array([ring.near for ring in self.rings])[self.ring]
+
+    @property
+    def far(self) -> Floats:
+        """Return where each petal ends, from the middle."""
+        return np.array([ring.far for ring in self.rings])[self.ring]
+
+    @property
+    def before(self) -> Ints:
+        """Return the petal that each follows; -1 beside the eye."""
+        start = np.searchsorted(self.ring, np.arange(len(self.rings)))
+        arms, inside = np.array([(ring.arms, ring.inside) for ring in self.rings])[self.ring].T
+        followed: Ints = np.where(self.ring > 0, start[self.ring - 1] + self.arm * inside // arms, -1)
+        return followed
+
     def outlines(self, rows: Ints, far: Floats) -> list[Points]:
         """Return the outlines of some petals where each ends at a distance from the middle."""
         return [
@@ -283,27 +301,24 @@ def _shared_out(whirl: _Whirl, region: Polygon | MultiPolygon) -> tuple[Shapes, 
     """
     whole = lie_inside(whirl.openings, region)
     met = np.flatnonzero(~whole & shapely.intersects(region, whirl.openings))
-    near = np.array([ring.near for ring in whirl.rings])[whirl.ring]
-    far = np.array([ring.far for ring in whirl.rings])[whirl.ring]
-    least = near[met] + _REST * (far[met] - near[met])
-    ends, fits = whirl.fitted(met, least, far[met], region)
-    short = met[fits]
-    start = np.searchsorted(whirl.ring, np.arange(len(whirl.rings)))
-    inside = np.array([ring.inside for ring in whirl.rings])[whirl.ring]
-    arms = np.array([ring.arms for ring in whirl.rings])[whirl.ring]
-    before = np.where(whirl.ring > 0, start[whirl.ring - 1] + whirl.arm * inside // arms, -1)
-    taken = np.zeros(len(whole), dtype=bool)  # petals that are followed by one that stays
-    taken[before[short]] = taken[before[np.flatnonzero(whole & (before >= 0))]] = True
-    left = met[~fits & (before[met] >= 0)]
-    hosts, first = np.unique(before[left], return_index=True)
-    grows = whole[hosts] & ~taken[hosts]
-    hosts, follower = hosts[grows], left[first[grows]]
-    run_on, _ = whirl.fitted(hosts, far[hosts], far[follower], region)
-    shortened = whirl.outlines(np.append(short, hosts), np.append(ends[fits], run_on))
+    near, far = whirl.near[met], whirl.far[met]
+    ends, fits = whirl.fitted(met, near + _REST * (far - near), far, region)
+    short, left = met[fits], met[~fits]
+    hosts, room = _running_on(whirl, np.append(np.flatnonzero(whole), short), left, whole)
+    run_on, _ = whirl.fitted(hosts, whirl.far[hosts], room, region)
+    ended = whirl.outlines(np.append(short, hosts), np.append(ends[fits], run_on))
     stays = np.setdiff1d(np.flatnonzero(whole), hosts)
-    begins = shapely.points(
-        np.reshape([line[0] for line in whirl.outlines(met[~fits], far[met[~fits]])], (-1, 2))
-    )
-    outside = met[~fits][~shapely.intersects(region, begins)]
-    drawn = _cut_from(shortened, whirl.inset, whirl.soft)
+    tails = np.reshape([line[0] for line in whirl.outlines(left, whirl.far[left])], (-1, 2))
+    outside = left[~shapely.intersects(region, shapely.points(tails))]
+    drawn = _cut_from(ended, whirl.inset, whirl.soft)
     return np.append(whirl.openings[stays], drawn), whirl.openings[outside]
+
+
+def _running_on(whirl: _Whirl, kept: Ints, left: Ints, whole: Flags) -> tuple[Ints, Floats]:
+    """Return whole petals followed by none that is kept, but by one that is left out, and where that ends."""
+    followed = np.zeros(len(whole) + 1, dtype=bool)  # the last stands for the eye, which petals follow too
+    followed[whirl.before[kept]] = True
+    hosts, first = np.unique(whirl.before[left], return_index=True)
+    runs = (hosts >= 0) & ~followed[hosts]
+    runs[runs] = whole[hosts[runs]]
+    return hosts[runs], whirl.far[left[first[runs]]]
