@@ -21,7 +21,15 @@ from canivet.motifs.bounds import FormHeight, FormStrap, FormWidth, Smallest
 from canivet.motifs.registry import motif
 from canivet.motifs.shapes.arches import pointed_head
 from canivet.motifs.shapes.openings import Points
-from canivet.motifs.shapes.rounds import about, disc, foil_ratio, inscribed_radius, largest_part, opened
+from canivet.motifs.shapes.rounds import (
+    about,
+    disc,
+    foil_ratio,
+    foiled,
+    inscribed_radius,
+    largest_part,
+    opened,
+)
 from canivet.parameters import Count, Flag
 
 from ._box import natural_box, require_box
@@ -101,11 +109,7 @@ class Round:
 
     def foiled(self, count: int) -> BaseGeometry:
         """Return the opening of so many foils in the circle."""
-        radius = self.foil(count)
-        out = self.radius - radius
-        middles = about(self.x, self.y, out, count, turn=math.pi / 2)
-        foils = [disc(x, y, radius, sides=32) for x, y in middles]
-        return shapely.union_all([*foils, disc(self.x, self.y, out * math.cos(math.pi / count), sides=32)])
+        return foiled(self.x, self.y, self.radius, count, cusp=_CUSP)
 
 
 @dataclass(frozen=True, slots=True)

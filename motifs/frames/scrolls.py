@@ -21,6 +21,7 @@ from canivet.motifs.bounds import (
 )
 from canivet.motifs.outlines import rectangle
 from canivet.motifs.shapes.openings import Shapes
+from canivet.motifs.shapes.rounds import foiled
 
 from ._openings import (
     block,
@@ -64,8 +65,8 @@ corners beside it.
 _FOIL = 0.96
 """Radius of the foiled round in a corner over that of the largest there: the leaves beside it curl round."""
 
-_AWAY = 0.57
-"""Distance of a foil's middle from that of the round, over its radius: deep foils about a heart."""
+_CUSP = 0.94
+"""How far the middles of two foils lie apart, in diameters: deep foils about a heart."""
 
 _BLUNT = 0.14
 """How round the corners of those leaves are, over the radius of the round."""
@@ -207,20 +208,9 @@ def _spandrels(corners: BaseGeometry, inside: Polygon, w: Widths) -> Shapes:
     x, y = x0 + radius, y0 + radius
     halo = ellipse(x, y, radius + w.gap, radius + w.gap).union(block(x0, y0, x, y))
     leaves = soft(quarter.difference(halo), max(w.smallest, _BLUNT * radius))
-    one = mirrored(gather(_quatrefoil(x, y, radius), leaves), (x0 + x1) / 2)
+    one = mirrored(gather(foiled(x, y, radius, 4, cusp=_CUSP), leaves), (x0 + x1) / 2)
     upper = shapely.transform(one, lambda points: points * (1, -1) + (0, y0 + y1))
     return gather(one, upper)
-
-
-def _quatrefoil(x: float, y: float, radius: float) -> Polygon:
-    """Return a round of four foils that touch each other and the circle about them."""
-    away = _AWAY * radius
-    foils = [
-        ellipse(x + across * away, y + up * away, radius - away, radius - away)
-        for across, up in ((1, 0), (0, 1), (-1, 0), (0, -1))
-    ]
-    heart = ellipse(x, y, 0.8 * away, 0.8 * away)
-    return Polygon(shapely.union_all([heart, *foils]).exterior)
 
 
 def _arched(inside: Polygon) -> Polygon:

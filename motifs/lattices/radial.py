@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, Any
+from typing import Annotated
 
 import numpy as np
-import numpy.typing as npt
-import shapely
 from shapely.geometry import Polygon
 
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Strap
 from canivet.motifs.registry import motif
-from canivet.motifs.shapes.openings import Points, Shapes
+from canivet.motifs.shapes.openings import Points, Shapes, moved, turned
 from canivet.parameters import Length, Share
 
 from ._filling.fill import fill_with_shapes
@@ -112,17 +110,12 @@ def sunburst_lattice(
     return fill_with_shapes(
         within,
         region,
-        _moved(cells, middle),
-        openings=_moved(openings, middle),
+        moved(cells, middle),
+        openings=moved(openings, middle),
         strap=strap,
         smallest=smallest,
         soft=roundness,
     )
-
-
-def _moved(shapes: Shapes, by: Points) -> Shapes:
-    moved: Shapes = shapely.transform(shapes, lambda points: points + by)
-    return moved
 
 
 def _rings(pitch: float, length: float, strap: float, box: Points, soft: float) -> tuple[Shapes, Shapes]:
@@ -146,8 +139,8 @@ def _rings(pitch: float, length: float, strap: float, box: Points, soft: float) 
             turns = _turns_near(box, shape, step)
             if not len(turns):
                 continue
-            cells.append(_turned(cell[0], turns))
-            openings.append(_turned(opening[0], turns))
+            cells.append(turned(cell[0], turns))
+            openings.append(turned(opening[0], turns))
         near, bulge = far, out
     return np.concatenate(cells), np.concatenate(openings)
 
@@ -182,12 +175,3 @@ def _between(turns: Points, inner: Points, outer_turns: Points, outer: Points) -
     near = inner[:, None] * np.column_stack([np.cos(turns), np.sin(turns)])
     far = outer[:, None] * np.column_stack([np.cos(outer_turns), np.sin(outer_turns)])
     return np.vstack([far, near[::-1]])
-
-
-def _turned(shape: Polygon, turns: npt.NDArray[np.floating[Any]]) -> Shapes:
-    """Return copies of a shape turned about the origin by angles in radians."""
-    points = shapely.get_coordinates(shape.exterior)[:-1]
-    cos, sin = np.cos(turns)[:, None], np.sin(turns)[:, None]
-    x, y = points[:, 0] * cos - points[:, 1] * sin, points[:, 0] * sin + points[:, 1] * cos
-    turned: Shapes = shapely.polygons(np.stack([x, y], axis=2))
-    return turned

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -15,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from canivet.audit.boundary import Flags, Floats, Ints
 from canivet.motifs.bounds import LatticeRim, Roundness, Smallest, Spacing, Strap
 from canivet.motifs.registry import motif
-from canivet.motifs.shapes.openings import Points, Shapes
+from canivet.motifs.shapes.openings import Points, Shapes, moved, turned
 from canivet.motifs.shapes.rounds import disc, largest_parts
 
 from ._filling.clip import clipped_singly
@@ -213,11 +211,11 @@ def _whirl(region: Polygon | MultiPolygon, middle: Points, pitch: float, inset: 
         kinds = 2 if ring.inside < ring.arms else 1
         cut = _cut_from([_petal(ring, arm, ring.far) for arm in range(kinds)], inset, soft)
         turns = 2 * math.pi / ring.arms * np.arange(0, ring.arms, kinds)
-        openings.append(np.stack([_turned(opening, turns) for opening in cut], axis=1).ravel())
+        openings.append(np.stack([turned(opening, turns) for opening in cut], axis=1).ravel())
     arms = [ring.arms for ring in rings]
     return _Whirl(
         rings,
-        _moved(np.concatenate(openings), middle),
+        moved(np.concatenate(openings), middle),
         np.repeat(np.arange(len(rings)), arms),
         np.concatenate([np.arange(count) for count in arms]),
         middle,
@@ -278,19 +276,6 @@ def _cut_from(outlines: list[Points], inset: float, soft: float) -> Shapes:
     """Return what is cut from each petal."""
     solid = np.array([Polygon(outline) for outline in outlines], dtype=object)
     return softened(largest_parts(drawn_in(solid, inset)), soft)
-
-
-def _turned(shape: Polygon, turns: npt.NDArray[np.floating[Any]]) -> Shapes:
-    """Return copies of a shape turned about the origin by angles in radians."""
-    points = shapely.get_coordinates(shape.exterior) @ np.array([1, 1j])
-    all_turned = points * np.exp(1j * turns)[:, None]
-    copies: Shapes = shapely.polygons(np.stack([all_turned.real, all_turned.imag], axis=2))
-    return copies
-
-
-def _moved(shapes: Shapes, by: Points) -> Shapes:
-    moved: Shapes = shapely.transform(shapes, lambda points: points + by)
-    return moved
 
 
 def _shared_out(whirl: _Whirl, region: Polygon | MultiPolygon) -> tuple[Shapes, Shapes]:

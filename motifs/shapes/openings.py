@@ -7,13 +7,25 @@ Openings that are pairwise disjoint, hold no island and stay clear of the outlin
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import shapely
 from shapely.geometry import Polygon
 
-__all__ = ["Points", "Rings", "Shapes", "densified", "inset_convex", "openings_in", "pierce", "rings_from"]
+__all__ = [
+    "Points",
+    "Rings",
+    "Shapes",
+    "densified",
+    "inset_convex",
+    "moved",
+    "openings_in",
+    "pierce",
+    "rings_from",
+    "turned",
+]
 
 Points = npt.NDArray[np.float64]
 """Corners, mm, shape (…, 2)."""
@@ -31,6 +43,28 @@ def rings_from(corners: Points) -> Rings:
         return np.empty(0, dtype=object)
     rings: Rings = shapely.linearrings(corners)
     return rings
+
+
+def moved(shapes: Shapes, by: Points) -> Shapes:
+    """Return shapes moved by so much across and up, mm."""
+    there: Shapes = shapely.transform(shapes, lambda points: points + by)
+    return there
+
+
+def turned(shape: Polygon, turns: npt.NDArray[np.floating[Any]]) -> Shapes:
+    """Return copies of a shape without holes turned about the origin by angles in radians.
+
+    Examples
+    --------
+    >>> copies = turned(shapely.box(1, 0, 2, 1), np.array([0, np.pi / 2]))
+    >>> shapely.bounds(copies).round(9).tolist()
+    [[1.0, 0.0, 2.0, 1.0], [-1.0, 1.0, 0.0, 2.0]]
+    """
+    points = shapely.get_coordinates(shape.exterior)[:-1]
+    cos, sin = np.cos(turns)[:, None], np.sin(turns)[:, None]
+    x, y = points[:, 0] * cos - points[:, 1] * sin, points[:, 0] * sin + points[:, 1] * cos
+    copies: Shapes = shapely.polygons(np.stack([x, y], axis=2))
+    return copies
 
 
 def pierce(within: Polygon, openings: Iterable[Rings]) -> Polygon:

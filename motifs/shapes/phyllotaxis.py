@@ -8,13 +8,13 @@ import numpy as np
 
 from .openings import Points
 
-__all__ = ["GOLDEN_ANGLE", "golden_places"]
+__all__ = ["golden_places"]
 
-GOLDEN_ANGLE = math.pi * (3 - math.sqrt(5))
+_GOLDEN_ANGLE = math.pi * (3 - math.sqrt(5))
 """From one place to the next, radians: the golden section of a full turn, 137.508°. It packs evenly."""
 
 
-def golden_places(count: int, area: float, *, turn: float = 0.0) -> Points:
+def golden_places(count: int, area: float) -> Points:
     """Return places about the origin, each with as much room as any other.
 
     Parameters
@@ -23,8 +23,6 @@ def golden_places(count: int, area: float, *, turn: float = 0.0) -> Points:
         How many, numbered from the middle outward.
     area : float
         Room of a place, mm².
-    turn : float
-        Radians at which the first lies, default 0.
 
     Returns
     -------
@@ -42,5 +40,5 @@ def golden_places(count: int, area: float, *, turn: float = 0.0) -> Points:
     (25, 100)
     """
     number = np.arange(count)
-    out, angle = np.sqrt((number + 0.5) * area / math.pi), turn + number * GOLDEN_ANGLE
+    out, angle = np.sqrt((number + 0.5) * area / math.pi), number * _GOLDEN_ANGLE
     return np.column_stack([out * np.cos(angle), out * np.sin(angle)])

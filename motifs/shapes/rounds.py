@@ -20,6 +20,7 @@ __all__ = [
     "fits",
     "fitting",
     "foil_ratio",
+    "foiled",
     "inscribed_about",
     "inscribed_radius",
     "largest_part",
@@ -85,6 +86,28 @@ def foil_ratio(lobes: int, *, cusp: float = 1.0) -> float:
     """
     sine = math.sin(math.pi / lobes)
     return sine / (cusp + sine)
+
+
+def foiled(x: float, y: float, radius: float, lobes: int, *, cusp: float = 1.0) -> BaseGeometry:
+    """Return so many equal discs in a ring, and what lies between them, that touch a circle inside.
+
+    Parameters
+    ----------
+    x, y, radius : float
+        Of the circle, mm.
+    lobes, cusp
+        As for `foil_ratio`; one lobe points up.
+
+    Examples
+    --------
+    >>> [round(side, 6) for side in foiled(0, 0, 2, 4).bounds]
+    [-2.0, -2.0, 2.0, 2.0]
+    """
+    lobe = foil_ratio(lobes, cusp=cusp) * radius
+    out = radius - lobe
+    middles = about(x, y, out, lobes, turn=math.pi / 2)
+    discs = [disc(across, up, lobe, sides=32) for across, up in middles]
+    return shapely.union_all([*discs, disc(x, y, out * math.cos(math.pi / lobes), sides=32)])
 
 
 def inscribed_radius(shape: BaseGeometry, *, tolerance: float = 0.002) -> float:

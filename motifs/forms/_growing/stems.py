@@ -260,11 +260,13 @@ def grow_berries(width: float, height: float, *, strap: float, smallest: float, 
     plant.stems.append(stroke(line, widths))
     _berry_leaves(plant, chance, line, widths, width, height, side)
     leaves = shapely.union_all([sprout.shape for sprout in plant.sprouts])
-    places = _bunch(chance, (middle, berry), berry, head, strap)
+    # two of the smallest circles as far apart share a chord a little wider than a strap
+    apart = 2 * math.sqrt(((1 - _UNLIKE) * berry) ** 2 - (_WELD * strap / 2) ** 2)
+    places = _bunch(chance, (middle, berry), berry, head, apart)
     places = places[shapely.distance(shapely.points(places), leaves) > 1.05 * berry + plant.gap]
     places = _held(places, 2.1 * berry)
     if len(places) < 3:
-        places = _strung((middle, berry), berry, head, strap)
+        places = _strung((middle, berry), head - 2 * berry, apart)
     top = places[np.argmax(places[:, 1] - 0.7 * np.abs(places[:, 0] - middle))]
     line = bezier(stalk[0], stalk[1], stalk[2], top)
     plant.stems[0] = stroke(line, taper(len(line), stout, 0.7 * strap))
@@ -276,10 +278,8 @@ def grow_berries(width: float, height: float, *, strap: float, smallest: float, 
     return plant
 
 
-def _bunch(chance: Chance, tip: tuple[float, float], berry: float, head: float, strap: float) -> Points:
+def _bunch(chance: Chance, tip: tuple[float, float], berry: float, head: float, apart: float) -> Points:
     """Return the middles of berries set close above a tip, their rows aslant, in the outline of a bunch."""
-    # two of the smallest circles as far apart share a chord a little wider than a strap
-    apart = 2 * math.sqrt(((1 - _UNLIKE) * berry) ** 2 - (_WELD * strap / 2) ** 2)
     turn = math.radians(chance.uniform(*_ASLANT)) * chance.choice([-1, 1])
     count = 2 + math.ceil(2 * head / apart)
     i, j = np.meshgrid(np.arange(-count, count + 1), np.arange(-count, count + 1))
@@ -296,10 +296,9 @@ def _bunch(chance: Chance, tip: tuple[float, float], berry: float, head: float, 
     return found
 
 
-def _strung(tip: tuple[float, float], berry: float, head: float, strap: float) -> Points:
+def _strung(tip: tuple[float, float], high: float, apart: float) -> Points:
     """Return the middles of berries one above the other by turns, where a bunch has no room for more."""
-    apart = 2 * math.sqrt(((1 - _UNLIKE) * berry) ** 2 - (_WELD * strap / 2) ** 2)
-    count = max(2, 1 + math.floor((head - 2 * berry) / (0.8 * apart)))
+    count = max(2, 1 + math.floor(high / (0.8 * apart)))
     k = np.arange(count)
     found: Points = np.column_stack([tip[0] + 0.3 * apart * (-1.0) ** k, tip[1] + 0.8 * apart * k])
     return found

@@ -257,8 +257,8 @@ class Laurel:
 
     def _rosette(self, x: float, leaves: list[BaseGeometry]) -> list[BaseGeometry]:
         """Return petals about a berry in the middle of a side, where leaves leave room; else none."""
-        middle = Point(x, self.height / 2)
-        free = min([float(shape.distance(middle)) for shape in leaves], default=self.height / 2)
+        middle = (x, self.height / 2)
+        free = min([float(shape.distance(Point(middle))) for shape in leaves], default=self.height / 2)
         radius = min(free - 1.05 * self.strap, self.height / 2)
         if radius < _ROSETTE * self.height:
             return []
@@ -268,13 +268,11 @@ class Laurel:
             # where it is broadest a petal has a strap to the next, and none meets it nearer to the berry
             wide = 2 * math.sin(math.pi / count) * (near + 0.6 * (radius - near)) - 1.1 * self.strap
             if wide >= 2.6 * self.smallest and berry >= 1.02 * self.smallest:
-                turns = 2 * math.pi / count * np.arange(count)
-                ways = np.column_stack([np.cos(turns), np.sin(turns)])
-                petals = [
-                    leaf(_from(middle, near * way), _from(middle, radius * way), wide, belly=0.6, point=0.8)
-                    for way in ways
-                ]
-                return [*petals, disc(x, self.height / 2, berry)]
+                petals = []
+                for k in range(count):
+                    low, high = polar(middle, [near, radius], 2 * math.pi * k / count)
+                    petals.append(leaf((low[0], low[1]), (high[0], high[1]), wide, belly=0.6, point=0.8))
+                return [*petals, disc(*middle, berry)]
         return []
 
     def _pearl(self, leaves: BaseGeometry, x: float) -> BaseGeometry:
@@ -286,8 +284,3 @@ class Laurel:
         """Return the paper of a corner: three leaves from the inner corner."""
         d = self.height
         return box(0, 0, d, d).difference(shapely.union_all(fan(d, self.strap, self.smallest)))
-
-
-def _from(place: Point, by: Points) -> tuple[float, float]:
-    """Return what lies so far from a place."""
-    return place.x + float(by[0]), place.y + float(by[1])
