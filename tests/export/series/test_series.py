@@ -2,8 +2,6 @@
 
 import csv
 import json
-import os
-import shutil
 from dataclasses import replace
 from importlib.resources import files
 
@@ -12,6 +10,7 @@ import pikepdf
 import pypdfium2
 import pytest
 from scipy import ndimage
+from series_specimens import BORDER, DESIGN, DRAWING, GROUND, NAMES
 from shapely import box
 
 from canivet.audit.necks import measure_necks
@@ -22,56 +21,7 @@ from canivet.compose.series import jobs as jobs_module
 from canivet.compose.series.jobs import plan_jobs
 from canivet.errors import BadValue, CannotWrite
 from canivet.export.series import writing as module
-from canivet.export.series.workers import Crew
 from canivet.export.series.writing import write_series
-
-BORDER = 'border = {motif = "scallop", band = "9 mm"}\n'
-DESIGN = f"""
-title = "Ex libris {{name}}"
-size = ["60x90 mm", "80x120 mm"]
-{BORDER}
-[sheet]
-size = "A5"
-[series]
-list = "names.csv"
-"""
-GROUND = """
-[ground]
-motif = "diamond-lattice"
-pitch = "9 mm"
-"""
-NAMES = "name,drawing\nAna Muñoz,a.svg\nJürgen Groß,b.svg\n"
-DRAWING = '<svg viewBox="0 0 20 20" width="20mm" height="20mm"><circle cx="10" cy="10" r="9"/></svg>'
-
-
-@pytest.fixture
-def put(tmp_path):
-    def write(design=DESIGN, names=NAMES):
-        (tmp_path / "plate.toml").write_text(design, encoding="utf-8")
-        (tmp_path / "names.csv").write_text(names, encoding="utf-8")
-        return load_design(tmp_path / "plate.toml")
-
-    (tmp_path / "out").mkdir()
-    return write
-
-
-@pytest.fixture(scope="session")
-def seen(tmp_path_factory):
-    """The series of `DESIGN` and `NAMES`, drawn once for all tests that look at it or go on from it."""
-    folder = tmp_path_factory.mktemp("seen")
-    (folder / "plate.toml").write_text(DESIGN, encoding="utf-8")
-    (folder / "names.csv").write_text(NAMES, encoding="utf-8")
-    (folder / "out").mkdir()
-    return write_series(
-        plan_jobs(load_design(folder / "plate.toml")), folder / "out", title="Trial", workers=1
-    )
-
-
-@pytest.fixture
-def drawn(put, tmp_path, seen):
-    """The same series in a folder of the test's own, as an earlier run left it."""
-    shutil.copytree(seen.document.parent, tmp_path / "out", dirs_exist_ok=True)
-    return plan_jobs(put())
 
 
 def test_every_row_is_drawn_at_every_size_and_holds(put, tmp_path):
@@ -278,82 +228,6 @@ def test_a_row_may_choose_its_silhouette(put, tmp_path):
 def test_a_missing_folder_is_refused(put, tmp_path):
     with pytest.raises(CannotWrite):
         write_series(plan_jobs(put()), tmp_path / "none", title="Trial", workers=1)
-
-
-@pytest.mark.parametrize("backend", ["loky", "dask"])
-def test_the_same_call_runs_on_the_backend_the_caller_chose(put, tmp_path, backend):
-    import joblib
-
-    jobs = plan_jobs(put())[::2]
-    if backend == "dask":
-        distributed = pytest.importorskip("distributed")
-        with (
-            distributed.LocalCluster(
-                n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None
-            ) as cluster,
-            distributed.Client(cluster),
-            joblib.parallel_config(backend="dask"),
-        ):
-            result = write_series(jobs, tmp_path / "out", title="Trial", workers=-1)
-    else:
-        with joblib.parallel_config(backend=backend):
-            result = write_series(jobs, tmp_path / "out", title="Trial", workers=2)
-    assert [plate.holds for plate in result.plates] == [True, True]
-    assert result.document.is_file()
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(
-    "cluster", [{"n_workers": 2, "threads_per_worker": 1}, {"threads_per_worker": 8, "processes": False}]
-)
-def test_a_cluster_writes_what_one_worker_writes(put, tmp_path, seen, cluster):
-    import joblib
-
-    distributed = pytest.importorskip("distributed")
-    jobs = plan_jobs(put())
-    alone, together = seen.document.parent, tmp_path / "out"
-    with (
-        distributed.LocalCluster(**{"n_workers": 1, **cluster}, dashboard_address=None) as local,
-        distributed.Client(local),
-        joblib.parallel_config(backend="dask"),
-    ):
-        write_series(jobs, together, title="Trial", workers=-1)
-    assert_same_files(alone, together, len(jobs))
-
-
-def test_two_processes_write_what_one_worker_writes(put, tmp_path, seen, monkeypatch):
-    jobs, places = plan_jobs(put()), tmp_path / "places"
-    places.mkdir()
-
-    def draw(job, digest, folder):  # and say in which process
-        (places / f"{job.number}").write_text(f"{os.getpid()}")
-        return real(job, digest, folder)
-
-    real = module._draw
-    monkeypatch.setattr(module, "_draw", draw)
-    write_series(jobs, tmp_path / "out", title="Trial", workers=2)
-    drawn_in = {path.name: path.read_text() for path in places.iterdir()}
-    assert drawn_in["1"] == drawn_in["2"] == f"{os.getpid()}"  # the first of each size
-    assert f"{os.getpid()}" not in (drawn_in["3"], drawn_in["4"])
-    assert_same_files(seen.document.parent, tmp_path / "out", len(jobs))
-
-
-@pytest.mark.parametrize(("plates", "workers"), [(1, 2), (7, -1), (40, 1)])
-def test_no_worker_begins_that_would_not_pay(plates, workers):
-    with Crew(plates, workers) as crew:
-        assert crew.count == 1
-
-
-def assert_same_files(alone, together, plates):
-    written, others = (
-        {path.relative_to(folder) for path in folder.rglob("*") if path.is_file()}
-        for folder in (alone, together)
-    )
-    assert written == others
-    assert len(written) > 2 * plates
-    for path in written:
-        one, other = ((folder / path).read_bytes().splitlines() for folder in (alone, together))
-        assert sorted(one) == sorted(other), path  # the journal is in the order in which plates were done
 
 
 def test_a_weak_plate_is_marked_and_no_longer_once_it_holds(put, tmp_path, monkeypatch):
