@@ -15,9 +15,9 @@ from canivet.motifs.bounds import Detail, Facing, FormHeight, FormStrap, FormWid
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed, Share
 
+from ._creatures.beasts import CAT, DEER, HARE, draw_cat, draw_deer, draw_hare
+from ._creatures.fins_and_wings import FISH, draw_fish
 from ._drawing.carving import draw_figure
-from ._figures.beasts import CAT, DEER, HARE, draw_cat, draw_deer, draw_hare
-from ._figures.fins_and_wings import FISH, draw_fish
 
 __all__ = ["cat", "deer", "fish", "hare"]
 

@@ -15,7 +15,7 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
 from ._drawing.carving import draw_figure
-from ._figures.field import (
+from ._plants.field import (
     POPPY,
     SUNFLOWER,
     THISTLE,
@@ -25,7 +25,7 @@ from ._figures.field import (
     draw_thistle,
     draw_wheat,
 )
-from ._figures.garden import IRIS, ROSE, TULIP, draw_iris, draw_rose, draw_tulip
+from ._plants.garden import IRIS, ROSE, TULIP, draw_iris, draw_rose, draw_tulip
 
 __all__ = ["iris", "poppy", "rose", "sunflower", "thistle", "tulip", "wheat"]
 

@@ -18,9 +18,9 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
 from ._drawing.carving import draw_figure
-from ._figures.leaves import FERN, GRASS, LEAF, draw_fern, draw_grass, draw_leaf
 from ._growing.plant import grow_in_box
 from ._growing.stems import grow_berries, grow_branch, grow_sprig
+from ._plants.leaves import FERN, GRASS, LEAF, draw_fern, draw_grass, draw_leaf
 
 __all__ = ["berry_cluster", "branch", "fern", "grass", "leaf", "sprig"]
 

@@ -17,11 +17,11 @@ from canivet.parameters import Count, Seed
 
 from ._box import natural_box
 from ._drawing.carving import draw_figure
-from ._figures.blossom import BLOSSOM, draw_blossom
 from ._figures.writing import FEATHER, draw_feather
 from ._growing.plant import grow_in_box
 from ._growing.tree import grow_tree, tree_frame
 from ._growing.wreath import grow_wreath
+from ._plants.blossom import BLOSSOM, draw_blossom
 
 __all__ = ["blossom", "feather", "tree", "wreath"]
 

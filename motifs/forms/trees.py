@@ -11,8 +11,8 @@ from canivet.motifs.registry import motif
 from canivet.parameters import Seed
 
 from ._drawing.carving import draw_figure
-from ._figures.trees import OAK, PINE, draw_oak, draw_pine
-from ._figures.willow import WILLOW, draw_willow
+from ._plants.trees import OAK, PINE, draw_oak, draw_pine
+from ._plants.willow import WILLOW, draw_willow
 
 __all__ = ["oak", "pine", "willow"]
 

@@ -14,9 +14,9 @@ from canivet.motifs.bounds import Detail, Facing, FormHeight, FormStrap, FormWid
 from canivet.motifs.registry import motif
 from canivet.parameters import Seed, Share
 
+from ._creatures.birds import BIRD, OWL, draw_bird, draw_owl
+from ._creatures.fins_and_wings import BUTTERFLY, draw_butterfly
 from ._drawing.carving import draw_figure
-from ._figures.birds import BIRD, OWL, draw_bird, draw_owl
-from ._figures.fins_and_wings import BUTTERFLY, draw_butterfly
 
 __all__ = ["butterfly", "owl", "perched_bird"]
 

@@ -14,8 +14,8 @@ from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from ._bridges import ways_to_bridge
-from ._holding import (
+from ._held.bridges import ways_to_bridge
+from ._held.holding import (
     GROWTH,
     MARGIN,
     CannotHold,

@@ -12,7 +12,7 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
-from ._holding import GROWTH
+from ._held.holding import GROWTH
 from .faces import NAMED_FACES, open_face, shipped_file, weights_of
 
 __all__ = ["NARROWEST", "Cut", "cuts_of", "lowest_raised"]

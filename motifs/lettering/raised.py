@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from canivet.audit.boundary import GRID, Paper
 from canivet.audit.strength import check_strength
 
-from ._holding import (
+from ._held.holding import (
     MARGIN,
     CannotHold,
     bar_along,

@@ -16,7 +16,7 @@ from canivet.audit.boundary import GRID, Paper
 from canivet.errors import BadValue
 from canivet.motifs.shapes.rounds import inscribed_radius
 
-from ._holding import (
+from ._held.holding import (
     GROWTH,
     MARGIN,
     CannotHold,

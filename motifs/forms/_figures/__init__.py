@@ -1,1 +1,1 @@
-"""The figures: what each is made of, its proportions at the head of its module."""
+"""Pictures of things, places and sky: what each is made of, its proportions at the head of its module."""

@@ -9,7 +9,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper
 
-from ._holding import Counter, counters_of
+from .holding import Counter, counters_of
 
 __all__ = ["ways_to_bridge"]
 

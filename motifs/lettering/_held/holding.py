@@ -18,10 +18,9 @@ from canivet.audit.necks import find_necks
 from canivet.audit.strength import TOLERANCE
 from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
+from canivet.motifs.lettering._outlines import as_multi
+from canivet.motifs.lettering.text import Letter, Letters
 from canivet.motifs.shapes.openings import Shapes
-
-from ._outlines import as_multi
-from .text import Letter, Letters
 
 __all__ = [
     "GROWTH",

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 
 from canivet.audit.boundary import GRID, Paper
-from canivet.motifs.lettering._holding import lay_band
+from canivet.motifs.lettering._held.holding import lay_band
 from canivet.motifs.lettering.text import FAR, Letter, Letters
 
 __all__ = ["STANDS", "hangs_below", "lay_grounds"]

@@ -12,7 +12,7 @@ from shapely import affinity
 from shapely.geometry import LineString, Polygon, box
 
 from canivet.audit.boundary import GRID, Floats, Paper, shrunk
-from canivet.motifs.lettering._holding import CannotHold, bar_along
+from canivet.motifs.lettering._held.holding import CannotHold, bar_along
 
 __all__ = ["LEAN", "Held", "gripped", "hold_marks", "is_dot", "stem_to"]
 

@@ -14,7 +14,7 @@ from shapely.geometry import LineString, MultiPolygon, Point, box
 from shapely.ops import substring
 
 from canivet.audit.boundary import GRID, Paper
-from canivet.motifs.lettering._holding import MARGIN, bar_along, lay_band
+from canivet.motifs.lettering._held.holding import MARGIN, bar_along, lay_band
 from canivet.motifs.lettering._outlines import as_multi
 from canivet.motifs.lettering.text import Letter, Letters
 

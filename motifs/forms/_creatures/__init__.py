@@ -1,0 +1,1 @@
+"""Creatures, each from a pose: beasts, birds, fish and butterfly."""

@@ -1,0 +1,1 @@
+"""Plants that are drawn from proportions: flowers, leaves and grass, trees."""

@@ -1,0 +1,1 @@
+"""How letters are held: their counters, the ways to bridge them, and widths that strokes keep."""
