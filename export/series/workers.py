@@ -75,11 +75,11 @@ class Crew:
 
         The first of each size is drawn in this process; what it shares with the others goes to the workers.
         """
-        first = {job.size: job.number for job, _ in reversed(plates)}.values() if self.count > 1 else ()
+        first = {job.size: job.number for job, _ in reversed(plates)}.values()
         here = [plate for plate in plates if self.count == 1 or plate[0].number in first]
-        rest = [plate for plate in plates if self.count > 1 and plate[0].number not in first]
         for job, digest in here:
             yield draw(job, digest, folder)
+        rest = [plate for plate in plates if self.count > 1 and plate[0].number not in first]
         if not rest:
             return
         try:
