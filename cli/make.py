@@ -51,7 +51,7 @@ __all__ = ["command"]
     "[as the design says]",
 )
 @click.option("--margin", type=LENGTH, help="Left free along the edges of every page  [as the design says]")
-@click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [all cores]")
+@click.option("--workers", type=click.IntRange(1, 256), help="Processes for a series  [as many cores as pay]")
 @click.option(
     "--clear",
     is_flag=True,
