@@ -115,7 +115,7 @@ def make_hold(design: Design, paper: Paper, outline: Polygon, figures: list[Pape
     known = measured_before("held", outline, design.needed)
     whole, report = _patched(design, paper, outline, figures, known)
     if not (report.holds and isinstance(whole, Polygon)):
-        held = _held(design, whole, outline, figures)
+        held = _held(design, whole, outline, figures, known)
         whole = on_grid(held.paper.intersection(outline))
         report, bridges = _audit(design, whole, known), held.joined.bridges
         if bridges:
@@ -145,7 +145,7 @@ def _area_between(one: Paper, other: Paper) -> float:
     return float(shapely.union_all(alone).symmetric_difference(shapely.union_all(others_alone)).area)
 
 
-def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) -> Held:
+def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper], known: Measures) -> Held:
     """Join what is loose and mend it, as far as the design allows."""
     clear = [f for f, placed in zip(figures, design.silhouette, strict=True) if placed.keep_clear]
     # A bridge may end on the figure's edge, since it too is held; it may not cross what is open in it.
@@ -156,6 +156,7 @@ def _held(design: Design, paper: Paper, outline: Polygon, figures: list[Paper]) 
             paper, strap=design.needed, smallest=design.smallest_opening, holds=design.join.holds,
             style=design.join.style, direction_deg=design.join.direction, keep_out=keep_out, within=outline,
             thicken=design.repair.thicken, fill=design.repair.fill, drop=design.repair.drop,
+            known=known,
         )  # fmt: skip
     except DoesNotFit as error:
         if not clear:

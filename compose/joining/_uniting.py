@@ -10,7 +10,7 @@ from shapely.geometry import Polygon
 
 from canivet.audit.again import Measures
 from canivet.audit.boundary import Floats, Paper, boundary_of
-from canivet.audit.strength import TOLERANCE
+from canivet.audit.strength import REACH, TOLERANCE
 from canivet.compose.mending.areas import areas_of, on_grid
 from canivet.compose.mending.patching import discs_on, discs_until_wide, mended_until_sound, patched
 from canivet.compose.mending.repair import fill_openings
@@ -26,17 +26,17 @@ _ROUNDS = 6
 
 
 def unite(
-    parts: Parts, bodies: list[Polygon], strap: float, smallest: float
+    parts: Parts, bodies: list[Polygon], strap: float, smallest: float, known: Measures
 ) -> tuple[Polygon, list[Polygon], list[Polygon]]:
     """Put parts and bridges together, fill what cannot be cut, patch the necks that bridges made.
 
-    Also returns what was filled and what was patched.
+    Also returns what was filled and what was patched. `known` is what was measured of the parts, and is left
+    with what was measured of the whole.
     """
     near = shapely.union_all(bodies).buffer(1.5 * strap)
     disc = partial(discs_on, radius=strap / 2 + MARGIN)
     filled: list[Polygon] = []
     laid: list[Polygon] = []
-    known = Measures()
 
     def fill(paper: Paper) -> Paper:
         paper, holes = fill_openings(paper, smallest)
@@ -47,7 +47,8 @@ def unite(
         return np.asarray(places[shapely.intersects_xy(near, places)])
 
     def weak(paper: Paper) -> Floats:
-        return beside_bridges(known.find_necks(boundary_of(paper), strap).under(strap - TOLERANCE).middle)
+        necks = known.find_necks(boundary_of(paper), REACH * strap).under(strap - TOLERANCE)
+        return beside_bridges(necks.middle)
 
     def mend(paper: Paper, places: Floats) -> Paper | None:
         nonlocal near

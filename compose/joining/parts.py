@@ -8,6 +8,7 @@ or one another.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -16,6 +17,7 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import minimum_spanning_tree
 from shapely.geometry import Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import GRID, Ints, Paper, require_valid
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.mending.areas import each_on_grid
@@ -130,6 +132,7 @@ def join_parts(
     within: Paper | None = None,
     direction_deg: float | None = None,
     style: Style = "bar",
+    known: Measures | None = None,
 ) -> Joined:
     """Loose parts tied into one piece by straps as short and as few as hold.
 
@@ -151,6 +154,8 @@ def join_parts(
         The direction bridges should rather take, degrees from the x axis.
     style : "stem", "bar", "leaf" or "bead"
         A plain bar; where it is long enough a bent stem, or a bar with a leaf or a bead at its middle.
+    known : Measures, optional
+        As in `canivet.compose.mending.repair.repair_paper`.
 
     Returns
     -------
@@ -192,7 +197,7 @@ def join_parts(
     seen = neighbourhood(ground)
     choice = _choose(ground, seen, max(2 * smallest, strap / 2), holds == "double")
     bodies = draw_bridges(choice.ways, ground, style)
-    whole, filled, laid = unite(parts, bodies, strap, smallest)
+    whole, filled, laid = unite(parts, bodies, strap, smallest, known or Measures())
     bridges = tuple(_bridge(choice, k, strap, index) for k in range(len(choice.ways)))
     degree = np.bincount(np.concatenate([choice.ways.a[choice.tree], choice.ways.b[choice.tree]]))
     return Joined(
@@ -223,6 +228,7 @@ def hold_together(
     fill: bool = True,
     drop: bool = True,
     smooth: float = 0.0,
+    known: Measures | None = None,
 ) -> Held:
     """A shape from outside made into one piece that holds: mended, joined, mended again, audited.
 
@@ -234,7 +240,7 @@ def hold_together(
         The promise, mm, as in `canivet.audit.strength.check_strength`.
     holds, keep_out, within, direction_deg, style
         As in `join_parts`.
-    thicken, fill, drop, smooth
+    thicken, fill, drop, smooth, known
         As in `canivet.compose.mending.repair.repair_paper`.
 
     Returns
@@ -257,15 +263,18 @@ def hold_together(
     True
     """
     needed = strap + 2 * slip
-    allowed = {"thicken": thicken, "fill": fill, "drop": drop}
-    repair = repair_paper(paper, strap=needed, smallest=smallest, smooth=smooth, **allowed)
+    known = known or Measures()
+    mending = partial(
+        repair_paper, strap=needed, smallest=smallest, thicken=thicken, fill=fill, drop=drop, known=known
+    )
+    repair = mending(paper, smooth=smooth)
     joined = join_parts(
         repair.paper, strap=needed, smallest=smallest, holds=holds, keep_out=keep_out, within=within,
-        direction_deg=direction_deg, style=style,
+        direction_deg=direction_deg, style=style, known=known,
     )  # fmt: skip
-    last = repair_paper(joined.paper, strap=needed, smallest=smallest, **allowed)
+    last = mending(joined.paper)
     whole = last.paper if isinstance(last.paper, Polygon) else joined.paper
-    report = check_strength(whole, strap=strap, slip=slip, smallest=smallest)
+    report = check_strength(whole, strap=strap, slip=slip, smallest=smallest, known=known)
     return Held(whole, repair, joined, last, report)
 
 

@@ -37,6 +37,9 @@ _FAN = np.radians(20)
 _ROUNDS = 40
 """Shrinking a disc onto the nearest boundary ends after three or four rounds; this only bounds it."""
 
+_BATCH = 20_000
+"""Discs shrunk at once; few enough to stay in the cache, and to keep memory flat."""
+
 
 Wanted: TypeAlias = Callable[[Floats, Ints], Flags]
 """Says of samples, by their (n, 2) places and (n,) rings, which are wanted."""
@@ -171,41 +174,52 @@ def _grow(b: Boundary, s: _Samples, reach: float) -> tuple[Floats, Ints, Floats]
     radius = np.full(len(s.point), float(reach))
     segment = np.zeros(len(radius), np.intp)
     foot = s.point.copy()
-    active = np.arange(len(radius))
-    for _ in range(_ROUNDS):
-        centre = s.point[active] + radius[active, None] * s.normal[active]
-        inside, near, touch = _nearest_within(b, tree, centre, radius[active] - _CLOSE)
-        active = active[inside]
-        if len(active) == 0:
-            break
-        to = touch - s.point[active]
-        toward = dot(to, s.normal[active])
-        with np.errstate(divide="ignore", invalid="ignore"):
-            shrunk = np.where(toward > 0, dot(to, to) / (2 * toward), 0.0)
-        radius[active] = np.minimum(radius[active], shrunk)
-        segment[active], foot[active] = near, touch
+    for rows in np.array_split(np.arange(len(radius)), 1 + len(radius) // _BATCH):
+        radius[rows], segment[rows], foot[rows] = _shrunk(b, tree, s.point[rows], s.normal[rows], reach)
     return radius, segment, foot
 
 
-def _nearest_within(b: Boundary, tree: STRtree, centre: Floats, reach: Floats) -> tuple[Ints, Ints, Floats]:
-    """Return which discs boundary reaches into, the segment nearest to each one's centre, and its foot there.
+def _shrunk(
+    b: Boundary, tree: STRtree, point: Floats, normal: Floats, reach: float
+) -> tuple[Floats, Ints, Floats]:
+    """Return the same for some of the samples, by their places and normals.
 
-    All segments so near are few, and weighed at once: asking the tree for the nearest takes three times as
-    long.
+    A disc shrinks towards its sample, so that it only ever meets what it met before: the tree is asked once.
     """
-    disc, segment = tree.query(shapely.points(centre), predicate="dwithin", distance=reach)
-    if len(disc) == 0:
-        return disc, segment, centre[:0]
-    foot = _feet(b, segment, centre[disc])
-    away = np.hypot(*(foot - centre[disc]).T)
-    # The tree answers disc by disc; of segments equally near to one the first on its ring is taken.
+    radius = np.full(len(point), reach)
+    segment = np.zeros(len(radius), np.intp)
+    foot = point.copy()
+    middle = point + reach * normal
+    # The tree answers disc by disc.
+    disc, met = tree.query(shapely.box(*(middle - reach).T, *(middle + reach).T))
+    for _ in range(_ROUNDS):
+        centre = point[disc] + radius[disc, None] * normal[disc]
+        touch = _feet(b, met, centre)
+        away = np.hypot(*(touch - centre).T)
+        inside = np.flatnonzero(away <= radius[disc] - _CLOSE)
+        if len(inside) == 0:
+            break
+        disc, met, touch = disc[inside], met[inside], touch[inside]
+        nearest = _nearest_of_each(disc, met, away[inside])
+        active, touch = disc[nearest], touch[nearest]
+        to = touch - point[active]
+        toward = dot(to, normal[active])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            shrunk = np.where(toward > 0, dot(to, to) / (2 * toward), 0.0)
+        radius[active] = np.minimum(radius[active], shrunk)
+        segment[active], foot[active] = met[nearest], touch
+    return radius, segment, foot
+
+
+def _nearest_of_each(disc: Ints, segment: Ints, away: Floats) -> Ints:
+    """Return the row of the segment nearest to each disc; of several as near, of the first on its ring."""
     first = np.flatnonzero(np.diff(disc, prepend=-1))
     which = np.repeat(np.arange(len(first)), np.diff(np.append(first, len(disc))))
     as_near = np.flatnonzero(away == np.minimum.reduceat(away, first)[which])
-    least = np.full(len(first), len(b.points))
+    least = np.full(len(first), int(segment.max()) + 1)
     np.minimum.at(least, which[as_near], segment[as_near])
-    nearest = as_near[segment[as_near] == least[which[as_near]]]
-    return disc[first], segment[nearest], foot[nearest]
+    nearest: Ints = as_near[segment[as_near] == least[which[as_near]]]
+    return nearest
 
 
 def _feet(b: Boundary, segment: Ints, point: Floats) -> Floats:

@@ -13,6 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from canivet.audit.again import Measures
 from canivet.audit.boundary import GRID, Paper, require_valid
 from canivet.doing import doing
 from canivet.errors import BadValue, DoesNotFit
@@ -98,6 +99,7 @@ def repair_paper(
     fill: bool = True,
     drop: bool = True,
     smooth: float = 0.0,
+    known: Measures | None = None,
 ) -> Repair:
     """A shape whose thin places are brought up to the strap and whose pinholes are closed.
 
@@ -117,6 +119,9 @@ def repair_paper(
         Take out specks: loose parts with less area than a disc as wide as the strap.
     smooth : float
         mm; waves along the edge shorter than about four times this are taken out, corners stay. 0 for none.
+    known : Measures, optional
+        What was measured of nearly the same paper before; left with what was measured of this one last.
+        What is mended is the same without.
 
     Returns
     -------
@@ -157,11 +162,10 @@ def repair_paper(
             parameter="strap", value=strap,
         )  # fmt: skip
     doing("mending what is thin")
-    mended, filled, beads, rounds = _go_over(kept, strap, smallest, thicken, fill, drop)
-    grown = mended.difference(kept).difference(shapely.union_all(filled))
+    mended, filled, beads, rounds = _go_over(kept, strap, smallest, thicken, fill, drop, known or Measures())
     return Repair(
         paper=mended,
-        thickened=changes_of(list(shapely.get_parts(areas_of(grown)))),
+        thickened=changes_of(_grown(kept, mended, filled)),
         filled=changes_of(filled),
         dropped=changes_of(dropped + beads),
         smoothed=float(before.symmetric_difference(clean).area) if smooth > 0 else 0.0,
@@ -172,12 +176,12 @@ def repair_paper(
 
 
 def _go_over(
-    paper: Paper, strap: float, smallest: float, thicken: bool, fill: bool, drop: bool
+    paper: Paper, strap: float, smallest: float, thicken: bool, fill: bool, drop: bool, known: Measures
 ) -> tuple[Paper, list[Polygon], list[Polygon], int]:
     """Fill, trim and thicken in turn until nothing changes; also say what was filled and what trimmed."""
     filled: list[Polygon] = []
     beads: list[Polygon] = []
-    seen = Seen()
+    seen = Seen(known=known)
     rounds, changed = 0, True
     while changed and rounds < ROUNDS:
         rounds, changed = rounds + 1, False
@@ -191,6 +195,14 @@ def _go_over(
             filled += holes
             changed |= thicken and bool(holes)
     return paper, filled, beads, rounds
+
+
+def _grown(before: Paper, after: Paper, filled: list[Polygon]) -> list[Polygon]:
+    """Return where paper was added, but for the openings that were filled."""
+    if after is before:
+        return []
+    grown = after.difference(before).difference(shapely.union_all(filled))
+    return list(shapely.get_parts(areas_of(grown)))
 
 
 def _require(strap: float, smallest: float, smooth: float) -> None:

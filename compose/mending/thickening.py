@@ -21,7 +21,7 @@ from canivet.audit.boundary import GRID, Flags, Floats, Ints, Paper, boundary_of
 from canivet.audit.holds import hanging_areas
 from canivet.audit.limbs import Limb
 from canivet.audit.necks import Necks
-from canivet.audit.strength import TOLERANCE
+from canivet.audit.strength import REACH, TOLERANCE
 
 from ._medial import Discs, Wanted, cover_beyond, inscribed_discs, largest_beyond, mean_beyond, seen_beyond
 from .areas import on_grid
@@ -104,7 +104,7 @@ class Seen:
     sound : set of bytes
         Parts in which nothing is too thin, by their WKB.
     known : Measures
-        What was measured of the doubtful parts last.
+        What was measured last: of the doubtful parts, or, when mending begins, of nearly the same paper.
     """
 
     sound: set[bytes] = field(default_factory=set)
@@ -116,7 +116,8 @@ class Seen:
         if self._last is None or self._last[0] is not paper:
             doubtful, necks = self._doubtful(paper), None
             if not doubtful.is_empty:
-                necks = self.known.find_necks(boundary_of(doubtful), strap).under(strap - TOLERANCE)
+                necks = self.known.find_necks(boundary_of(doubtful), REACH * strap)
+                necks = necks.under(strap - TOLERANCE)
             self._last = paper, doubtful, necks
         return self._last[1:]
 

@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LinearRing, Polygon
 
-from .boundary import Boundary, Flags, Ints, Paper, boundary_of, cross
+from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, dot
 
 __all__ = ["SLENDER", "KnownLimbs", "Limb", "find_limbs", "measure_limbs"]
 
@@ -31,6 +31,12 @@ _NEARLY = 0.98
 
 _OVER = 1.004
 """The way back out is this much longer than the way in, for the same reason."""
+
+_TURNS = np.radians(90)
+"""A ring of which no stretch turns farther to the left has no limb. The edge of what a disc of radius r
+cannot reach turns as the disc does between the two places where it touches. If that is a right angle at most,
+the edge is no longer than 2r, and the disc's own not than πr/2: together under two straps, and half of that
+is under the least length of a limb."""
 
 _THREAD = 0.02
 """Thinner than this share of the strap, what the disc leaves is an artefact of the drawing."""
@@ -106,11 +112,28 @@ def find_limbs(
 def _sides(b: Boundary) -> tuple[Shapes, Flags]:
     """Return each ring that can bound a projection, and whether paper lies outside it."""
     rings = shapely.linearrings(b.points, indices=b.ring)
-    turn = cross(b.points - b.points[b.before], b.steps)
-    # Seen from the paper an opening that only bulges turns right at every corner: no paper reaches into it.
-    bulges = np.maximum.reduceat(turn, b.first[:-1]) <= 1e-9
-    rings = rings[~bulges]
+    rings = rings[_left_turns(b) > _TURNS]
     return rings, ~shapely.is_ccw(rings)
+
+
+def _left_turns(b: Boundary) -> Floats:
+    """Return how far each ring turns to the left, radians, on that stretch of it where it does so most.
+
+    The paper lies to the left, so it is by left turns that the boundary goes round the end of a limb.
+    """
+    size = np.diff(b.first)
+    start = np.cumsum(2 * size) - 2 * size
+    ring = np.repeat(np.arange(len(size)), 2 * size)  # twice round, so that no stretch is cut by the seam
+    row = b.first[ring] + (np.arange(len(ring)) - start[ring]) % size[ring]
+    arriving, leaving = b.steps_to(row), b.steps_from(row)
+    turn = np.arctan2(cross(arriving, leaving), dot(arriving, leaving))
+    way = np.cumsum(turn)
+    way -= (way - turn)[start][ring]
+    # The lowest that the way was before, on the same ring: each ring is let down below all those before it.
+    below = ring * (np.ptp(way) + 2 * np.pi)
+    least = np.minimum.accumulate(way - turn - below) + below
+    most: Floats = np.maximum.reduceat(way - least, start)
+    return most
 
 
 def _thin_pieces(rings: Shapes, outside: Flags, strap: float, slender: float) -> tuple[Shapes, Ints]:
@@ -118,7 +141,7 @@ def _thin_pieces(rings: Shapes, outside: Flags, strap: float, slender: float) ->
     solid = shapely.buffer(shapely.polygons(rings), 0)
     inward = np.where(outside, -1.0, 1.0) * strap / 2 * _NEARLY
     rolled = shapely.buffer(shapely.buffer(solid, -inward, quad_segs=16), inward * _OVER, quad_segs=16)
-    residue = np.where(outside, shapely.difference(rolled, solid), shapely.difference(solid, rolled))
+    residue = shapely.difference(np.where(outside, rolled, solid), np.where(outside, solid, rolled))
     # Rolling a disc drawn in chords along a curve drawn in chords leaves threads; opening drops them.
     thread = _THREAD * strap
     pieces, owner = shapely.get_parts(

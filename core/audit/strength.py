@@ -30,6 +30,7 @@ from .necks import Neck, Necks, count_pairs
 
 __all__ = [
     "LOOK",
+    "REACH",
     "TOLERANCE",
     "SmallOpening",
     "StrengthReport",
@@ -49,6 +50,10 @@ _MOST_PAIRS = 5e6
 
 LOOK = 3.0
 """How wide to look for single holds where they are told, in straps."""
+
+REACH = 1.05
+"""Of the width that is looked for: how wide necks are measured at first. What was measured so wide before
+serves the audit."""
 
 TOLERANCE = 2 * GRID
 """mm. Both ends of a neck are snapped to the grid, so a strap drawn to 1.2 may measure 1.198."""
@@ -329,7 +334,7 @@ def _grouped(key: Ints, value: Ints, count: int) -> list[Ints]:
 
 def _find_at_least_one(boundary: Boundary, limit: float, known: Measures) -> Necks:
     """Look as wide as asked, then wider, until there is a neck, or looking further would cost too much."""
-    reach = 1.05 * limit
+    reach = REACH * limit
     extent = float(np.ptp(boundary.points, axis=0).max())
     necks = known.find_necks(boundary, reach)
     furthest = min(2 * extent, _WIDEST * limit)

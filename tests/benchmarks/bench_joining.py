@@ -19,11 +19,8 @@ from shapely import MultiPolygon, Point, Polygon, STRtree, affinity, box
 from skimage import data, measure
 
 from canivet.audit.strength import check_strength
-from canivet.compose.joining._spanning import _MERGED, _Holds, span
-from canivet.compose.joining.candidates import Ground, find_candidates, neighbourhood
-from canivet.compose.joining.parts import _parts, join_parts
+from canivet.compose.joining.parts import join_parts
 from canivet.compose.mending.repair import repair_paper
-from canivet.compose.mending.thickening import MARGIN
 
 STRAP, SMALLEST = 1.2, 0.5
 T = TypeVar("T")
@@ -79,6 +76,12 @@ def least_doubled(parts: MultiPolygon) -> float:
     end side by side; ways of parting the drawing that a solution leaves to one bridge are added until there are
     none. No choice that keeps bridges clear of each other can be shorter with the same candidates.
     """
+    # Here, since older checkouts, for which compare_checkouts strews the same parts, have not all of these.
+    from canivet.compose.joining._spanning import _MERGED, _Holds, span
+    from canivet.compose.joining.candidates import Ground, find_candidates, neighbourhood
+    from canivet.compose.joining.parts import _parts
+    from canivet.compose.mending.thickening import MARGIN
+
     came, _ = _parts(parts)
     ground = Ground(came, STRAP + 2 * MARGIN, None, None, None)
     ways = find_candidates(ground, finer=1, seen=neighbourhood(ground))

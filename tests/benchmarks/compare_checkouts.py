@@ -141,12 +141,31 @@ def works() -> dict[str, Callable[[], Callable[[], Polygon]]]:
     }  # fmt: skip
 
 
+def warm() -> None:
+    """Do a little of all that is timed, so that what is imported late is imported before."""
+    from PIL import Image, ImageDraw
+
+    from canivet.compose.reading.silhouette import read_silhouette
+
+    held(MultiPolygon([Point(6 * k, 0).buffer(2) for k in range(4)]))
+    designed(WARMING)
+    with tempfile.TemporaryDirectory() as folder:
+        drawn, scanned = Path(folder, "square.svg"), Path(folder, "square.png")
+        drawn.write_text(
+            '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M2 2h5v5h-5z"/></svg>'
+        )
+        scan = Image.new("L", (99, 99), 255)
+        ImageDraw.Draw(scan).rectangle((20, 20, 79, 79), fill=0)
+        scan.save(scanned)
+        for file in (drawn, scanned):
+            read_silhouette(file, width=9)
+
+
 def work(name: str, drawing: str) -> None:
     """Do one piece of work in the checkout on the path, and say what it took."""
     from canivet.audit.strength import check_strength
 
-    held(MultiPolygon([Point(6 * k, 0).buffer(2) for k in range(4)]))  # what is imported late is imported now
-    designed(WARMING)
+    warm()
     do = works()[name]()
     start = time.process_time()
     paper = do()

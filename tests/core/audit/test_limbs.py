@@ -4,7 +4,8 @@ import shapely
 from shapely import affinity, box
 from shapely.geometry import Polygon
 
-from canivet.audit.limbs import measure_limbs
+from canivet.audit.boundary import boundary_of
+from canivet.audit.limbs import _sides, _thin_pieces, measure_limbs
 
 BLOCK = box(0, 0, 20, 20)
 
@@ -60,3 +61,20 @@ def test_curves_drawn_in_chords_are_no_limbs():
 @pytest.mark.parametrize(("share", "limbs"), [(0.95, 1), (0.999, 0)])
 def test_a_bar_a_twentieth_under_the_strap_is_a_limb_and_one_of_its_width_is_none(share, limbs):
     assert len(measure_limbs(with_spike(1.2 * share, 14), strap=1.2)) == limbs
+
+
+@pytest.mark.parametrize("strap", [0.6, 1.2, 2.5])
+def test_openings_that_turn_too_little_to_be_looked_at_hold_no_limb(strap):
+    turn = np.linspace(0, 2 * np.pi, 400, endpoint=False)
+    rng = np.random.default_rng(7)
+    waves = rng.uniform(0, 1, (300, 5, 1)) ** 3 * np.cos(
+        np.arange(2, 7)[:, None] * turn + rng.uniform(0, 7, (300, 5, 1))
+    )
+    radius = rng.uniform(2, 6, (300, 1)) * np.exp(0.4 * waves.sum(axis=1))
+    cells = shapely.polygons(np.stack([radius * np.cos(turn), radius * np.sin(turn)], axis=2))
+    left_out = [cell for cell in cells if len(_sides(boundary_of(box(-99, -99, 99, 99) - cell))[0]) == 1]
+    assert 50 < len(left_out) < 250
+    rings = shapely.get_exterior_ring(left_out)
+    outside = np.ones(len(rings), bool)
+    assert len(_thin_pieces(rings, outside, strap, slender=0.0)[0]) == 0
+    assert len(_thin_pieces(shapely.get_exterior_ring(cells), np.ones(300, bool), strap, slender=0.0)[0]) > 0
