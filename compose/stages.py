@@ -4,7 +4,8 @@ Plates of a series, sizes of a design and one look after another while it is edi
 are made of. A stage names what it depends on, geometry by its coordinates and files by their content; where
 all of that is as it was, so is what it draws, to the byte. Only the last results are kept, in this process;
 other processes that draw plates of the same series can be given them. Small things of which a plate has
-hundreds, a ring thinned or a letter set, are `remembered` by what they were made from.
+hundreds, a ring thinned or a letter set, are `remembered` by what they were made from, for as long as plates
+ask for them: so a series takes no more memory the longer it is.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import pickle
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from functools import wraps
 from pathlib import Path
 from typing import Any, TypeVar, TypeVarTuple, Unpack
@@ -27,7 +28,7 @@ from pydantic import BaseModel
 
 from canivet.motifs.registry import Motif
 
-__all__ = ["SharedStages", "clear_stages", "remembered", "share_stages", "stage"]
+__all__ = ["SharedStages", "begin_plate", "clear_stages", "remembered", "share_stages", "stage"]
 
 Drawn = TypeVar("Drawn")
 Given = TypeVarTuple("Given")
@@ -35,32 +36,51 @@ Given = TypeVarTuple("Given")
 _MOST = 48
 """Results that are kept: those of a design in several sizes with a handful of figures, and what changes."""
 
+_PLATES = 24
+"""Plates begun, after which a small thing that none of them asked for is forgotten: letters of one name."""
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@dataclass(slots=True, eq=False)
 class _Table:
-    """Results by what they were drawn from, the latest last, no more of them than `most`."""
+    """Results by what they were drawn from, what was asked for last at the end, no more of them than `most`.
+
+    With each goes which plate it was that asked for it last.
+    """
 
     most: int
-    kept: OrderedDict[Hashable, Any]
+    kept: OrderedDict[Hashable, tuple[int, Any]] = field(default_factory=OrderedDict)
+    plate: int = 0
 
     def put_away(self, drawn: Mapping[Hashable, Any]) -> None:
         with _LOCK:
-            self.kept.update(drawn)
+            for key, one in drawn.items():
+                self.kept[key] = self.plate, one
+                self.kept.move_to_end(key)
             while len(self.kept) > self.most:
                 self.kept.popitem(last=False)
 
     def recalled(self, key: Hashable, draw: Callable[[], Any]) -> Any:
         with _LOCK:
             if key in self.kept:
-                self.kept.move_to_end(key)
-                return self.kept[key]
+                drawn = self.kept.pop(key)[1]
+                self.kept[key] = self.plate, drawn
+                return drawn
         drawn = draw()
         self.put_away({key: drawn})
         return drawn
 
+    def begin_plate(self) -> None:
+        with _LOCK:
+            self.plate += 1
+            while self.kept and next(iter(self.kept.values()))[0] < self.plate - _PLATES:
+                self.kept.popitem(last=False)
+
+    def all_kept(self) -> dict[Hashable, Any]:
+        return {key: drawn for key, (_, drawn) in self.kept.items()}
+
 
 _STAGES = "stages"
-_TABLES: dict[str, _Table] = {_STAGES: _Table(_MOST, OrderedDict())}
+_TABLES: dict[str, _Table] = {_STAGES: _Table(_MOST)}
 """All that is kept: the stages, and what each function that is `remembered` gave, by its name."""
 
 _LOCK = threading.Lock()
@@ -104,7 +124,7 @@ def remembered(
     Parameters
     ----------
     most : int
-        Results that are kept.
+        Results that are kept; fewer once a number of plates were begun that asked for none of the older.
 
     Examples
     --------
@@ -116,7 +136,7 @@ def remembered(
     """
 
     def keep(draw: Callable[[Unpack[Given]], Drawn]) -> Callable[[Unpack[Given]], Drawn]:
-        table = _TABLES[f"{draw.__module__}.{draw.__qualname__}"] = _Table(most, OrderedDict())
+        table = _TABLES[f"{draw.__module__}.{draw.__qualname__}"] = _Table(most)
 
         @wraps(draw)
         def recall(*given: *Given) -> Drawn:
@@ -126,6 +146,25 @@ def remembered(
         return recall
 
     return keep
+
+
+def begin_plate() -> None:
+    """Forget the small things that none of the last plates asked for; call it as a plate is begun.
+
+    Examples
+    --------
+    >>> @remembered(most=100)
+    ... def box_of(side):
+    ...     return shapely.box(0, 0, side, side)
+    >>> first = box_of(3.0)
+    >>> for _ in range(100):
+    ...     begin_plate()
+    >>> box_of(3.0) is first
+    False
+    """
+    for name, table in _TABLES.items():
+        if name != _STAGES:
+            table.begin_plate()
 
 
 def clear_stages() -> None:
@@ -179,7 +218,7 @@ _TAKEN: dict[str, bytes] = {}
 def share_stages(path: Path) -> SharedStages:
     """Put down what was drawn in this process in a file, for others to take."""
     with _LOCK:
-        pickled = pickle.dumps({name: dict(table.kept) for name, table in _TABLES.items()})
+        pickled = pickle.dumps({name: table.all_kept() for name, table in _TABLES.items()})
     path.write_bytes(pickled)
     shared = SharedStages(path, hashlib.sha256(pickled).digest())
     _TAKEN["last"] = shared.mark
@@ -198,7 +237,7 @@ def _marks(value: object) -> Iterator[bytes]:
     elif isinstance(value, BaseModel):
         yield from _marks((type(value).__name__, dict(value)))
     elif is_dataclass(value) and not isinstance(value, type):
-        yield from _marks((type(value).__name__, [getattr(value, field.name) for field in fields(value)]))
+        yield from _marks((type(value).__name__, [getattr(value, one.name) for one in fields(value)]))
     elif isinstance(value, Mapping):
         yield from _marks(("mapping", [*value.items()]))
     elif isinstance(value, list | tuple):

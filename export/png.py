@@ -27,6 +27,9 @@ __all__ = ["finest_dpi", "picture_bytes", "png_bytes", "write_png"]
 
 MOST_PIXELS = 100_000_000
 
+_COMPRESSED = 3
+"""Of 9: half the time of the usual 6, and files a fortieth larger."""
+
 
 def write_png(path: str | os.PathLike[str], cutting: Cutting, *, dpi: float = 300) -> None:
     """Write a picture of the finished front: the paper over a soft ground, with a faint shadow.
@@ -66,7 +69,7 @@ def png_bytes(cutting: Cutting, *, dpi: float = 300) -> bytes:
 def picture_bytes(picture: Image, cutting: Cutting, *, dpi: float) -> bytes:
     """Return a picture of a piece as a PNG that says its resolution and what it is of."""
     out = io.BytesIO()
-    picture.save(out, "PNG", dpi=(dpi, dpi), pnginfo=_told(cutting))
+    picture.save(out, "PNG", dpi=(dpi, dpi), pnginfo=_told(cutting), compress_level=_COMPRESSED)
     return out.getvalue()
 
 

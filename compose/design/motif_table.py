@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from canivet.compose.stages import stage
 from canivet.errors import BadValue, CanivetError, suggest
 from canivet.motifs.registry import Family, Motif, Names, find_motif
 from canivet.parameters import read_value
@@ -50,6 +52,11 @@ class UsedMotif:
     def draw(self, **given: Any) -> Any:
         """Draw it with its settings, and what the plate gives."""
         return self.motif.draw(**{**self.settings, **given})
+
+    def drawn_once(self, **given: Any) -> Any:
+        """Draw it as `draw` does, once for a design that is read and all plates that ask for the same."""
+        used = {**self.settings, **given}
+        return stage("motif", partial(self.motif.draw, **used), self.motif, sorted(used.items()))
 
     def openings(self, *, within: Polygon, **given: Any) -> Shapes:
         """Draw a border or lattice in a piece, and return what it cuts away there."""

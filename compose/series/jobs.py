@@ -15,6 +15,7 @@ from canivet.compose.design.loading import Design, PlacedSilhouette
 from canivet.compose.design.names import file_stem, require_words, size_marks
 from canivet.compose.design.rows import MissingColumn, Row, columns_in, fill_text, read_rows, tell_faults
 from canivet.compose.plate import Plate, compose_plate
+from canivet.compose.stages import begin_plate
 from canivet.compose.words.alike import choose_alike
 from canivet.compose.words.wording import Alike
 from canivet.errors import BadValue, CanivetError
@@ -128,6 +129,7 @@ def sources_of(jobs: Iterable[Job]) -> set[Path]:
 
 def draw_job(job: Job) -> DrawnJob:
     """Compose a job's plate; what keeps it from being drawn is returned, so that others can go on."""
+    begin_plate()
     try:
         return DrawnJob(job, compose_plate(job.design, job.size, alike=job.alike))
     except CanivetError as error:

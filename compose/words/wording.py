@@ -25,7 +25,6 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.frames.frame import Frame
 from canivet.motifs.frames.frame import Room as FrameRoom
-from canivet.motifs.registry import find_motif
 
 from .lettering import PlacedLettering, place_lettering
 from .ways import Chosen
@@ -176,7 +175,7 @@ class Room:
 
     def with_settings(self, settings: Mapping[str, float]) -> Room:
         """Return it with the frame drawn otherwise."""
-        return replace(self, settings=settings, frame=_drawn(self.used, settings, self.promised))
+        return replace(self, settings=settings, frame=self.used.drawn_once(**settings, **self.promised))
 
     def roomier(self, k: int) -> Room | None:
         """Return it with the next step of room for the panel of some words; None where it cannot have it."""
@@ -232,7 +231,7 @@ def begin_room(design: Design, *, width: float, height: float) -> Room:
     assert design.frame is not None
     asked = {k: words for k, words in enumerate(design.lettering) if words.panel is not None}
     promised = {"width": width, "height": height, **design.promised}
-    whole = _drawn(design.frame, {}, promised)
+    whole = design.frame.drawn_once(**promised)
     wanted = {k: _room(whole, words) for k, words in asked.items()}
     settings = {} if wanted and _all_used(whole, wanted.values()) else _without(whole, set(wanted.values()))
     settings |= {
@@ -240,7 +239,9 @@ def begin_room(design: Design, *, width: float, height: float) -> Room:
         for name in wanted.values() if name not in whole.panels
     }  # fmt: skip
     settings = {key: value for key, value in settings.items() if key not in design.frame.settings}
-    return Room(design.frame, promised, asked, wanted, settings, _drawn(design.frame, settings, promised))
+    return Room(
+        design.frame, promised, asked, wanted, settings, design.frame.drawn_once(**settings, **promised)
+    )
 
 
 def no_larger(design: Design, alike: Alike) -> Design:
@@ -385,14 +386,3 @@ def _with_more(error: DoesNotFit, frame: Frame, name: str, fixed: Mapping[str, A
         "as the words need.",
         parameter=f"frame.{room.key}", value=fixed[room.key], accepted=f"up to {most}",
     )  # fmt: skip
-
-
-def _drawn(used: UsedMotif, settings: Mapping[str, float], promised: Mapping[str, float]) -> Frame:
-    """Draw a frame, once for all plates of a series that ask for the same."""
-    name, given = used.motif.name, {**used.settings, **settings, **promised}
-
-    def draw() -> Frame:
-        drawn: Frame = find_motif(name, family="frame").draw(**given)
-        return drawn
-
-    return stage("frame", draw, name, sorted(given.items()))

@@ -13,13 +13,11 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely import STRtree
 
 from canivet.errors import DoesNotFit
 
-from .boundary import GRID, Boundary, Flags, Ints, Paper
+from .boundary import GRID, Boundary, Flags, Floats, Ints, Paper
 from .limbs import KnownLimbs, Limb, find_limbs
 from .necks import Necks, find_chords, necks_of, possible_ends
 
@@ -35,6 +33,12 @@ _SIZES = 4
 """Sizes of piece for which it is kept what was measured last, of each kind of audit."""
 
 _PAD = 2 * GRID
+
+_FINE = 4.0
+"""Cells to a reach: finer, and laying boxes on them takes longer than what they spare."""
+
+_CELLS = 1000
+"""Cells at most along the longer side of a paper."""
 
 _ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0x27D4EB2F165667C5], np.uint64)
 """Any four odd numbers without a pattern."""
@@ -104,9 +108,11 @@ class Measures:
         gone[was[was >= 0]] = False
         if np.count_nonzero(gone) + np.count_nonzero(was < 0) > _MUCH * len(new.points):
             return None
-        changed = np.concatenate([old.segments(np.flatnonzero(gone)), new.segments(np.flatnonzero(was < 0))])
+        edges = ((old, np.flatnonzero(gone)), (new, np.flatnonzero(was < 0)))
+        start = np.concatenate([b.points[rows] for b, rows in edges])
+        step = np.concatenate([b.steps_from(rows) for b, rows in edges])
         ends = possible_ends(new)
-        ends = ends[_within(changed, new, ends, self._reach)]
+        ends = ends[_near(start, step, new.points[ends], self._reach + _PAD)]
         vertex, segment = find_chords(new, self._reach, ends)
         now = np.full(len(old.points), -1)
         now[was[was >= 0]] = np.flatnonzero(was >= 0)
@@ -176,14 +182,29 @@ def _marks(b: Boundary) -> NDArray[np.uint64]:
     return mixed
 
 
-def _within(changed: NDArray[np.object_], b: Boundary, ends: Ints, reach: float) -> Flags:
-    """Tell which vertices lie within reach of what changed."""
-    near = np.zeros(len(ends), bool)
-    if len(changed) == 0:
-        return near
-    x0, y0, x1, y1 = shapely.total_bounds(changed)
-    low, high = np.array([x0, y0]) - reach - _PAD, np.array([x1, y1]) + reach + _PAD
-    boxed = np.flatnonzero(((b.points[ends] >= low) & (b.points[ends] <= high)).all(axis=1))
-    points = shapely.points(b.points[ends[boxed]])
-    near[boxed[STRtree(changed).query(points, predicate="dwithin", distance=reach + _PAD)[0]]] = True
+def _near(start: Floats, step: Floats, points: Floats, reach: float) -> Flags:
+    """Tell which points may lie within reach of some edges: more than do, and none too few.
+
+    Edges are cut to no longer than the reach. The box about each piece, wider by the reach, is laid on a grid
+    of cells as one count at each of its corners, and sums over the grid tell how many lie on each cell.
+    """
+    if len(start) == 0 or len(points) == 0:
+        return np.zeros(len(points), bool)
+    pieces = np.ceil(np.abs(step).max(axis=1) / reach).clip(1).astype(np.intp)
+    row = np.repeat(np.arange(len(start)), pieces)
+    nth = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    here = start[row] + step[row] * (nth / pieces[row])[:, None]
+    there = start[row] + step[row] * ((nth + 1) / pieces[row])[:, None]
+    origin, extent = points.min(axis=0), np.ptp(points, axis=0)
+    cell = max(reach / _FINE, float(extent.max()) / _CELLS)
+    high = (extent / cell).astype(np.intp) + 1
+    low_x, low_y = np.clip(np.floor((np.minimum(here, there) - reach - origin) / cell), 0, high).astype(int).T
+    top_x, top_y = (
+        np.clip(np.floor((np.maximum(here, there) + reach - origin) / cell) + 1, 0, high).astype(int).T
+    )
+    corners = np.zeros(high + 1, np.intp)
+    for x, y, sign in ((low_x, low_y, 1), (low_x, top_y, -1), (top_x, low_y, -1), (top_x, top_y, 1)):
+        np.add.at(corners, (x, y), sign)
+    laid = corners.cumsum(axis=0).cumsum(axis=1)
+    near: Flags = laid[tuple(((points - origin) / cell).astype(np.intp).T)] > 0
     return near

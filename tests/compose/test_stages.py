@@ -10,7 +10,7 @@ from canivet.audit.again import forget_measures
 from canivet.compose.design.loading import load_design
 from canivet.compose.plate import compose_plate
 from canivet.compose.series.jobs import draw_job, plan_jobs
-from canivet.compose.stages import clear_stages, remembered, share_stages, stage
+from canivet.compose.stages import begin_plate, clear_stages, remembered, share_stages, stage
 from canivet.errors import CanivetError
 from canivet.export.parts import parts_of
 from canivet.export.svg import piece_svg
@@ -108,6 +108,25 @@ def test_what_a_function_gave_is_kept_for_the_values_given_last():
     for side in (2.0, 3.0, 4.0):
         squared(side)
     assert squared(1.0) is not first
+
+
+def test_what_no_plate_has_asked_for_in_a_while_is_forgotten_and_what_all_have_stays():
+    drawn = []
+
+    @remembered(most=10_000)
+    def ring(side):
+        drawn.append(side)
+        return box(0, 0, side, side)
+
+    for plate in range(200):
+        begin_plate()
+        ring(1.0)
+        ring(2.0 + plate)
+    assert drawn.count(1.0) == 1
+    ring(201.0)
+    assert drawn.count(201.0) == 1
+    ring(2.0)
+    assert drawn.count(2.0) == 2
 
 
 def test_what_was_drawn_goes_to_another_process_in_a_file(tmp_path):

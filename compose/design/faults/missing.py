@@ -113,7 +113,7 @@ def unknown_panels(
     if not asked or frame is None:
         return []
     with contextlib.suppress(CanivetError):  # what keeps a frame from being drawn is told when it is
-        drawn = frame.draw(width=size[0], height=size[1], **promised)
+        drawn = frame.drawn_once(width=size[0], height=size[1], **promised)
         panels = list(dict.fromkeys([*drawn.panels, *drawn.rooms]))
         return [
             f"lettering.{k}.panel is {shown(name)}; the frame has: {', '.join(panels) or 'none'}."
