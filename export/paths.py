@@ -113,7 +113,7 @@ def _beside_necks(paper: Polygon, strap: float) -> NDArray[np.bool_]:
     from canivet.audit.again import measured_before
     from canivet.audit.boundary import GRID, boundary_of
 
-    known = measured_before("given", paper, strap)
+    known = measured_before("plate", paper, strap)
     necks = known.find_necks(boundary_of(paper), strap + 2 * ACCURACY + 2 * GRID)
     rows = np.concatenate([necks.vertex, necks.segment, necks.boundary.after[necks.segment]])
     # the audit's points are snapped to its grid; these are not

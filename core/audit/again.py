@@ -21,7 +21,7 @@ from .boundary import GRID, Boundary, Flags, Floats, Ints, Paper
 from .limbs import KnownLimbs, Limb, find_limbs
 from .necks import Necks, find_chords, necks_of, possible_ends
 
-__all__ = ["Measures", "forget_measures", "measured_before"]
+__all__ = ["Measures", "forget_measures", "keep_measures", "measured_before"]
 
 _WIDER = 4.0
 """What was measured so many times as wide as is asked is kept as wide; wider it is too much to keep up."""
@@ -148,12 +148,19 @@ def measured_before(kind: str, paper: Paper, strap: float) -> Measures:
     >>> one is like, one is other
     (True, False)
     """
+    known = _LAST.measures.get(kind, {}).get((strap, *paper.bounds))
+    return keep_measures(kind, paper, strap, Measures() if known is None else known)
+
+
+def keep_measures(kind: str, paper: Paper, strap: float, known: Measures) -> Measures:
+    """Keep what was measured of a paper elsewhere, for `measured_before` to give; return it."""
     kept = _LAST.measures.setdefault(kind, {})
     key = (strap, *paper.bounds)
-    kept[key] = kept.pop(key) if key in kept else Measures()
+    kept.pop(key, None)
+    kept[key] = known
     for oldest in list(kept)[:-_SIZES]:
         del kept[oldest]
-    return kept[key]
+    return known
 
 
 def forget_measures() -> None:
