@@ -1,6 +1,6 @@
-"""What of a PDF page is written here and not drawn by cairo: the piece as a path, and the words as text.
+"""What of a PDF page is written here and not drawn by cairo: pieces as paths, and the words as text.
 
-The piece is the most of a page, and its path data is a PDF's path but for the letters' place; a page without
+A piece is the most of its page, and its path data is a PDF's path but for the letters' place; a page without
 it is the same for all plates of a series. The letters used are embedded as a Type 3 font, drawn from their
 outlines. So a reader finds, copies and reads out the words, whatever their script, and every engine draws
 them from the outlines that the SVG has, with no font of the machine's own.
@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 import re
 import zlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
@@ -30,7 +30,7 @@ from canivet.sheets import Sheet
 if TYPE_CHECKING:
     from pypdf import PageObject, PdfWriter
 
-__all__ = ["POINTS_PER_MM", "LiftedPiece", "embed_words", "lay_piece", "lift_piece"]
+__all__ = ["POINTS_PER_MM", "LiftedPiece", "embed_words", "lay_pieces", "lift_pieces"]
 
 POINTS_PER_MM = 72 / 25.4
 """A PDF unit is 1/72 in (ISO 32000-1, 8.3.2.3)."""
@@ -53,34 +53,43 @@ _Codes: TypeAlias = dict[_Letter, tuple[int, int]]
 
 @dataclass(frozen=True, slots=True)
 class LiftedPiece:
-    """The piece of a page as it was drawn there: path data in mm, y down, fill, and line, its width in mm."""
+    """A piece as it was drawn on a page: path data, y down, fill, and line; its width and the data in mm.
+
+    `place` is how far it was moved, right and down in mm, and how many times as large it was drawn.
+    """
 
     data: str
     fill: str
     stroke: str
     width: float
+    place: tuple[float, float, float] | None
 
-    def operators(self, sheet: Sheet) -> str:
-        """Return it as it is painted in a PDF, on white."""
+    def operators(self) -> str:
+        """Return it as it is painted in a PDF whose units are those of the page it was drawn on."""
         rings = (ring.removesuffix("Z").partition("L") for ring in self.data.split("M")[1:])
         path = "".join("{} m\n{} l\nh\n".format(first, rest.replace("L", " l\n")) for first, _, rest in rings)
-        k, high = POINTS_PER_MM, sheet.height * POINTS_PER_MM
         painted = {(True, False): "f*", (False, True): "S", (True, True): "B*"}[
             self.fill != "none", self.stroke != "none"
         ]
         colours = (_colour(self.fill, "rg") if self.fill != "none" else "") + (
             f"{_colour(self.stroke, 'RG')}{self.width:g} w 1 j\n" if self.stroke != "none" else ""
         )
-        page = f"1 1 1 rg 0 0 {sheet.width:g} {sheet.height:g} re f\n"
-        return f"q\n{k:.8f} 0 0 {-k:.8f} 0 {high:.6f} cm\n{page}{colours}{path}{painted}\nQ\n"
+        if self.place is None:
+            return f"{colours}{path}{painted}\n"
+        x, y, scale = self.place
+        return f"q\n{scale:.6f} 0 0 {scale:.6f} {x:.3f} {y:.3f} cm\n{colours}{path}{painted}\nQ\n"
 
 
 _OURS = re.compile(r"(?:M-?[\d.]+ -?[\d.]+(?:L-?[\d.]+ -?[\d.]+)+Z)+")
+_PLACED = re.compile(r"translate\((-?[\d.]+) (-?[\d.]+)\) scale\(([\d.]+)\)")
+_KNOWN = {
+    "d", "id", "fill", "fill-rule", "stroke", "stroke-width", "stroke-linejoin", "data-face", "transform",
+}  # fmt: skip
 _ASIDE = ("title", "desc", "metadata")
 
 
-def lift_piece(svg: str) -> tuple[str, LiftedPiece | None]:
-    """Take the piece, and what is only said of it, out of a page whose words are lifted.
+def lift_pieces(svg: str) -> tuple[str, tuple[LiftedPiece, ...]]:
+    """Take the pieces, and what is only said of them, out of a page whose words are lifted.
 
     Parameters
     ----------
@@ -89,34 +98,49 @@ def lift_piece(svg: str) -> tuple[str, LiftedPiece | None]:
 
     Returns
     -------
-    (str, LiftedPiece or None)
-        The rest of the page, to be laid over the piece; the page as it is and None where it does not begin
-        with one whole piece, as where several lie on it.
+    (str, tuple of LiftedPiece)
+        The rest of the page, to be laid over the pieces; the page as it is and none where it does not begin
+        with whole pieces on a sheet.
     """
     root = ElementTree.fromstring(svg)
     drawn = [child for child in root if child.tag not in {f"{{{SVG}}}{name}" for name in _ASIDE}]
     ground, group = (*[one for one in drawn if one.tag != f"{{{SVG}}}defs"], None, None)[:2]
-    pieces = [] if group is None else list(group)
-    if ground is None or group is None or group.attrib != {"id": "piece"} or len(pieces) != 1:
-        return svg, None
-    (piece,) = pieces
-    given = piece.attrib
-    known = {"d", "id", "fill", "fill-rule", "stroke", "stroke-width", "stroke-linejoin", "data-face"}
-    if ground.get("id") != "sheet" or set(given) - known or not _OURS.fullmatch(given.get("d", "")):
-        return svg, None
+    if ground is None or group is None or ground.get("id") != "sheet" or group.attrib != {"id": "piece"}:
+        return svg, ()
+    lifted = [_lifted(piece.attrib) for piece in group]
+    whole = tuple(piece for piece in lifted if piece is not None)
+    if len(whole) < len(lifted):
+        return svg, ()
     for child in [*(child for child in root if child not in drawn), ground, group]:
         root.remove(child)
-    lifted = LiftedPiece(
-        given["d"], given["fill"], given.get("stroke", "none"), float(given.get("stroke-width", 0))
-    )
-    return ElementTree.tostring(root, encoding="unicode"), lifted
+    return ElementTree.tostring(root, encoding="unicode"), whole
 
 
-def lay_piece(writer: PdfWriter, page: PageObject, piece: LiftedPiece, sheet: Sheet) -> None:
-    """Lay a piece under what is drawn on a page."""
+def _lifted(given: Mapping[str, str]) -> LiftedPiece | None:
+    """Return a path of a page as a piece; None where it is anything else."""
+    moved = _PLACED.fullmatch(given.get("transform", ""))
+    if (
+        set(given) - _KNOWN
+        or "fill" not in given
+        or not _OURS.fullmatch(given.get("d", ""))
+        or ("transform" in given) > bool(moved)
+    ):
+        return None
+    x, y, scale = map(float, moved.groups()) if moved else (0.0, 0.0, 1.0)
+    return LiftedPiece(
+        given["d"], given["fill"], given.get("stroke", "none"), float(given.get("stroke-width", 0)),
+        (x, y, scale) if moved else None,
+    )  # fmt: skip
+
+
+def lay_pieces(writer: PdfWriter, page: PageObject, pieces: Sequence[LiftedPiece], sheet: Sheet) -> None:
+    """Lay pieces, on white, under what is drawn on a page."""
     from pypdf.generic import ArrayObject, NameObject
 
-    under = writer._add_object(_stream(piece.operators(sheet)))
+    k, high = POINTS_PER_MM, sheet.height * POINTS_PER_MM
+    white = f"1 1 1 rg 0 0 {sheet.width:g} {sheet.height:g} re f\n"
+    drawn = "".join(piece.operators() for piece in pieces)
+    under = writer._add_object(_stream(f"q\n{k:.8f} 0 0 {-k:.8f} 0 {high:.6f} cm\n{white}{drawn}Q\n"))
     page[NameObject("/Contents")] = ArrayObject([under, *_contents(page)])
 
 

@@ -17,7 +17,7 @@ from canivet.sheets import Sheet
 
 from ._about import FIXED_DATE, LANGUAGE, PREFERENCES, PRODUCER, xmp_packet
 from ._cairo import load_cairosvg
-from ._page_content import POINTS_PER_MM, embed_words, lay_piece, lift_piece
+from ._page_content import POINTS_PER_MM, embed_words, lay_pieces, lift_pieces
 from .files import write_atomically
 from .pages import page_documents
 
@@ -104,10 +104,10 @@ def document_bytes(
     drawn = []
     for svg, sheet in pages:
         bare, lines = lift_words(svg, face=face)
-        rest, piece = lift_piece(bare)
+        rest, pieces = lift_pieces(bare)
         page = _add_page(writer, sheet, _drawn(rest))
-        if piece is not None:
-            lay_piece(writer, page, piece, sheet)
+        if pieces:
+            lay_pieces(writer, page, pieces, sheet)
         drawn.append((page, sheet, lines))
     embed_words(writer, drawn)
     _describe(writer, [clean(title) or "Cutting" for title in titles], clean(subject))

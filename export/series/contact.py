@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 
 from canivet.cutting import Cutting
 from canivet.export.page.marks import CAP
-from canivet.export.page.tones import BLACK
+from canivet.export.page.tones import BLACK, WHITE
 from canivet.export.page.words import clean, width_of, with_real_quotes, wrap
 from canivet.export.paths import coarsened, path_data
 from canivet.export.pdf import document_bytes
@@ -196,6 +196,8 @@ def _page(rows: list[list[_Group]], title: str, smaller: float, sheet: Sheet, nu
 
     size, view = (f"{sheet.width}mm", f"{sheet.height}mm"), f"0 0 {sheet.width} {sheet.height}"
     drawing = svgwrite.Drawing(size=size, viewBox=view, debug=False)
+    drawing.add(drawing.rect((0, 0), (sheet.width, sheet.height), id="sheet", fill=WHITE))
+    plates = drawing.add(drawing.g(id="piece"))
     told = f"all at 1 : {format_mm(smaller, 1)}" + ("" if number == "1 of 1" else f" · {number}")
     beside = width_of(told, _WORDS)
     room = sheet.width - 2 * MARGIN - beside - 6.0
@@ -208,22 +210,22 @@ def _page(rows: list[list[_Group]], title: str, smaller: float, sheet: Sheet, nu
         foot = top + max(high for group in row for _, _, high, _ in group.plates)
         left = MARGIN
         for group in row:
-            _draw_group(drawing, group, left, foot)
+            _draw_group(drawing, plates, group, left, foot)
             left += group.width + _GROUPS
         top += max(group.height for group in row) + _ROWS
     text: str = drawing.tostring()
     return text
 
 
-def _draw_group(drawing: Any, group: _Group, left: float, foot: float) -> None:
-    """Stand an owner's plates on one line, the name under them and under each its size."""
+def _draw_group(drawing: Any, plates: Any, group: _Group, left: float, foot: float) -> None:
+    """Stand an owner's plates on one line among all `plates`, the name under them, its size under each."""
     for k, line in enumerate(group.words):
         drawing.add(_words(drawing, line, left, foot + 1.0 + _LINE * (k + 1), _WORDS, bold=True))
     sized = foot + 1.0 + _LINE * (len(group.words) + 1)
     for (path, wide, high, size), cell in zip(group.plates, group.cells, strict=True):
         full, _, data = path.read_text(encoding="utf-8").split(" ", 2)
         place = f"translate({left:.3f} {foot - high:.3f}) scale({wide / float(full):.6f})"
-        drawing.add(drawing.path(data, fill=BLACK, fill_rule="evenodd", transform=place))
+        plates.add(drawing.path(data, fill=BLACK, fill_rule="evenodd", transform=place))
         drawing.add(_words(drawing, size, left, sized, _WORDS))
         left += cell + _BETWEEN
 

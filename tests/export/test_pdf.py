@@ -32,6 +32,7 @@ from canivet.export import page_svg, pdf_bytes, write_pdf
 from canivet.export.page.layout import lay_out
 from canivet.export.page.setup import PageSetup
 from canivet.export.page.tones import Ink, ink_share
+from canivet.export.pdf import document_bytes
 from canivet.sheets import Sheet, find_sheet
 from canivet.stock import Faces
 
@@ -257,6 +258,27 @@ def test_words_are_drawn_alike_in_svg_and_pdf(make_cutting: Make, render: Render
     one, other = (ndimage.gaussian_filter(grey[:rows, :columns], 2) for grey in (by_pdfium, by_resvg))
     assert np.abs(one - other).max() < 40
     assert np.abs(one - other).mean() < 0.3
+
+
+def test_pieces_drawn_small_lie_in_the_pdf_where_the_page_has_them(render: Render) -> None:
+    """A page of moved and scaled paths by resvg against what PDFium draws of the PDF."""
+    ring = "M0 0L60 0L60 90L0 90ZM10 10L10 70L50 70Z"
+    page = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="148mm" height="210mm" viewBox="0 0 148 210">'
+        '<rect id="sheet" width="148" height="210" fill="#ffffff"/><g id="piece">'
+        f'<path d="{ring}" fill="#000000" fill-rule="evenodd" transform="translate(12.5 20.25) scale(0.333333)"/>'
+        f'<path d="{ring}" fill="#000000" fill-rule="evenodd" transform="translate(70 110) scale(1.000000)"/>'
+        '</g><rect x="80" y="20" width="30" height="4" fill="#000000"/></svg>'
+    )
+    data = document_bytes([(page, find_sheet("A5"))], titles=["Small"], subject="")
+    by_pdfium = render(data, 96 * 2).astype(float)
+    drawn = resvg_py.svg_to_bytes(svg_string=page, dpi=96, zoom=2, background="white")
+    by_resvg = np.array(Image.open(io.BytesIO(bytes(drawn))).convert("L")).astype(float)
+    rows, columns = (min(pair) for pair in zip(by_pdfium.shape, by_resvg.shape, strict=True))
+    one, other = (ndimage.gaussian_filter(grey[:rows, :columns], 2) for grey in (by_pdfium, by_resvg))
+    assert np.abs(one - other).max() < 40
+    assert 0.8 < one.mean() / 255 < 0.95
+    assert b"".join(PdfReader(io.BytesIO(data)).pages[0].get_contents().get_data().split()).count(b"f*") == 2
 
 
 def test_a_search_finds_hebrew_and_what_no_face_has_is_not_there(make_cutting: Make, tmp_path: Path) -> None:
