@@ -82,6 +82,15 @@ class Boundary:
         step: Floats = self.points[rows] - self.points[self.before[rows]]
         return step
 
+    def along(self, start: Ints, count: Ints) -> tuple[Ints, Ints]:
+        """Return so many rows along its ring from each start on, and which of the starts each is from."""
+        which = np.repeat(np.arange(len(start)), count)
+        rows = np.arange(len(which)) + (start + count - np.cumsum(count))[which]
+        low, high = self.first[self.ring[start]], self.first[self.ring[start] + 1]
+        past = np.flatnonzero(rows >= high[which])
+        rows[past] -= (high - low)[which[past]]
+        return rows, which
+
     def segments(self, rows: Ints | slice = slice(None)) -> NDArray[np.object_]:
         """Return the (n,) segments as shapely lines, or some of them."""
         ends = np.stack([self.points[rows], self.points[self.after[rows]]], axis=1)

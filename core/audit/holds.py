@@ -27,11 +27,15 @@ from .sag import measure_sag
 __all__ = [
     "Chord",
     "Droop",
+    "Drops",
     "hanging_areas",
     "hanging_outlines",
     "hanging_part",
     "measure_droop",
+    "outlines_of",
+    "stretches",
     "tear_risk",
+    "what_drops",
 ]
 
 _NODE = 1e-6
@@ -110,7 +114,7 @@ def hanging_areas(necks: Necks) -> Floats:
     single = np.flatnonzero(necks.same_ring)
     if len(single) == 0:
         return area
-    area[single] = _what_drops(necks.take(single)).area
+    area[single] = what_drops(necks.take(single)).area
     return area
 
 
@@ -215,7 +219,11 @@ def _in_words(sag: float) -> str:
 
 def hanging_outlines(necks: Necks) -> NDArray[np.object_]:
     """Return the outline of what drops when each neck goes, openings filled; all must be single holds."""
-    drops = _what_drops(necks)
+    return outlines_of(necks, what_drops(necks))
+
+
+def outlines_of(necks: Necks, drops: Drops) -> NDArray[np.object_]:
+    """Return the outlines that go with what drops."""
     outlines = _loops(necks, drops.ahead)
     # Round the opening that a neck reaches into, the loop is what is left out of the rest of the piece.
     for k in np.flatnonzero(drops.around):
@@ -225,8 +233,8 @@ def hanging_outlines(necks: Necks) -> NDArray[np.object_]:
 
 def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple[Floats, Floats]:
     """Return the signed areas of the two loops the chord makes of its ring, out of running sums."""
-    xy = b.points - b.points.mean(axis=0)  # far from the origin the sums would lose their small digits
-    foot = foot - b.points.mean(axis=0)
+    centre = b.points.mean(axis=0)  # far from the origin the sums would lose their small digits
+    xy, foot = b.points - centre, foot - centre
     running = np.concatenate([[0.0], np.cumsum(cross(xy, xy[b.after]))])
     low, high = b.first[b.ring[vertex]], b.first[b.ring[vertex] + 1]
     whole = running[high] - running[low]
@@ -237,8 +245,8 @@ def _loop_areas(b: Boundary, vertex: Ints, segment: Ints, foot: Floats) -> tuple
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Drops:
-    """For each single hold: which way on its ring goes round what drops, the paper in it, its piece's shell.
+class Drops:
+    """For each single hold: which way on its ring goes round what drops, the paper in it, ring and shell.
 
     Where `around` is true that way goes round all but what drops: the neck reaches into an opening, and the
     rest of the piece drops from what stands in it.
@@ -247,10 +255,15 @@ class _Drops:
     ahead: Flags
     around: Flags
     area: Floats
+    ring: NDArray[np.object_]
     shell: NDArray[np.object_]
 
+    def take(self, rows: Ints) -> Drops:
+        """Return the chosen rows, in that order."""
+        return Drops(self.ahead[rows], self.around[rows], self.area[rows], self.ring[rows], self.shell[rows])
 
-def _what_drops(single: Necks) -> _Drops:
+
+def what_drops(single: Necks) -> Drops:
     """Return which of the two sides of each single hold has less paper.
 
     With the paper on the left, the loop that runs round paper is the positive one. On a shell both are, and
@@ -269,7 +282,9 @@ def _what_drops(single: Necks) -> _Drops:
     here = np.maximum(here, 0)
     there = paper[piece[own]] - here
     other = (there < here) & (there > 0)
-    return _Drops(ahead ^ other, other & ~shell[own], np.where(other, there, here), rings[shell][piece[own]])
+    return Drops(
+        ahead ^ other, other & ~shell[own], np.where(other, there, here), rings[own], rings[shell][piece[own]]
+    )
 
 
 def _openings_within(
@@ -292,18 +307,26 @@ def _openings_within(
     return taken
 
 
-def _loops(necks: Necks, forth: Flags) -> NDArray[np.object_]:
-    """Return the part of its ring that each neck cuts off, on the way on or on the way back."""
-    rows = zip(necks.vertex, necks.segment, necks.end, forth, strict=True)
-    return np.array(
-        [_loop(necks.boundary, int(v), int(s), foot, bool(f)) for v, s, foot, f in rows], dtype=object
-    )
+def stretches(necks: Necks, ahead: Flags) -> tuple[Ints, Ints]:
+    """Return the first and the last row of the stretch of ring from one end of each neck to the other.
+
+    On the way on it goes from the vertex to the start of the segment, on the way back from that one's end to
+    the vertex. Where the last row is before the first it runs past the seam of its ring.
+    """
+    start = np.where(ahead, necks.vertex, necks.boundary.after[necks.segment])
+    return start, np.where(ahead, necks.segment, necks.vertex)
 
 
-def _loop(b: Boundary, vertex: int, segment: int, foot: Floats, forth: bool) -> Polygon:
-    """Return the part of a ring cut off by a chord, as a polygon."""
-    low, high = int(b.first[b.ring[vertex]]), int(b.first[b.ring[vertex] + 1])
-    start, stop = (vertex, segment) if forth else (int(b.after[segment]), vertex)
-    rows = np.arange(start, stop + 1) if start <= stop else np.r_[start:high, low : stop + 1]
-    points = np.vstack([b.points[rows], foot[None]])
-    return Polygon(points) if len(points) >= 3 else Polygon()
+def _loops(necks: Necks, ahead: Flags) -> NDArray[np.object_]:
+    """Return the part of its ring that each neck cuts off, on the way on or on the way back, as a polygon."""
+    b = necks.boundary
+    start, stop = stretches(necks, ahead)
+    count = (stop - start) % (b.first[b.ring[start] + 1] - b.first[b.ring[start]]) + 1
+    loops = np.full(len(necks), Polygon())
+    some = np.flatnonzero(count >= 2)
+    rows, which = b.along(start[some], count[some])
+    ends = np.cumsum(count[some])
+    points = np.insert(b.points[rows], ends, necks.end[some], axis=0)
+    rings = shapely.linearrings(points, indices=np.insert(which, ends, np.arange(len(some))))
+    loops[some] = shapely.polygons(rings)
+    return loops

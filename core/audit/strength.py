@@ -22,11 +22,12 @@ from canivet.errors import BadValue
 from canivet.lengths import as_float
 
 from .again import Measures
-from .boundary import GRID, Boundary, Floats, Ints, Paper, boundary_of_valid, require_valid
+from .boundary import GRID, Boundary, Floats, Paper, boundary_of_valid, require_valid
 from .corners import SharpCorner, find_sharp_corners
-from .holds import hanging_areas, hanging_outlines, tear_risk
+from .holds import hanging_areas, tear_risk
 from .limbs import Limb
 from .necks import Neck, Necks, count_pairs
+from .single import single_holds
 
 __all__ = [
     "LOOK",
@@ -38,9 +39,6 @@ __all__ = [
     "check_strength",
     "small_openings",
 ]
-
-_CRUMB = 2.0
-"""A part under this many squares of its neck's width is a bump on an edge, no part that could drop."""
 
 _WIDEST = 20.0
 """Straps. What is wider than this is no strap, and where the narrowest of it lies tells a cutter nothing."""
@@ -240,8 +238,8 @@ def check_strength(
     x0, y0, x1, y1 = paper.bounds
     boundary = boundary_of_valid(paper)
     necks = _find_at_least_one(boundary, look * needed, known)
-    weak = _weigh(necks.under(needed - TOLERANCE))
-    weakest = _weigh(necks.take(np.arange(min(1, len(necks)))))
+    weak = _with_what_hangs(necks.under(needed - TOLERANCE))
+    weakest = _with_what_hangs(necks.take(np.arange(min(1, len(necks)))))
     return StrengthReport(
         strap=strap, slip=slip, smallest=smallest,
         pieces=int(shapely.get_num_geometries(paper)),
@@ -251,7 +249,7 @@ def check_strength(
         necks=tuple(sorted(weak, key=lambda n: (-n.risk, n.width, n.at))),
         limbs=tuple(known.find_limbs(boundary, needed)),
         small_openings=tuple(small_openings(paper, smallest)),
-        single_holds=_single_holds(necks.under(look * needed)),
+        single_holds=tuple(_weigh(*single_holds(necks.under(look * needed)))),
         sharp_corners=tuple(find_sharp_corners(boundary, strap)) if look > 1 else (),
         cut_length=float(paper.length),
         area=float(paper.area),
@@ -283,55 +281,6 @@ def _depth(solid: NDArray[np.object_]) -> Floats:
     return np.asarray(shapely.distance(shapely.point_on_surface(solid), shapely.boundary(solid)))
 
 
-def _single_holds(necks: Necks) -> tuple[WeakNeck, ...]:
-    """Weigh the necks that hold a part alone; of several along one stem keep the likeliest to tear."""
-    single = necks.take(np.flatnonzero(necks.same_ring))
-    weighed = _weigh(single)
-    rows = [k for k, neck in enumerate(weighed) if neck.hanging > _CRUMB * neck.width**2]
-    if not rows:
-        return ()
-    rows.sort(key=lambda k: (-weighed[k].risk, weighed[k].width, weighed[k].at))
-    alone = [weighed[k] for k in rows]
-    kept = _first_of_each_part(alone, hanging_outlines(single.take(np.array(rows, np.intp))))
-    return tuple(alone[k] for k in kept)
-
-
-def _first_of_each_part(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> list[int]:
-    """Return the rows that no row before them holds the same part as."""
-    places = shapely.points([neck.at for neck in alone])
-    near = np.array([neck.width for neck in alone])
-    lighter, heavier = _may_hold_the_same(alone, outlines)
-    within, around = _grouped(heavier, lighter, len(alone)), _grouped(lighter, heavier, len(alone))
-    told = np.zeros(len(alone), bool)
-    kept = []
-    for k in range(len(alone)):
-        if told[k]:
-            continue
-        kept.append(k)
-        inner, outer = within[k][~told[within[k]]], around[k][~told[around[k]]]
-        shapely.prepare(outlines[k])
-        told[inner[shapely.dwithin(outlines[k], places[inner], near[inner])]] = True
-        told[outer[shapely.dwithin(outlines[outer], places[k], near[k])]] = True
-    return kept
-
-
-def _may_hold_the_same(alone: list[WeakNeck], outlines: NDArray[np.object_]) -> tuple[Ints, Ints]:
-    """Return pairs of rows by their boxes: the second holds up to twice as much, and goes about the first."""
-    at, width = np.array([neck.at for neck in alone]), np.array([neck.width for neck in alone])
-    boxes = shapely.box(*(at - width[:, None]).T, *(at + width[:, None]).T)
-    lighter, heavier = shapely.STRtree(outlines).query(boxes)
-    hanging = np.array([neck.hanging for neck in alone])
-    alike = (hanging[lighter] <= hanging[heavier]) & (hanging[heavier] <= 2 * hanging[lighter])
-    alike &= lighter != heavier
-    return lighter[alike], heavier[alike]
-
-
-def _grouped(key: Ints, value: Ints, count: int) -> list[Ints]:
-    """Return the values of each key from 0 to `count` - 1."""
-    order = np.argsort(key, kind="stable")
-    return np.split(value[order], np.searchsorted(key[order], np.arange(1, count)))
-
-
 def _find_at_least_one(boundary: Boundary, limit: float, known: Measures) -> Necks:
     """Look as wide as asked, then wider, until there is a neck, or looking further would cost too much."""
     reach = REACH * limit
@@ -344,8 +293,11 @@ def _find_at_least_one(boundary: Boundary, limit: float, known: Measures) -> Nec
     return necks
 
 
-def _weigh(necks: Necks) -> list[WeakNeck]:
-    hanging = hanging_areas(necks)
+def _with_what_hangs(necks: Necks) -> list[WeakNeck]:
+    return _weigh(necks, hanging_areas(necks))
+
+
+def _weigh(necks: Necks, hanging: Floats) -> list[WeakNeck]:
     risk = tear_risk(necks, hanging)
     return [_weak(*row) for row in zip(necks, hanging, risk, strict=True)]
 
