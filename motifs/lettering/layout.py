@@ -17,7 +17,7 @@ from canivet.errors import BadValue, DoesNotFit
 from canivet.lengths import format_mm
 from canivet.motifs.shapes.lines import distances_along, points_at
 
-from .text import BETWEEN_LETTERS, Letter, Letters, shape_text, space_by_eye
+from .text import BETWEEN_LETTERS, Letter, Letters, places_by_eye, shape_text
 
 __all__ = [
     "LINE_SPACING",
@@ -87,15 +87,15 @@ class MeasuredLine:
 
         Examples
         --------
+        >>> from canivet.motifs.lettering.text import space_by_eye
         >>> drawn = space_by_eye(shape_text("Ada", size=9), gap=1)
         >>> measured = 9 * measure_line("Ada").reach(1 / 9)
         >>> bool(np.isclose(np.ptp(measured[:, 0]), drawn.area.bounds[2] - drawn.area.bounds[0]))
         True
         """
-        spaced = space_by_eye(self.letters, gap=gap, white=self.white)
-        places = [one.at for one in spaced.each if not one.blank]
-        points = [hull + at for hull, at in zip(self.hulls, places, strict=True)]
-        return np.concatenate(points) - (spaced.advance / 2, 0.0)
+        places, end = places_by_eye(self.letters, gap=gap, white=self.white)
+        points = [hull + np.array([place, 0.0]) for hull, place in zip(self.hulls, places, strict=True)]
+        return np.concatenate(points) - (end / 2, 0.0)
 
 
 def measure_line(text: str, *, width: float = 1.0, **setting: Any) -> MeasuredLine:

@@ -195,11 +195,11 @@ def _leans(each: Sequence[Letter], strap: float, smallest: float) -> list[int]:
     for k, one in enumerate(each):
         marks = sorted(one.shape.geoms, key=lambda part: -part.area)[1:]
         dots = MultiPolygon([mark for mark in marks if is_dot(mark)])
-        beside = [other.area for other in each[max(k - 1, 0) : k + 2] if other is not one]
+        beside = [other for other in each[max(k - 1, 0) : k + 2] if other is not one]
         if dots.is_empty or not beside:
             leans.append(1)
             continue
-        others = shapely.union_all(beside)
+        others = shapely.union_all([other.area for other in beside])
         moved = {way: one.put(affinity.translate(dots, way * LEAN * strap, 0)) for way in (1, -1)}
         white = {way: float(dot.distance(others)) for way, dot in moved.items()}
         best = 1 if white[1] >= 0.8 * white[-1] else -1

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -32,6 +33,7 @@ __all__ = [
     "HIGHEST",
     "Letter",
     "Letters",
+    "places_by_eye",
     "shape_text",
     "space_by_eye",
 ]
@@ -47,6 +49,9 @@ HIGHEST = 500.0
 
 FAR = 4000.0
 """mm a straight guide runs on past the text: over the edge of any panel."""
+
+_LETTERS = 4096
+"""Letters that are kept as they were shaped, some kilobytes each: lines of one height share most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -287,26 +292,35 @@ def space_by_eye(letters: Letters, *, gap: float = 0.0, white: float = BETWEEN_L
     >>> round(b.bounds[0] - a.bounds[2])
     2
     """
-    placed: list[Letter] = []
-    solid: Letter | None = None
+    places, end = places_by_eye(letters, gap=gap, white=white)
+    following = iter(places)
+    placed = [one if one.blank else replace(one, at=(next(following), 0.0)) for one in letters.each]
+    line = LineString([(0, 0), (end, 0)])
+    return replace(letters, each=_spaces_between(placed), baselines=(line,))
+
+
+def places_by_eye(letters: Letters, *, gap: float, white: float) -> tuple[list[float], float]:
+    """Return where `space_by_eye` puts the letters of a line but for spaces, and where the line ends; mm."""
+    places: list[float] = []
+    last: Letter | None = None
     words = 0
+    end = 1e-6
     for letter in letters.each:
         if letter.blank:
             words += 1
-            placed.append(letter)
             continue
-        if solid is None:
-            x0 = letter.shape.bounds[0]
-            placed.append(replace(letter, at=(-x0, 0.0)))
-        elif letter.joined and solid.joined and not words:
-            placed.append(replace(letter, at=(solid.at[0] + solid.advance, 0.0)))
+        x0, _, x1, _ = letter.shape.bounds
+        if last is None:
+            place = -x0
+        elif letter.joined and last.joined and not words:
+            place = places[-1] + last.advance
         else:
-            away = beside(solid.form, letter.form, BETWEEN_WORDS if words else white, gap / letters.size)
-            placed.append(replace(letter, at=(solid.at[0] + letters.size * away, 0.0)))
-        solid, words = placed[-1], 0
-    end = max((one.area.bounds[2] for one in placed if not one.blank), default=1e-6)
-    line = LineString([(0, 0), (max(end, 1e-6), 0)])
-    return replace(letters, each=_spaces_between(placed), baselines=(line,))
+            away = beside(last.form, letter.form, BETWEEN_WORDS if words else white, gap / letters.size)
+            place = places[-1] + letters.size * away
+        places.append(place)
+        end = max(end, x1 + place)
+        last, words = letter, 0
+    return places, end
 
 
 def require_size(size: float, *, parameter: str = "size") -> None:
@@ -331,17 +345,26 @@ def _gather(text: str, glyphs: Sequence[PlacedGlyph], face: Face, size: float, w
     letters = []
     pen = 0.0
     for group in groups:
-        shapes = [affinity.translate(face.draw(g.glyph), g.x - pen, g.y) for g in group]
-        area = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
-        area = area if wide == 1 else affinity.scale(area, wide, 1, origin=(0, 0))
         first = group[0].cluster
-        require_drawn(area, text[first : ends[first]], face)
+        named = text[first : ends[first]]
+        drawn = tuple((g.glyph, g.x - pen, g.y) for g in group)
+        shape, form = _shaped(face, drawn, named, size, wide)
         advance = sum(g.advance for g in group)
-        shape = as_multi(affinity.scale(area, size, size, origin=(0, 0)))
-        named, far = text[first : ends[first]], advance * size * wide
-        letters.append(Letter(named, shape, far, joined=group[0].joined, form=form_of(area.wkb)))
+        letters.append(Letter(named, shape, advance * size * wide, joined=group[0].joined, form=form))
         pen += advance
     return letters
+
+
+@lru_cache(maxsize=_LETTERS)
+def _shaped(
+    face: Face, drawn: tuple[tuple[int, float, float], ...], named: str, size: float, wide: float
+) -> tuple[MultiPolygon, Form]:
+    """Return a letter of these glyphs, each moved in the face's units, and what it is spaced by."""
+    shapes = [affinity.translate(face.draw(glyph), x, y) for glyph, x, y in drawn]
+    area = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
+    area = area if wide == 1 else affinity.scale(area, wide, 1, origin=(0, 0))
+    require_drawn(area, named, face)
+    return as_multi(affinity.scale(area, size, size, origin=(0, 0))), form_of(area.wkb)
 
 
 def _spaces_between(placed: list[Letter]) -> tuple[Letter, ...]:
