@@ -108,32 +108,33 @@ def openings_in(paper: Polygon, *, within: Polygon | None = None) -> Shapes:
     return own
 
 
-def inset_convex(ring: Points, distance: float) -> Points:
+def inset_convex(ring: Points, distance: float | npt.NDArray[np.float64]) -> Points:
     """Move every side of a convex ring inward, corners staying sharp.
 
     Parameters
     ----------
     ring : ndarray
-        Shape (n, 2), counter-clockwise, first corner not repeated.
-    distance : float
-        mm, less than the radius of the inscribed circle.
+        Shape (n, 2), counter-clockwise, first corner not repeated; or an array of rings, shape (…, n, 2).
+    distance : float or ndarray
+        mm, less than the radius of the inscribed circle; of several rings one for all, or shape (…, 1).
 
     Returns
     -------
     ndarray
-        Shape (n, 2), corner for corner.
+        As the ring, corner for corner.
 
     Examples
     --------
     >>> inset_convex(np.array([(0, 0), (4, 0), (4, 4), (0, 4)]), 1.0).tolist()
     [[1.0, 1.0], [3.0, 1.0], [3.0, 3.0], [1.0, 3.0]]
     """
-    side = np.roll(ring, -1, axis=0) - ring
-    side = side / np.hypot(*side.T)[:, None]
-    inward = np.column_stack([-side[:, 1], side[:, 0]])
-    before = np.roll(inward, 1, axis=0)
+    side = np.roll(ring, -1, axis=-2) - ring
+    side = side / np.hypot(side[..., 0], side[..., 1])[..., None]
+    inward = np.stack([-side[..., 1], side[..., 0]], axis=-1)
+    before = np.roll(inward, 1, axis=-2)
     # the corner moves along the sum of its sides' normals, by 1/cos² of half the turn
-    moved: Points = ring + distance * (before + inward) / (1 + (before * inward).sum(axis=1))[:, None]
+    wider = np.asarray(distance)[..., None] * (before + inward)
+    moved: Points = ring + wider / (1 + (before * inward).sum(axis=-1))[..., None]
     return moved
 
 

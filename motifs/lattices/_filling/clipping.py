@@ -8,7 +8,10 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from canivet.audit.boundary import Floats
 from canivet.motifs.shapes.openings import Shapes
+
+from .convex import clipped_once
 
 __all__ = ["clipped_to"]
 
@@ -24,7 +27,8 @@ def clipped_to(region: BaseGeometry, shapes: Shapes) -> Shapes:
     """Return what of each shape lies in a region, as `shapely.intersection` does.
 
     A crossing costs as much as both have corners, and the edge of a region has thousands. So shapes are
-    sorted into the fields of a chequer, and for each field a piece of the region is cut out once.
+    sorted into the fields of a chequer, and for each field a piece of the region is cut out once. Convex ones
+    that the edge passes through once are cut before that, all together.
 
     Parameters
     ----------
@@ -43,6 +47,15 @@ def clipped_to(region: BaseGeometry, shapes: Shapes) -> Shapes:
     boxes = shapely.bounds(shapes)
     if not len(shapes) or np.isnan(boxes).any():
         return np.asarray(shapely.intersection(shapes, region), dtype=object)
+    left, known = clipped_once(region, shapes)
+    left[~known] = _by_fields(region, shapes[~known], boxes[~known])
+    return left
+
+
+def _by_fields(region: BaseGeometry, shapes: Shapes, boxes: Floats) -> Shapes:
+    """Clip shapes in those boxes to the piece of a region that lies about."""
+    if not len(shapes):
+        return shapes
     middles = boxes[:, :2] + boxes[:, 2:]
     low, size = middles.min(axis=0), np.ptp(middles, axis=0)
     fields = math.ceil(len(shapes) / 4 / _EACH)

@@ -20,7 +20,8 @@ from canivet.motifs.shapes.openings import Rings, Shapes
 from canivet.motifs.shapes.rounds import inscribed_radius, largest_parts
 
 from .clipping import clipped_to
-from .sharing import BESIDE, shared_edges
+from .convex import drawn_in_plainly
+from .sharing import BESIDE, HAIR, joined_tiles, shared_edges
 from .sound import FINE, holds_circle, sound_openings
 
 __all__ = [
@@ -42,10 +43,6 @@ _ROUNDS = 3
 
 _PARTED = -2
 """The home of a cell that was halved: none that another could follow."""
-
-_HAIR = 1e-5
-"""mm. Cells that are joined are swollen by so much, and stay so, a hundredth of a micrometre: a seam left
-open would be cut."""
 
 _LARGEST = 1.45
 """No cell takes in a rest that makes it larger than this many whole ones."""
@@ -99,9 +96,11 @@ def drawn_in(cells: Shapes, distance: float | Floats) -> Shapes:
     >>> drawn_in(np.array([shapely.box(0, 0, 4, 4)]), 1.0)[0].area
     4.0
     """
-    straight = shapely.area(shapely.convex_hull(cells)) <= shapely.area(cells) * (1 + 1e-12)
-    inward = np.asarray(distance) * np.where(straight, 1.0, ROUND_OUT)
-    moved: Shapes = shapely.buffer(cells, -inward, quad_segs=_QUARTER)
+    inward = np.broadcast_to(np.asarray(distance, dtype=float), cells.shape)
+    moved, plain = drawn_in_plainly(cells, inward)
+    others, inward = cells[~plain], inward[~plain]
+    straight = shapely.area(shapely.convex_hull(others)) <= shapely.area(others) * (1 + 1e-12)
+    moved[~plain] = shapely.buffer(others, -inward * np.where(straight, 1.0, ROUND_OUT), quad_segs=_QUARTER)
     return moved
 
 
@@ -187,10 +186,6 @@ def trim_cells(
     shapely.prepare(region)
     inside = lie_inside(openings, region)
     inside &= True if sound is None else sound
-    present = inside | _reaches_into(cells, region, ~inside)
-    cells, openings, inside = cells[present], openings[present], inside[present]
-    inset, whole = inset[present], whole[present]
-    joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]
     beside = np.flatnonzero(~inside)
     clipped = np.full(len(beside), Polygon(), dtype=object)
     if formed:
@@ -199,6 +194,11 @@ def trim_cells(
     clipped[anew] = clipped_to(region, drawn_in(cells[beside[anew]], inset[beside[anew]]))
     rest = np.full(len(cells), Polygon(), dtype=object)
     rest[beside] = clipped
+    present = inside | ~shapely.is_empty(rest)
+    present[~present] = _reach_into(cells[~present], region)
+    cells, openings, inside, rest = cells[present], openings[present], inside[present], rest[present]
+    inset, whole = inset[present], whole[present]
+    joins = np.ones(len(cells), dtype=bool) if joining is None else joining[present]
     good = inside | holds_circle(rest, np.maximum(smallest, worthy * whole))
     cells, taken = _give_away(cells, good, joins, region, worth=_NOTICED if formed else 0.0)
     joined = np.flatnonzero(taken > 0)
@@ -227,12 +227,10 @@ def lie_inside(openings: Shapes, region: BaseGeometry) -> Flags:
     return inside
 
 
-def _reaches_into(cells: Shapes, region: BaseGeometry, which: Flags) -> Flags:
-    """Say which marked cells have a point deep inside, or more than a micrometre, within the region."""
-    reaches = np.zeros(len(cells), bool)
-    reaches[which] = shapely.intersects(region, shapely.point_on_surface(cells[which]))
-    doubtful = which & ~reaches
-    reaches[doubtful] = shapely.intersects(region, shrunk(cells[doubtful], 1e-3))
+def _reach_into(cells: Shapes, region: BaseGeometry) -> Flags:
+    """Say which cells have more than a micrometre within the region."""
+    reaches: Flags = shapely.intersects(region, cells)
+    reaches[reaches] = shapely.intersects(region, shrunk(cells[reaches], 1e-3))
     return reaches
 
 
@@ -267,13 +265,11 @@ def _give_away(
         home[list(settled)] = list(settled.values())
     taken = np.where(good | (home == -1), 0, -1)
     grown = cells.copy()
-    joining = np.array(list(gifts), np.intp)
-    taken[joining] = [len(parts) for parts in gifts.values()]
-    joined = np.full((len(gifts), int(taken[joining].max(initial=0)) + 1), None, dtype=object)
-    for row, (host, parts) in enumerate(gifts.items()):
-        joined[row, : len(parts) + 1] = [cells[host], *parts]
-    swollen = shapely.buffer(joined, _HAIR, join_style="mitre")
-    grown[joining] = shapely.simplify(shapely.union_all(swollen, axis=1), _HAIR)
+    if gifts:
+        joining = np.array(list(gifts))
+        taken[joining] = [len(parts) for parts in gifts.values()]
+        tiles = [tile for host, parts in gifts.items() for tile in (cells[host], *parts)]
+        grown[joining] = joined_tiles(np.array(tiles), np.repeat(np.arange(len(joining)), taken[joining] + 1))
     return grown, taken
 
 
@@ -283,17 +279,20 @@ def _shared_edges(
     """Return each loose cell with each of its neighbours, and how much edge the two share in the region."""
     if not len(loose):
         return loose, loose, np.empty(0)
-    first, host = STRtree(cells).query(shapely.buffer(cells[loose], BESIDE, quad_segs=1))
+    boxes = shapely.bounds(cells[loose]) + BESIDE * np.array([-1, -1, 1, 1])
+    first, host = STRtree(cells).query(shapely.box(*boxes.T))
     giver = loose[first]
     giver, host = giver[giver != host], host[giver != host]
     share = np.ones(len(cells))
     ragged = np.union1d(giver, host)
     ragged = ragged[~shapely.covers(region, cells[ragged])]
-    share[ragged] = shapely.area(clipped_to(region, cells[ragged])) / shapely.area(cells[ragged])
+    within = cells.copy()
+    within[ragged] = clipped_to(region, cells[ragged])
+    share[ragged] = shapely.area(within[ragged]) / shapely.area(cells[ragged])
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
     giver, host = giver[fits], host[fits]
-    shared = shared_edges(cells, giver, host, region)
+    shared = shared_edges(within, cells, giver, host)
     real = shared > 0.01
     return giver[real], host[real], shared[real]
 
@@ -340,6 +339,6 @@ def _without_tongues(shapes: Shapes, radius: Floats, *, sharp: bool) -> Shapes:
     """Take off whatever a disc of that radius cannot reach from inside; corners stay where `sharp`."""
     core = largest_parts(shapely.buffer(shapes, -radius, quad_segs=_QUARTER))
     join = "mitre" if sharp else "round"
-    full = shapely.buffer(core, radius, join_style=join, mitre_limit=3, quad_segs=_QUARTER)
+    full = shapely.buffer(core, radius + HAIR, join_style=join, mitre_limit=3, quad_segs=_QUARTER)
     kept: Shapes = shapely.intersection(shapes, full)
     return kept
