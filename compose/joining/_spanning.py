@@ -52,21 +52,32 @@ def span(ways: Candidates, parts: int, strap: float, gap: float) -> tuple[Ints, 
     """
     group = np.arange(parts)
     chosen: list[int] = []
-    lines = ways.lines()
+    laid = _Laid(ways.lines())
     for clearance in (strap + gap, 1e-6):
         for row in range(len(ways)):
             a, b = group[ways.a[row]], group[ways.b[row]]
-            if a == b or not _stands_clear(row, chosen, lines, clearance):
+            if a == b or not laid.leave_clear(row, clearance):
                 continue
             group[group == b] = a
             chosen.append(row)
+            laid.here[row] = True
             if len(chosen) == parts - 1:
                 return np.array(chosen, np.intp), group
     return np.array(chosen, np.intp), group
 
 
-def _stands_clear(row: int, chosen: list[int], lines: NDArray[Any], clearance: float) -> bool:
-    return not chosen or bool(shapely.distance(lines[row], lines[chosen]).min() >= clearance)
+class _Laid:
+    """Which of many bridges are laid, as the flags `here`; a further one is held against those near it."""
+
+    def __init__(self, lines: NDArray[Any]) -> None:
+        self.lines, self.here = lines, np.zeros(len(lines), bool)
+        self._tree = STRtree(lines)
+
+    def leave_clear(self, row: int, clearance: float) -> bool:
+        """Say whether a bridge stands so far from all that are laid."""
+        near = self._tree.query(self.lines[row], predicate="dwithin", distance=clearance)
+        near = near[self.here[near]]
+        return bool((shapely.distance(self.lines[row], self.lines[near]) >= clearance).all())
 
 
 def double_up(ways: Candidates, tree: Ints, ground: Ground, gap: float) -> Choice:
@@ -91,6 +102,8 @@ def double_up(ways: Candidates, tree: Ints, ground: Ground, gap: float) -> Choic
 class _Holds:
     """The tree of parts, and what further bridges would do for it.
 
+    `small` is, for each candidate, the size of the smaller of the parts that it ties, mm.
+
     `covered[v]`, in what follows, is about the tree's bridge from part v to its parent: whether there is a
     second way round it. The root's own entry is never set.
     """
@@ -98,25 +111,28 @@ class _Holds:
     def __init__(self, ways: Candidates, tree: Ints, ground: Ground, gap: float) -> None:
         self.ways, self.ground, self.gap = ways, ground, gap
         self.lines = ways.lines()
+        self.laid = _Laid(self.lines)
         self.tree = tree
         n = len(ground.parts)
         self.parent, self.order, depth = _rooted(n, ways.a[tree], ways.b[tree])
         self.meet = _meeting(self.parent, depth, ways.a, ways.b)
         bounds = shapely.bounds(ground.parts)
-        self.size = np.hypot(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1])
+        size = np.hypot(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1])
+        self.small = np.minimum(size[ways.a], size[ways.b])
         self._crowding: dict[int, tuple[Ints, Floats]] = {}
-        self._paths: dict[int, list[int]] = {}
+        self._paths: dict[int, Ints] = {}
         self._near_ends = cKDTree(np.vstack([ways.start, ways.end]))
         self._price = ways.cost * self._crowded(tree.tolist())
 
     def complete(self, extra: list[int], barred: int = -1) -> list[int]:
         """Return `extra` with the bridges added that double all that can be, and without needless ones."""
         extra = list(extra)
-        chosen = [*self.tree.tolist(), *extra]
+        laid = self.laid.here
+        laid[:] = False
+        laid[self.tree] = laid[extra] = True
         covered = self._ways_round(extra) > 0
         price = np.maximum(self._price, self.ways.cost * self._crowded(extra))
-        alive = np.isfinite(price)
-        alive[chosen] = False
+        alive = np.isfinite(price) & ~laid
         if barred >= 0:
             alive[barred] = False
         while True:
@@ -127,9 +143,9 @@ class _Holds:
                 return self._needed(extra)
             row = int(rows[np.argmin(price[rows] / gain[rows])])
             alive[row] = False
-            if not _stands_clear(row, chosen, self.lines, self.ground.strap + self.gap):
+            if not self.laid.leave_clear(row, self.ground.strap + self.gap):
                 continue
-            chosen.append(row)
+            laid[row] = True
             extra.append(row)
             covered[self._path(row)] = True
             price = np.maximum(price, self.ways.cost * self._crowded([row]))
@@ -140,12 +156,10 @@ class _Holds:
 
     def _ways_round(self, extra: list[int]) -> Ints:
         """Return how many further bridges make a way round each bridge of the tree."""
-        count = np.zeros(len(self.parent), np.intp)
-        for row in extra:
-            count[self._path(row)] += 1
-        return count
+        paths = [self._path(row) for row in extra]
+        return np.bincount(np.concatenate([*paths, self.order[:0]]), minlength=len(self.parent))
 
-    def _path(self, row: int) -> list[int]:
+    def _path(self, row: int) -> Ints:
         """Return the bridges of the tree that lie between the two parts of a bridge."""
         if row not in self._paths:
             path, parent, meet = [], self.parent, self.meet[row]
@@ -153,7 +167,7 @@ class _Holds:
                 while v != meet:
                     path.append(int(v))
                     v = parent[v]
-            self._paths[row] = path
+            self._paths[row] = np.array(path, np.intp)
         return self._paths[row]
 
     def _gain(self, covered: Flags) -> Ints:
@@ -171,9 +185,10 @@ class _Holds:
         """Leave out again, the dearest first, what the others make up for."""
         count = self._ways_round(extra)
         left = set(extra)
-        for row in sorted(extra, key=lambda r: (-self.ways.cost[r], r)):
+        rows = np.array(extra, np.intp)
+        for row in rows[np.lexsort((rows, -self.ways.cost[rows]))].tolist():
             path = self._path(row)
-            if (count[path] > 1).all():
+            if count[path].min() > 1:
                 count[path] -= 1
                 left.remove(row)
         return [row for row in extra if row in left]
@@ -184,37 +199,41 @@ class _Holds:
         Infinite where both ends of a second bridge between the same two parts are near the first one's.
         """
         factor = np.ones(len(self.ways))
+        fresh = [row for row in rows if row not in self._crowding]
+        if fresh:
+            self._crowding.update(zip(fresh, self._crowded_by(np.array(fresh, np.intp)), strict=True))
         for row in rows:
-            if row not in self._crowding:
-                self._crowding[row] = self._crowded_by(row)
             others, dearer = self._crowding[row]
             factor[others] = np.maximum(factor[others], dearer)
         return factor
 
-    def _crowded_by(self, row: int) -> tuple[Ints, Floats]:
-        """Return the candidates that end near this bridge, and how much dearer it makes them."""
+    def _crowded_by(self, rows: Ints) -> list[tuple[Ints, Floats]]:
+        """Return for each bridge the candidates that end near it, and how much dearer it makes them."""
         w = self.ways
-        well = max(4 * self.ground.strap, APART * float(min(self.size[w.a[row]], self.size[w.b[row]])))
-        found = self._near_ends.query_ball_point(np.stack([w.start[row], w.end[row]]), well)
-        others = np.unique(np.array(found[0] + found[1], np.intp) % len(w))
+        well = np.maximum(4 * self.ground.strap, APART * self.small[rows])
+        starts, ends = (self._near_ends.query_ball_point(at[rows], well) for at in (w.start, w.end))
+        found = [np.unique(np.array(s + e, np.intp) % len(w)) for s, e in zip(starts, ends, strict=True)]
+        others = np.concatenate(found)
+        row = np.repeat(rows, [len(some) for some in found])
         near = self._nearness(row, others)
         merged = (w.a[others] == w.a[row]) & (w.b[others] == w.b[row]) & (near > _MERGED).all(axis=0)
-        return others, np.where(merged, np.inf, 1 + near.sum(axis=0))
+        dearer = np.where(merged, np.inf, 1 + near.sum(axis=0))
+        parted = np.split(dearer, np.cumsum([len(some) for some in found])[:-1])
+        return list(zip(found, parted, strict=True))
 
-    def _nearness(self, row: int, others: Ints) -> Floats:
+    def _nearness(self, row: int | Ints, others: Ints) -> Floats:
         """Return, for both parts of a bridge, how near to it others end on that part.
 
         1 at the same place, falling to 0 where they are well apart for the smallest of the parts they hold.
+        `row` may be a bridge for each of the others.
         """
         w = self.ways
-        small = np.minimum(self.size[w.a], self.size[w.b])
-        well = np.maximum(4 * self.ground.strap, APART * np.minimum(small[row], small[others]))
+        well = np.maximum(4 * self.ground.strap, APART * np.minimum(self.small[row], self.small[others]))
         near = np.zeros((2, len(others)))
         for side, (part, end) in enumerate(((w.a[row], w.start[row]), (w.b[row], w.end[row]))):
             for own, ends in ((w.a[others], w.start[others]), (w.b[others], w.end[others])):
-                here = own == part
-                far = np.hypot(*(ends[here] - end).T) / well[here]
-                near[side, here] = np.maximum(near[side, here], 1 - far)
+                far = np.hypot(*(ends - end).T) / well
+                near[side] = np.where(own == part, np.maximum(near[side], 1 - far), near[side])
         return near
 
     def matched(self, extra: list[int]) -> tuple[Ints, int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 import shapely
@@ -33,7 +33,7 @@ def unite(
     Also returns what was filled and what was patched. `known` is what was measured of the parts, and is left
     with what was measured of the whole.
     """
-    near = shapely.union_all(bodies).buffer(1.5 * strap)
+    about_patches: shapely.Geometry = Polygon()
     disc = partial(discs_on, radius=strap / 2 + MARGIN)
     filled: list[Polygon] = []
     laid: list[Polygon] = []
@@ -43,21 +43,28 @@ def unite(
         filled.extend(holes)
         return paper
 
+    @cache
+    def about_bridges() -> shapely.Geometry:
+        return shapely.union_all(bodies).buffer(1.5 * strap)
+
     def beside_bridges(places: Floats) -> Floats:
-        return np.asarray(places[shapely.intersects_xy(near, places)])
+        if len(places) == 0:
+            return places
+        beside = shapely.intersects_xy(about_bridges(), places) | shapely.intersects_xy(about_patches, places)
+        return np.asarray(places[beside])
 
     def weak(paper: Paper) -> Floats:
         necks = known.find_necks(boundary_of(paper), REACH * strap).under(strap - TOLERANCE)
         return beside_bridges(necks.middle)
 
     def mend(paper: Paper, places: Floats) -> Paper | None:
-        nonlocal near
+        nonlocal about_patches
         if len(places) == 0:
             return None
         discs = discs_until_wide(paper, places, strap=strap, disc=disc, allowed=beside_bridges)
         patch = shapely.union_all(discs)
         laid.extend(shapely.get_parts(areas_of(patch.difference(paper))).tolist())
-        near = near.union(patch.buffer(1.5 * strap))
+        about_patches = about_patches.union(patch.buffer(1.5 * strap))
         return fill(patched(paper, [patch]))
 
     whole = fill(on_grid(shapely.union_all([*parts, *bodies])))
