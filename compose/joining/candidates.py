@@ -13,10 +13,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.spatial import Delaunay, cKDTree
-from shapely import STRtree
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import Flags, Floats, Ints, Paper, cross
+from canivet.audit.boundary import Flags, Floats, Ints, Paper
+
+from ._edges import Edges
 
 __all__ = ["Candidates", "Ground", "Neighbourhood", "find_candidates", "neighbourhood"]
 
@@ -154,16 +155,14 @@ def find_candidates(ground: Ground, *, finer: int = 1, seen: Neighbourhood | Non
     {2.0}
     """
     seen = neighbourhood(ground, finer=finer) if seen is None else seen
-    points, owner, p, q, pairs, exact = seen.points, seen.owner, seen.p, seen.q, seen.pairs, seen.exact
-    edges = _Edges(ground.parts)
+    pairs, exact = seen.pairs, seen.exact
+    edges = Edges(ground.parts)
     beside, ends_beside = _beside(ground, edges, pairs, exact)
-    across = _across(ground.parts, points[p], owner[q])
-    back = _across(ground.parts, points[q], owner[p])
-    twice = _across(ground.parts, across, owner[p])
-    a = np.concatenate([pairs[:, 0], beside[:, 0], owner[p], owner[p], owner[p]])
-    b = np.concatenate([pairs[:, 1], beside[:, 1], owner[q], owner[q], owner[q]])
-    start = np.vstack([exact[:, 0], ends_beside[:, 0], points[p], back, twice])
-    end = np.vstack([exact[:, 1], ends_beside[:, 1], across, points[q], across])
+    slid = _slid(ground.parts, seen)
+    a = np.concatenate([pairs[:, 0], beside[:, 0], slid[0]])
+    b = np.concatenate([pairs[:, 1], beside[:, 1], slid[1]])
+    start = np.vstack([exact[:, 0], ends_beside[:, 0], slid[2]])
+    end = np.vstack([exact[:, 1], ends_beside[:, 1], slid[3]])
     swap = a > b
     a, b = np.where(swap, b, a), np.where(swap, a, b)
     start, end = np.where(swap[:, None], end, start), np.where(swap[:, None], start, end)
@@ -221,6 +220,32 @@ def _unique_pairs(a: Ints, b: Ints) -> Ints:
     return np.stack(np.divmod(np.unique(low * base + high), base), axis=1).astype(np.intp)
 
 
+def _slid(parts: Parts, seen: Neighbourhood) -> tuple[Ints, Ints, Floats, Floats]:
+    """Return the two parts and the two ends of ways from where points are to the nearest place across.
+
+    For each two points that see each other there is one from either, and one on from the place across to the
+    nearest back on the first part. Where several points of a part are seen from one, the ways are the same.
+    """
+    points, owner, p, q = seen.points, seen.owner, seen.p, seen.q
+    forth, back = _first_of_each(p, owner[q]), _first_of_each(q, owner[p])
+    a, b = owner[p], owner[q]
+    across = _across(parts, points[p[forth]], b[forth])
+    twice = _across(parts, across, a[forth])
+    met = _across(parts, points[q[back]], a[back])
+    return (
+        np.concatenate([a[forth], a[back], a[forth]]),
+        np.concatenate([b[forth], b[back], b[forth]]),
+        np.vstack([points[p[forth]], met, twice]),
+        np.vstack([across, points[q[back]], across]),
+    )
+
+
+def _first_of_each(a: Ints, b: Ints) -> Ints:
+    """Return the rows where a pair comes first, in order."""
+    key = a.astype(np.int64) * (int(b.max(initial=0)) + 1) + b
+    return np.sort(np.unique(key, return_index=True)[1])
+
+
 def _across(parts: Parts, points: Floats, to: Ints) -> Floats:
     """Return the nearest place on part `to` for each point."""
     return _ends(shapely.shortest_line(parts[to], shapely.points(points)))[:, 0]
@@ -236,7 +261,7 @@ def _between(parts: Parts, pairs: Ints) -> Floats:
     return np.where(turned[:, None, None], ends[:, ::-1], ends)
 
 
-def _beside(ground: Ground, edges: _Edges, pairs: Ints, exact: Floats) -> tuple[Ints, Floats]:
+def _beside(ground: Ground, edges: Edges, pairs: Ints, exact: Floats) -> tuple[Ints, Floats]:
     """Return ways parallel to the shortest one of each pair, a few straps to either side."""
     along = exact[:, 1] - exact[:, 0]
     length = np.hypot(*along.T)
@@ -252,38 +277,12 @@ def _beside(ground: Ground, edges: _Edges, pairs: Ints, exact: Floats) -> tuple[
     return pairs[row[met]], np.stack([back[met], forth[met]], axis=1)
 
 
-class _Edges:
-    """All edges of all parts, for casting rays at them: far quicker than cutting lines with whole parts."""
-
-    def __init__(self, parts: Parts) -> None:
-        xy, ring = shapely.get_coordinates(shapely.get_rings(parts), return_index=True)
-        owner = shapely.get_rings(parts, return_index=True)[1]
-        joined = np.flatnonzero(ring[1:] == ring[:-1])
-        self.start, self.step = xy[joined], xy[joined + 1] - xy[joined]
-        self.owner = owner[ring[joined]]
-        self.tree = STRtree(shapely.linestrings(np.stack([xy[joined], xy[joined + 1]], axis=1)))
-
-    def first_met(self, origin: Floats, end: Floats, part: Ints) -> Floats:
-        """Return where each ray first meets the given part; nan where it does not."""
-        ray, edge = self.tree.query(shapely.linestrings(np.stack([origin, end], axis=1)))
-        own = self.owner[edge] == part[ray]
-        ray, edge = ray[own], edge[own]
-        way, gap = (end - origin)[ray], self.start[edge] - origin[ray]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            turn = cross(way, self.step[edge])
-            t, u = cross(gap, self.step[edge]) / turn, cross(gap, way) / turn
-        hit = (t >= 0) & (t <= 1) & (u >= 0) & (u <= 1)
-        nearest = np.full(len(origin), np.nan)
-        np.fmin.at(nearest, ray[hit], t[hit])
-        return np.asarray(origin + nearest[:, None] * (end - origin))
-
-
 def _ends(lines: NDArray[np.object_]) -> Floats:
     ends: Floats = shapely.get_coordinates(lines).reshape(-1, 2, 2)
     return ends
 
 
-def _clear(found: Candidates, ground: Ground, edges: _Edges) -> Flags:
+def _clear(found: Candidates, ground: Ground, edges: Edges) -> Flags:
     """Say which candidates keep clear of third parts, of their own two, and of where they may not go."""
     lines = found.lines()
     keep = np.ones(len(found), bool)
@@ -371,7 +370,7 @@ def _lack(at: Floats, inward: Floats, own: Ints, ground: Ground) -> Floats:
     return np.asarray(1 - inside[:, :-2].mean(axis=1) + SEAT * (1 - inside[:, -2:].mean(axis=1)))
 
 
-def _spread(found: Candidates, ground: Ground, edges: _Edges, strap: float) -> Candidates:
+def _spread(found: Candidates, ground: Ground, edges: Edges, strap: float) -> Candidates:
     """Keep of those that begin in one square of the ground and end in one other the cheapest that is clear.
 
     Nearly all are clear, and of most squares only one is looked at: so that is asked last.
@@ -379,14 +378,21 @@ def _spread(found: Candidates, ground: Ground, edges: _Edges, strap: float) -> C
     size = np.maximum(1, found.length / (_SPREAD * strap))
     level = np.exp2(np.ceil(np.log2(size))) * strap
     squares = np.floor(np.hstack([found.start, found.end]) / level[:, None])
-    key = np.column_stack([found.a, found.b, level, squares])
-    _, group = np.unique(key, axis=0, return_inverse=True)
-    kept: list[Ints] = []
-    left = np.arange(len(found))
-    while len(left):
-        first = left[np.unique(group[left], return_index=True)[1]]
-        clear = _clear(found.take(first), ground, edges)
-        kept.append(first[clear])
-        blocked = first[~clear]
-        left = np.setdiff1d(left[np.isin(group[left], group[blocked])], blocked)
-    return found.take(np.sort(np.concatenate(kept)))
+    group = _groups(np.column_stack([found.a, found.b, level, squares]))
+    first = np.unique(group, return_index=True)[1]
+    clear = _clear(found.take(first), ground, edges)
+    others = np.isin(group, group[first[~clear]])
+    others[first] = False
+    others[others] = _clear(found.take(others), ground, edges)
+    next_best = np.flatnonzero(others)
+    next_best = next_best[np.unique(group[next_best], return_index=True)[1]]
+    return found.take(np.union1d(first[clear], next_best))
+
+
+def _groups(key: Floats) -> Ints:
+    """Return the number of each row's group: rows are of one where all that they say is the same."""
+    order = np.lexsort(key.T)
+    starts = (np.diff(key[order], axis=0, prepend=np.nan) != 0).any(axis=1)
+    group = np.empty(len(key), np.intp)
+    group[order] = np.cumsum(starts)
+    return group
