@@ -17,7 +17,7 @@ from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Flags, Floats, Ints, Paper
 
-from ._edges import Edges
+from ._edges import Edges, points_along
 
 __all__ = ["Candidates", "Ground", "Neighbourhood", "find_candidates", "neighbourhood"]
 
@@ -192,12 +192,8 @@ def _edge_points(ground: Ground, finer: int) -> tuple[Floats, Ints]:
     length = shapely.length(rings)
     spacing = max(ground.strap, length.sum() / _MOST_SAMPLES) / finer
     count = np.maximum(8 * finer, np.ceil(length / spacing)).astype(np.intp)
-    row = np.repeat(np.arange(len(rings)), count)
-    at = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
-    points = shapely.get_coordinates(
-        shapely.line_interpolate_point(rings[row], (at + 0.5) / count[row], normalized=True)
-    )
-    return points, owner[row].astype(np.intp)
+    points = [points_along(ring, n) for ring, n in zip(rings, count.tolist(), strict=True)]
+    return np.concatenate(points), np.repeat(owner, count).astype(np.intp)
 
 
 def _neighbours(points: Floats, owner: Ints, finer: int) -> tuple[Ints, Ints]:

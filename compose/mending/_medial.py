@@ -190,8 +190,8 @@ def _shrunk(
     segment = np.zeros(len(radius), np.intp)
     foot = point.copy()
     middle = point + reach * normal
-    # The tree answers disc by disc.
-    disc, met = tree.query(shapely.box(*(middle - reach).T, *(middle + reach).T))
+    # The tree looks at boxes, here given by their diagonals, and answers disc by disc.
+    disc, met = tree.query(shapely.linestrings(np.stack([middle - reach, middle + reach], axis=1)))
     for _ in range(_ROUNDS):
         centre = point[disc] + radius[disc, None] * normal[disc]
         touch = _feet(b, met, centre)

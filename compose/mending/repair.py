@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import STRtree
 from shapely.geometry import MultiPolygon, Polygon
 
 from canivet.audit.again import Measures
@@ -241,13 +242,16 @@ def fill_openings(paper: Paper, smallest: float) -> tuple[Paper, list[Polygon]]:
 def _openings(paper: Paper) -> NDArray[np.object_]:
     """Return the areas enclosed by paper, less the loose parts lying in them."""
     parts = shapely.get_parts(paper)
-    solid: NDArray[np.object_] = shapely.polygons(shapely.get_exterior_ring(parts))
-    if len(parts) == 1:
-        rings = shapely.get_rings(shapely.orient_polygons(paper))
-        holes: NDArray[np.object_] = shapely.polygons(rings[~shapely.is_ccw(rings)])
+    rings = shapely.get_rings(shapely.orient_polygons(parts))
+    holes: NDArray[np.object_] = shapely.polygons(rings[~shapely.is_ccw(rings)])
+    within, hole = STRtree(holes).query(shapely.point_on_surface(parts), predicate="within")
+    if len(within) == 0:
         return holes
-    between = shapely.get_parts(shapely.union_all(solid).difference(paper))
-    return np.array([p for p in between if isinstance(p, Polygon) and p.area > 0], dtype=object)
+    solid = shapely.polygons(shapely.get_exterior_ring(parts))
+    taken = np.unique(hole)
+    around = [holes[k].difference(shapely.union_all(solid[within[hole == k]])) for k in taken]
+    left = [p for p in shapely.get_parts(around) if isinstance(p, Polygon) and p.area > 0]
+    return np.array([*np.delete(holes, taken), *left], dtype=object)
 
 
 def changes_of(areas: list[Polygon]) -> tuple[Change, ...]:

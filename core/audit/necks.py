@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import STRtree
 
 from canivet.errors import DoesNotFit
@@ -323,14 +324,13 @@ def _nearest_keep_out(b: Boundary, vertex: Ints, foot: Floats, width: Floats) ->
     middle = ((b.points[vertex] + foot) / 2)[order]
     reach = (np.maximum(width / 2 - _SLACK, 0) ** 2)[order]
     for k in range(_NEAREST):
-        near = np.repeat(leads + np.minimum(k, size - 1), size)
-        away = foot[order][near] - middle
+        away = foot[order][np.repeat(leads + np.minimum(k, size - 1), size)] - middle
         out[order] &= dot(away, away) >= reach
     return out
 
 
-def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
-    """Return the boxes around the sectors in which each vertex looks for the other side."""
+def _fans(b: Boundary, ends: Ints, limit: float) -> NDArray[np.object_]:
+    """Return diagonals of the boxes around the sectors in which each vertex looks for the other side."""
     arriving, leaving = b.steps_to(ends), b.steps_from(ends)
     first, last = _left_normal(arriving), _left_normal(leaving)
     apex = b.points[ends]
@@ -343,9 +343,9 @@ def _fans(b: Boundary, ends: Ints, limit: float) -> Floats:
         inside = (cross(first, pole[None]) <= 0) & (cross(pole[None], last) <= 0)
         inside |= dot(first, last) < -0.999  # a hairpin looks everywhere but straight back
         (high if sign > 0 else low)[inside, axis] = sign
-    pad = 1e-6
-    boxes: Floats = shapely.box(*(apex + low * limit - pad).T, *(apex + high * limit + pad).T)
-    return boxes
+    low, high = apex + low * limit - 1e-6, apex + high * limit + 1e-6
+    diagonals: NDArray[np.object_] = shapely.linestrings(np.stack([low, high], axis=1))
+    return diagonals
 
 
 def _left_normal(v: Floats) -> Floats:
