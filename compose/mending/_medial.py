@@ -186,7 +186,7 @@ def _shrunk(
 
     A disc shrinks towards its sample, so that it only ever meets what it met before: the tree is asked once.
     """
-    radius = np.full(len(point), reach)
+    radius = np.full(len(point), float(reach))
     segment = np.zeros(len(radius), np.intp)
     foot = point.copy()
     middle = point + reach * normal
