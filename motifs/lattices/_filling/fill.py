@@ -69,7 +69,7 @@ def fill_with_repeat(
         If not one opening is left.
     """
     drawn = _drawn(repeat, strap)
-    reach = max((_extent(cell) for cell, _ in drawn), default=0.0)
+    reach = max((float(np.ptp(cell, axis=0).max()) for cell in repeat.cells), default=0.0)
     origins = _origins(region, repeat, at, reach)
     cells = []
     for cell, opening in drawn:
@@ -124,7 +124,7 @@ def fill_with_cells(
     kinds = [
         (*cell, radius) for cell in cells if (radius := inscribed(Polygon(cell[1]))) >= smallest * (1 - 1e-4)
     ]
-    reach = max((_extent(Polygon(outline)) for outline, _, _ in cells), default=0.0)
+    reach = max((float(np.ptp(outline, axis=0).max()) for outline, _, _ in cells), default=0.0)
     farthest = max((float(np.hypot(*outline.T).max()) for outline, _, _ in cells), default=0.0)
     # a cell beside one that the edge passes through lies no deeper
     deep = min(2 * reach, 3 * farthest)
@@ -133,7 +133,7 @@ def fill_with_cells(
     joining: list[Flags] = []
     lies = _split_beside(kinds, region, reach=farthest, deep=deep)
     for (outline, shape, places, radius), (inside, beside) in zip(kinds, lies, strict=True):
-        shrinks = grade if _shrinks_inward(shape) else 0.0
+        shrinks = grade if grade and _shrinks_inward(shape) else 0.0
         shrunk = kept_sizes(radius, places, region, smallest, shrinks, toward)
         openings.append(rings_from(_laid(shape, places[inside], shrunk[inside])))
         sizes = shrunk[beside]
@@ -155,6 +155,7 @@ def fill_with_cells(
                 formed=formed,
                 worthy=worthy,
                 joining=np.concatenate(joining),
+                drawn=None if formed or grade else bodies,
             )
         )
     return pierce_or_refuse(within, region, openings)
@@ -176,10 +177,6 @@ def _shrinks_inward(shape: Points) -> bool:
     step = np.roll(shape, -1, axis=0) - shape
     turn = shape[:, 0] * step[:, 1] - shape[:, 1] * step[:, 0]
     return bool((turn * np.sign(turn.sum()) > -1e-9).all())
-
-
-def _extent(cell: Polygon) -> float:
-    return float(np.ptp(np.reshape(cell.bounds, (2, 2)), axis=0).max())
 
 
 def _laid(shape: Points, places: Points, sizes: Floats) -> Points:

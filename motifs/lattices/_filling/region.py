@@ -148,7 +148,8 @@ def beside_edge(
     shapely.prepare((core, near))
     x, y = np.ascontiguousarray(places.T)
     inside: Flags = shapely.contains_xy(core, x, y)
-    beside: Flags = ~inside & shapely.contains_xy(near, x, y)
+    beside = ~inside
+    beside[beside] = shapely.contains_xy(near, x[beside], y[beside])
     return inside, beside
 
 

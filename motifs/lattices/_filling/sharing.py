@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from shapely import STRtree
 from shapely.geometry import Polygon
 
 from canivet.audit.boundary import Flags, Floats, Ints, cross, dot
 from canivet.motifs.shapes.openings import Shapes
+
+from .convex import counted
 
 __all__ = ["BESIDE", "HAIR", "joined_tiles", "shared_edges"]
 
@@ -35,19 +36,18 @@ def shared_edges(givers: Shapes, hosts: Shapes, giver: Ints, host: Ints) -> Floa
     >>> shared_edges(row, row, np.array([0, 0]), np.array([1, 2])).tolist()
     [3.0, 0.0]
     """
-    given, taking = np.unique(giver), np.unique(host)
-    a, b, of_a = _stretches(givers[given])
-    c, d, of_c = _stretches(hosts[taking])
-    low, high = np.minimum(a, b) - BESIDE, np.maximum(a, b) + BESIDE
-    lines = shapely.linestrings(np.stack([c, d], axis=1))
-    one, other = STRtree(lines).query(shapely.box(*low.T, *high.T))
+    one, other = shapely.bounds(givers)[giver], shapely.bounds(hosts)[host]
+    low = np.maximum(one[:, :2], other[:, :2]) - BESIDE
+    high = np.minimum(one[:, 2:], other[:, 2:]) + BESIDE
+    first, a, b = _stretches_in(givers, giver, low, high)
+    second, c, d = _stretches_in(hosts, host, low, high)
+    counts = np.bincount(second, minlength=len(giver))
+    one, step = counted(counts[first])
+    other = (np.cumsum(counts) - counts)[first[one]] + step
+    parallel = np.abs(cross((b - a)[one], (d - c)[other])) <= 2 * BESIDE * np.hypot(*(b - a).T)[one]
+    one, other = one[parallel], other[parallel]
     along = _overlap(a[one], b[one], c[other], d[other])
-    pair = given[of_a[one]] * len(hosts) + taking[of_c[other]]
-    wanted = giver * len(hosts) + host
-    order = np.argsort(wanted)
-    place = np.minimum(np.searchsorted(wanted, pair, sorter=order), len(wanted) - 1)
-    asked = wanted[order[place]] == pair
-    return np.asarray(np.bincount(order[place[asked]], along[asked], minlength=len(wanted)), np.float64)
+    return np.asarray(np.bincount(first[one], along, minlength=len(giver)), np.float64)
 
 
 def joined_tiles(tiles: Shapes, group: Ints) -> Shapes:
@@ -137,14 +137,29 @@ def _rounds(start: Ints, end: Ints, own: Ints) -> tuple[Ints, Flags, Flags]:
     return walk, np.arange(walk.shape[1]) < counts[:, None], closed
 
 
-def _stretches(shapes: Shapes) -> tuple[Floats, Floats, Ints]:
-    """Return both ends of every straight stretch of some outlines, and the row of the shape each is of."""
-    parts, owner = shapely.get_parts(shapes, return_index=True)
+def _stretches_in(shapes: Shapes, rows: Ints, low: Floats, high: Floats) -> tuple[Ints, Floats, Floats]:
+    """Return what of the outlines of shapes comes into boxes, one for each of the rows, in their order.
+
+    Returns
+    -------
+    (n,) int array, (n, 2) array, (n, 2) array
+        The box, and both ends of a straight stretch of that row's outline.
+    """
+    asked, place = np.unique(rows, return_inverse=True)
+    parts, owner = shapely.get_parts(shapes[asked], return_index=True)
     rings, part = shapely.get_rings(parts, return_index=True)
     points, ring = shapely.get_coordinates(rings, return_index=True)
-    first = np.flatnonzero(ring[1:] == ring[:-1])
-    first = first[(points[first] != points[first + 1]).any(axis=1)]
-    return points[first], points[first + 1], owner[part[ring[first]]].astype(np.intp)
+    stretch = np.flatnonzero((ring[1:] == ring[:-1]) & (points[1:] != points[:-1]).any(axis=1))
+    start, end = points[stretch], points[stretch + 1]
+    counts = np.bincount(owner[part[ring[stretch]]], minlength=len(asked))
+    box, step = counted(counts[place])
+    which = (np.cumsum(counts) - counts)[place[box]] + step
+    from_x, from_y = np.minimum(start, end)[which].T
+    to_x, to_y = np.maximum(start, end)[which].T
+    meets = (
+        (from_x <= high[box, 0]) & (from_y <= high[box, 1]) & (to_x >= low[box, 0]) & (to_y >= low[box, 1])
+    )
+    return box[meets], start[which[meets]], end[which[meets]]
 
 
 def _overlap(a: Floats, b: Floats, c: Floats, d: Floats) -> Floats:

@@ -44,6 +44,9 @@ _ROUNDS = 3
 _PARTED = -2
 """The home of a cell that was halved: none that another could follow."""
 
+_SHARED = 0.01
+"""mm. Cells that share less of an edge only touch."""
+
 _LARGEST = 1.45
 """No cell takes in a rest that makes it larger than this many whole ones."""
 
@@ -146,6 +149,7 @@ def trim_cells(
     worthy: float = WORTHY,
     joining: Flags | None = None,
     sound: Flags | None = None,
+    drawn: Shapes | None = None,
 ) -> Rings:
     """Return the openings of cells near the edge of a region, clipped to it and joined where little is left.
 
@@ -175,6 +179,8 @@ def trim_cells(
         Which cells may be joined to another; the leftovers of others stay closed. All may where left out.
     sound : ndarray of bool, optional
         Which openings are worth cutting where they stay whole, see `sound_openings`. All are where left out.
+    drawn : ndarray of Polygon, optional
+        The cells drawn in, where they are known; found here where left out.
 
     Returns
     -------
@@ -191,7 +197,9 @@ def trim_cells(
     if formed:
         clipped = clipped_to(region, openings[beside])
     anew = shapely.area(clipped) <= _MOSTLY * shapely.area(openings[beside])
-    clipped[anew] = clipped_to(region, drawn_in(cells[beside[anew]], inset[beside[anew]]))
+    fresh = beside[anew]
+    bodies = drawn_in(cells[fresh], inset[fresh]) if drawn is None else drawn[fresh]
+    clipped[anew] = clipped_to(region, bodies)
     rest = np.full(len(cells), Polygon(), dtype=object)
     rest[beside] = clipped
     present = inside | ~shapely.is_empty(rest)
@@ -253,7 +261,8 @@ def _give_away(
     pairs = _shared_edges(cells, np.flatnonzero(~good & joins), region, worth)
     low_x, low_y, high_x, high_y = region.bounds
     middle = shapely.Point((low_x + high_x) / 2, (low_y + high_y) / 2)
-    away = shapely.distance(shapely.centroid(cells), middle)
+    away, asked = np.zeros(len(cells)), np.unique(pairs[1])
+    away[asked] = shapely.distance(shapely.centroid(cells[asked]), middle)
     gifts: dict[int, list[BaseGeometry]] = {}
     for _ in range(_ROUNDS):
         settled: dict[int, int] = {}
@@ -268,8 +277,8 @@ def _give_away(
     if gifts:
         joining = np.array(list(gifts))
         taken[joining] = [len(parts) for parts in gifts.values()]
-        tiles = [tile for host, parts in gifts.items() for tile in (cells[host], *parts)]
-        grown[joining] = joined_tiles(np.array(tiles), np.repeat(np.arange(len(joining)), taken[joining] + 1))
+        tiles = np.array([tile for host, parts in gifts.items() for tile in (cells[host], *parts)])
+        grown[joining] = joined_tiles(tiles, np.repeat(np.arange(len(joining)), taken[joining] + 1))
     return grown, taken
 
 
@@ -283,17 +292,18 @@ def _shared_edges(
     first, host = STRtree(cells).query(shapely.box(*boxes.T))
     giver = loose[first]
     giver, host = giver[giver != host], host[giver != host]
-    share = np.ones(len(cells))
+    # most of those about only touch in a corner; only the others need be clipped
+    beside = shared_edges(cells, cells, giver, host) > _SHARED
+    giver, host = giver[beside], host[beside]
+    within, share = cells.copy(), np.ones(len(cells))
     ragged = np.union1d(giver, host)
-    ragged = ragged[~shapely.covers(region, cells[ragged])]
-    within = cells.copy()
     within[ragged] = clipped_to(region, cells[ragged])
     share[ragged] = shapely.area(within[ragged]) / shapely.area(cells[ragged])
     given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
     giver, host = giver[fits], host[fits]
     shared = shared_edges(within, cells, giver, host)
-    real = shared > 0.01
+    real = shared > _SHARED
     return giver[real], host[real], shared[real]
 
 
@@ -340,5 +350,7 @@ def _without_tongues(shapes: Shapes, radius: Floats, *, sharp: bool) -> Shapes:
     core = largest_parts(shapely.buffer(shapes, -radius, quad_segs=_QUARTER))
     join = "mitre" if sharp else "round"
     full = shapely.buffer(core, radius + HAIR, join_style=join, mitre_limit=3, quad_segs=_QUARTER)
-    kept: Shapes = shapely.intersection(shapes, full)
+    kept = shapes.copy()
+    cut = ~shapely.covers(full, shapes)
+    kept[cut] = shapely.intersection(shapes[cut], full[cut])
     return kept
