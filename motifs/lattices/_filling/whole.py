@@ -20,7 +20,7 @@ from canivet.audit.boundary import Flags, Floats, Ints
 from canivet.motifs.shapes.openings import Points, Shapes, rings_from
 from canivet.motifs.shapes.rounds import largest_parts
 
-from .grading import kept_sizes
+from .grading import kept_sizes, least_kept
 from .region import beside_edge, pierce_or_refuse
 from .repeat import circle
 from .sound import holds_circle
@@ -172,6 +172,9 @@ def _is_form(rest: Shapes, cut: Shapes, places: Points, smallest: float) -> Flag
     large = shapely.area(rest) > _HALF * shapely.area(cut)
     large &= shapely.area(rest) > _BULGING * shapely.area(shapely.convex_hull(rest))
     form: Flags = large & holds_circle(rest, smallest)
+    # the middle of what differs from its mirror image by so little lies no further off the axis
+    lean = np.abs(shapely.get_x(shapely.centroid(rest[form])) - places[form, 0]) * shapely.area(rest[form])
+    form[form] = lean <= _EVEN * shapely.area(cut[form]) * np.ptp(shapely.bounds(cut[form])[:, ::2], axis=1)
     points, own = shapely.get_coordinates(rest[form], return_index=True)
     points[:, 0] = 2 * places[form][own, 0] - points[:, 0]
     other = shapely.set_coordinates(rest[form].copy(), points)
@@ -189,10 +192,11 @@ def _copies(kind: Kind, rest: Shapes, smallest: float) -> Shapes:
     shape = kind.shape
     wide, high = np.ptp(shape, axis=0)
     squeezed = shapely.transform(rest, lambda points: points * (1, wide / high))
+    least = max(kind.least, smallest / inscribed(Polygon(shape)))
+    squeezed = squeezed[holds_circle(squeezed, least * wide / 2 * (1 - _MOVED))]
     middles, radii, owner = _circles_inside(squeezed)
     sizes = radii / (wide / 2)
-    worth = (sizes >= kind.least) & (sizes * inscribed(Polygon(shape)) >= smallest)
-    worth &= np.bincount(owner, minlength=len(rest))[owner] == 1
+    worth = (sizes >= least) & (np.bincount(owner, minlength=len(squeezed))[owner] == 1)
     at = (middles / (1, wide / high))[worth]
     copies: Shapes = _solids(at[:, None] + sizes[worth][:, None, None] * shape)
     return copies
@@ -237,7 +241,10 @@ def _graded(
     if grade == 0 or not len(openings):
         return openings
     middles = shapely.get_coordinates(shapely.centroid(openings))
-    radii = shapely.length(shapely.maximum_inscribed_circle(openings, tolerance=0.01))
+    # never more than the radius: where that is enough by far it need not be known
+    radii = shapely.area(openings) / shapely.length(openings)
+    slight = radii * least_kept(grade) < 1.01 * smallest
+    radii[slight] = shapely.length(shapely.maximum_inscribed_circle(openings[slight], tolerance=0.01))
     kept = kept_sizes(radii, middles, region, smallest, grade, toward)
     points, own = shapely.get_coordinates(openings, return_index=True)
     smaller: Shapes = shapely.set_coordinates(
