@@ -41,9 +41,13 @@ def shared_edges(givers: Shapes, hosts: Shapes, giver: Ints, host: Ints) -> Floa
     high = np.minimum(one[:, 2:], other[:, 2:]) + BESIDE
     first, a, b = _stretches_in(givers, giver, low, high)
     second, c, d = _stretches_in(hosts, host, low, high)
+    # every stretch of one with every stretch of the other, but for those apart or aslant
     counts = np.bincount(second, minlength=len(giver))
     one, step = counted(counts[first])
     other = (np.cumsum(counts) - counts)[first[one]] + step
+    near = np.minimum(a, b)[one, 0] < np.maximum(c, d)[other, 0] + BESIDE
+    near &= np.minimum(c, d)[other, 0] < np.maximum(a, b)[one, 0] + BESIDE
+    one, other = one[near], other[near]
     parallel = np.abs(cross((b - a)[one], (d - c)[other])) <= 2 * BESIDE * np.hypot(*(b - a).T)[one]
     one, other = one[parallel], other[parallel]
     along = _overlap(a[one], b[one], c[other], d[other])
