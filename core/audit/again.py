@@ -179,6 +179,9 @@ def _rows_before(old: Boundary, new: Boundary) -> Ints:
     met = np.bincount(was[was >= 0], minlength=len(old.points))
     # Where two run one over the other, neither is known by where it lies.
     was[(was >= 0) & (met[was] > 1)] = -1
+    # Where rings touch, the same segments may be joined otherwise: then a corner there is another.
+    led = was[new.before]
+    was[(was >= 0) & (led >= 0) & (old.before[was] != led)] = -1
     return was
 
 

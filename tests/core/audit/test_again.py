@@ -34,6 +34,11 @@ papers = st.one_of(seeds.map(random_paper), seeds.map(random_paper), st.sampled_
 NO_END_ANY_MORE = [("disc", 1.0, 0.0, 0.5, 0.25, "+"), ("disc", 1.0, 0.0, 0.5, 0.25, "-")]
 """The edge that led to a corner goes, the one that leads on stays, and no neck begins there afterwards."""
 
+JOINED_OTHERWISE = [
+    ("disc", 1.0, 0.0, 0.0, 0.0, "-"), ("disc", 2.0, 0.0, 0.875, 0.0, "^"), ("disc", 3.0, 0.0, 1.0, 0.125, "+"),
+]  # fmt: skip
+"""At a place where an edge touches itself, the same segments come to be joined in another way."""
+
 
 def edited(paper, edit, *, backwards):
     """Lay something on a paper, cut it out, or swap paper and opening there; its parts may come in another order."""
@@ -56,6 +61,7 @@ def test_after_any_edits_the_report_is_that_of_the_full_audit(most):
         st.sampled_from([0.5, 1.0, 1.2, 3.0, 8.0]), st.sampled_from([1.0, 3.0]),
     )  # fmt: skip
     @example(lattice(LATTICES[0]), NO_END_ANY_MORE, False, 1.2, 1.0)
+    @example(random_paper(21), JOINED_OTHERWISE, False, 0.5, 1.0)
     def five_edits(paper, changes, backwards, strap, look):
         known = Measures()
         for change in [None, *changes]:
