@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -198,7 +199,7 @@ def _cut(shape: MultiPolygon, size: float, strap: float, smallest: float) -> _Ma
     wide = strap + MARGIN
     done = []
     open_ = widen(on_grid(_wide_marks(shape, size, smallest)), 2 * smallest) if smallest > 0 else shape
-    if _biggest_loss(open_, shape) > GROWTH * size:
+    if _loses(open_, shape, GROWTH * size):
         raise CannotHold
     if open_.difference(shape).area > 0.01 * size**2:
         done.append("hairlines widened")
@@ -240,7 +241,7 @@ def _still_there(meant: Paper, openings: Sequence[Polygon], size: float) -> bool
     for piece in shapely.get_parts(meant):
         if piece.area > _SCRAP * size**2 and piece.intersection(cut).area < 0.5 * piece.area:
             return False
-    return _biggest_loss(meant, cut) <= _LOST * size
+    return not _loses(meant, cut, _LOST * size)
 
 
 def _wide_marks(shape: MultiPolygon, size: float, smallest: float) -> MultiPolygon:
@@ -276,7 +277,9 @@ def _apart(panel: Polygon, shapes: Sequence[Paper], strap: float, smallest: floa
     return openings
 
 
-def _biggest_loss(meant: Paper, made: Paper) -> float:
-    """Return the radius of the largest disc that fits into what `meant` has and `made` has not."""
-    lost = [p for p in shapely.get_parts(shapely.difference(meant, made)) if p.area > 0.01]
-    return max((inscribed_radius(p, tolerance=GRID) for p in lost), default=0.0)
+def _loses(meant: Paper, made: Paper, radius: float) -> bool:
+    """Whether a disc of more than that radius fits into what `meant` has and `made` has not."""
+    lost = shapely.get_parts(shapely.difference(meant, made))
+    # no disc in a part has more area than the part
+    large = lost[shapely.area(lost) > max(0.01, math.pi * radius**2)]
+    return any(inscribed_radius(part, tolerance=GRID) > radius for part in large)
