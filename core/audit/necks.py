@@ -23,6 +23,7 @@ from canivet.errors import DoesNotFit
 from canivet.lengths import format_mm
 
 from .boundary import Boundary, Flags, Floats, Ints, Paper, boundary_of, cross, dot, feet_on_segments
+from .discs import BATCH, SLACK, Chords, discs_are_clear, nearest_keep_out
 
 __all__ = [
     "Neck",
@@ -40,21 +41,12 @@ _LEAN = 1e-7
 """How far, as a sine, an edge may lean into the disc and still count as staying out of it. Two edges drawn
 parallel come out of the arithmetic leaning by about this much."""
 
-_SLACK = 1e-7
-"""mm. How far other boundary may reach into the disc: rounding, a ten-thousandth of the snapping grid."""
-
-_BATCH = 400_000
-"""Pairs examined at once; few enough to stay in the cache, and to keep memory flat however wide it looks."""
-
 MOST_PAIRS = 150_000_000
 """Corners and edges near each other, past which looking them over takes a minute; the densest of lattices
 has a hundredth of it."""
 
 _CELLS = 256
 """At most so many along a side, of the squares in which it is noted where one looks."""
-
-_NEAREST = 4
-"""Feet of a vertex that the others are held against: a corner of nested squares has three ways out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,13 +214,12 @@ def find_chords(boundary: Boundary, limit: float, ends: Ints | None = None) -> t
             "for a narrower strap.",
             parameter="paper", value=pairs, accepted=f"at most {MOST_PAIRS:,} pairs of edges so near",
         )  # fmt: skip
-    parts = np.array_split(ends, max(1, int(pairs / _BATCH))) if len(ends) > 1000 else [ends]
+    parts = np.array_split(ends, max(1, int(pairs / BATCH))) if len(ends) > 1000 else [ends]
     batches = [_batch(boundary, tree, near, part, limit) for part in parts]
-    vertex, segment, foot, width = (np.concatenate(column) for column in zip(*batches, strict=True))
-    likely = np.flatnonzero(_neighbours_keep_out(boundary, vertex, segment, foot, width))
-    vertex, segment, foot, width = vertex[likely], segment[likely], foot[likely], width[likely]
-    clear = _disc_is_clear(tree, boundary, vertex, segment, foot, width)
-    return vertex[clear], segment[clear]
+    columns = ((c.vertex, c.segment, c.foot, c.width) for c in batches)
+    chords = Chords(*(np.concatenate(column) for column in zip(*columns, strict=True)))
+    clear = discs_are_clear(boundary, chords, tree, near)
+    return chords.vertex[clear], chords.segment[clear]
 
 
 def necks_of(b: Boundary, vertex: Ints, segment: Ints) -> Necks:
@@ -237,7 +228,7 @@ def necks_of(b: Boundary, vertex: Ints, segment: Ints) -> Necks:
     width = np.hypot(*(foot - b.points[vertex]).T)
     possible = np.zeros(len(b.points), bool)
     possible[possible_ends(b)] = True
-    twin = (along <= 0) & (width > _SLACK) & (segment < vertex) & possible[segment]
+    twin = (along <= 0) & (width > SLACK) & (segment < vertex) & possible[segment]
     rows = np.flatnonzero(~twin)
     rows = rows[np.lexsort((segment[rows], vertex[rows], width[rows]))]
     return Necks(width[rows], b.points[vertex[rows]], foot[rows], vertex[rows], segment[rows], b)
@@ -281,13 +272,8 @@ def _pairs(b: Boundary, tree: STRtree, ends: Ints, limit: float) -> float:
     return float(tree.query(boxes).shape[1] / len(probe) * len(ends))
 
 
-def _batch(
-    b: Boundary, tree: STRtree, of_tree: Ints, ends: Ints, limit: float
-) -> tuple[Ints, Ints, Floats, Floats]:
-    """Return (vertex, segment, foot, width) of the chords that pass every test but the disc's.
-
-    `of_tree` are the segments that the tree is of.
-    """
+def _batch(b: Boundary, tree: STRtree, of_tree: Ints, ends: Ints, limit: float) -> Chords:
+    """Return the chords that pass every test but the disc's, among the segments that the tree is of."""
     which, found = tree.query(_fans(b, ends, limit))
     vertex, segment = ends[which], of_tree[found]
     near = (segment != vertex) & (b.after[segment] != vertex)
@@ -298,35 +284,14 @@ def _batch(
     rows = np.flatnonzero((width <= limit) & (along < 1))
     vertex, segment, foot, along, width = vertex[rows], segment[rows], foot[rows], along[rows], width[rows]
     chord = foot - b.points[vertex]
-    touching = width <= _SLACK
+    touching = width <= SLACK
     slack = _LEAN * width
     keep = touching | _within_normals(b, vertex, chord, slack)
     keep &= touching | np.where(along > 0, cross(b.steps_from(segment), -chord) > 0, True)
     at_vertex = (along <= 0) & ~touching
     keep[at_vertex] &= _within_normals(b, segment[at_vertex], -chord[at_vertex], slack[at_vertex])
-    vertex, segment, foot, width = vertex[keep], segment[keep], foot[keep], width[keep]
-    apart = _nearest_keep_out(b, vertex, foot, width)
-    return vertex[apart], segment[apart], foot[apart], width[apart]
-
-
-def _nearest_keep_out(b: Boundary, vertex: Ints, foot: Floats, width: Floats) -> Flags:
-    """Say where the nearest feet of the same vertex stay out of the disc.
-
-    They are boundary too, and of many lines one behind the other they clear all but the first: the search for
-    the nearest boundary is slow where there are many.
-    """
-    out = np.ones(len(vertex), bool)
-    if len(vertex) == 0:
-        return out
-    order = np.lexsort((width, vertex))
-    leads = np.flatnonzero(np.append(True, vertex[order][1:] != vertex[order][:-1]))
-    size = np.diff(np.append(leads, len(order)))
-    middle = ((b.points[vertex] + foot) / 2)[order]
-    reach = (np.maximum(width / 2 - _SLACK, 0) ** 2)[order]
-    for k in range(_NEAREST):
-        away = foot[order][np.repeat(leads + np.minimum(k, size - 1), size)] - middle
-        out[order] &= dot(away, away) >= reach
-    return out
+    chords = Chords(vertex[keep], segment[keep], foot[keep], width[keep])
+    return chords.take(nearest_keep_out(b, chords))
 
 
 def _fans(b: Boundary, ends: Ints, limit: float) -> NDArray[np.object_]:
@@ -361,40 +326,3 @@ def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> 
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
     result: Flags = ahead & behind & inward
     return result
-
-
-def _neighbours_keep_out(b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats) -> Flags:
-    """Say where a few vertices further along each ring stay out of the disc.
-
-    The search for the nearest boundary would find them too, but on a rough outline nearly every chord fails
-    here, and from the middle of a large round shape that search is slow.
-    """
-    middle = (b.points[vertex] + foot) / 2
-    reach = np.maximum(width / 2 - _SLACK, 0) ** 2
-    out = np.ones(len(vertex), bool)
-    for end in (vertex, segment):
-        low = b.first[b.ring[end]]
-        size = b.first[b.ring[end] + 1] - low
-        for step in (2, -2, 4, -4, 8, -8, 16, -16, 64, -64):
-            on = np.flatnonzero(out & (size > abs(step)))
-            away = b.points[low[on] + (end[on] - low[on] + step) % size[on]] - middle[on]
-            out[on] = dot(away, away) >= reach[on]
-    return out
-
-
-def _disc_is_clear(
-    tree: STRtree, b: Boundary, vertex: Ints, segment: Ints, foot: Floats, width: Floats
-) -> Flags:
-    """Say where no boundary lies inside the disc on the chord as diameter."""
-    to_vertex = (foot == b.points[segment]).all(axis=1)
-    # a chord between two vertices that both look out is looked at once
-    between = np.minimum(vertex, segment) * len(b.points) + np.maximum(vertex, segment)
-    chord = np.where(to_vertex, between, -1 - np.arange(len(vertex)))
-    _, first, same = np.unique(chord, return_index=True, return_inverse=True)
-    clear = np.ones(len(first), bool)
-    discs = np.flatnonzero(width[first] > 2 * _SLACK)
-    rows = first[discs]
-    middle = shapely.points((b.points[vertex[rows]] + foot[rows]) / 2)
-    row, _ = tree.query(middle, predicate="dwithin", distance=width[rows] / 2 - _SLACK)
-    clear[discs[row]] = False
-    return clear[same]
