@@ -110,7 +110,7 @@ class Measures:
             return None
         edges = ((old, np.flatnonzero(gone)), (new, np.flatnonzero(was < 0)))
         start = np.concatenate([b.points[rows] for b, rows in edges])
-        step = np.concatenate([b.steps_from(rows) for b, rows in edges])
+        step = np.concatenate([b.steps[rows] for b, rows in edges])
         ends = possible_ends(new)
         ends = ends[_near(start, step, new.points[ends], self._reach + _PAD)]
         vertex, segment = find_chords(new, self._reach, ends)

@@ -59,6 +59,8 @@ class Boundary:
         Which ring a vertex is on. The shell of a part comes first, then its openings.
     first : (r + 1,) int array
         Where each ring starts; the last entry is n.
+    steps : (n, 2) float array
+        From each vertex to the next, mm.
     """
 
     points: Floats
@@ -66,21 +68,7 @@ class Boundary:
     after: Ints
     ring: Ints
     first: Ints
-
-    @property
-    def steps(self) -> Floats:
-        """Return the (n, 2) vectors from each vertex to the next."""
-        return self.points[self.after] - self.points
-
-    def steps_from(self, rows: Ints) -> Floats:
-        """Return the (k, 2) vectors from some vertices to the next."""
-        step: Floats = self.points[self.after[rows]] - self.points[rows]
-        return step
-
-    def steps_to(self, rows: Ints) -> Floats:
-        """Return the (k, 2) vectors to some vertices from the one before."""
-        step: Floats = self.points[rows] - self.points[self.before[rows]]
-        return step
+    steps: Floats
 
     def along(self, start: Ints, count: Ints) -> tuple[Ints, Ints]:
         """Return so many rows along its ring from each start on, and which of the starts each is from."""
@@ -158,7 +146,7 @@ def boundary_of_valid(paper: Paper) -> Boundary:
     after[first[1:] - 1] = first[:-1]
     before = np.empty_like(after)
     before[after] = np.arange(len(xy))
-    return Boundary(xy, before, after, ring.astype(np.intp), first)
+    return Boundary(xy, before, after, ring.astype(np.intp), first, xy[after] - xy)
 
 
 def _snapped(paper: Paper) -> Paper:
@@ -208,7 +196,7 @@ def feet_on_segments(b: Boundary, segment: Ints, point: Floats) -> tuple[Floats,
     >>> sorted(np.hypot(*(foot - 1).T).tolist()), sorted(along.tolist())
     ([1.0, 1.0, 3.0, 3.0], [0.25, 0.25, 0.75, 0.75])
     """
-    start, step = b.points[segment], b.steps_from(segment)
+    start, step = b.points[segment], b.steps[segment]
     along = np.clip(dot(point - start, step) / dot(step, step), 0, 1)
     foot: Floats = start + along[:, None] * step
     return foot, along

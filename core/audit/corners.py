@@ -70,7 +70,7 @@ def find_sharp_corners(b: Boundary, strap: float, overrun: float = OVERRUN) -> l
     at, angle = _sharp(b)
     if len(at) == 0:
         return []
-    arriving, leaving = b.points[at] - b.points[b.before[at]], b.steps[at]
+    arriving, leaving = b.steps[b.before[at]], b.steps[at]
     reach = overrun + strap
     ahead = np.minimum(_ahead(b, at, arriving, reach), _ahead(b, at, -leaving, reach))
     rows = np.flatnonzero(ahead < reach)
@@ -83,7 +83,7 @@ def find_sharp_corners(b: Boundary, strap: float, overrun: float = OVERRUN) -> l
 
 def _sharp(b: Boundary) -> tuple[Ints, Floats]:
     """Return the rows of sharp corners between two edges long enough to be cut as lines, and their angles."""
-    arriving, leaving = b.points - b.points[b.before], b.steps
+    arriving, leaving = b.steps[b.before], b.steps
     turn = np.degrees(np.arctan2(cross(arriving, leaving), (arriving * leaving).sum(axis=1)))
     angle = 180 + turn  # turning right by 150° leaves an opening's corner of 30°
     long = np.minimum(np.hypot(*arriving.T), np.hypot(*leaving.T)) >= _SHORTEST

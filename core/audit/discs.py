@@ -57,7 +57,7 @@ def nearest_keep_out(b: Boundary, chords: Chords) -> Flags:
     size = np.diff(np.append(leads, len(order)))
     middle = ((b.points[vertex] + foot) / 2)[order]
     reach = (np.maximum(width / 2 - SLACK, 0) ** 2)[order]
-    for k in range(_NEAREST):
+    for k in range(min(_NEAREST, int(size.max()))):
         near = np.repeat(leads + np.minimum(k, size - 1), size)
         away = foot[order][near] - middle
         out[order] &= dot(away, away) >= reach
@@ -106,13 +106,14 @@ def _neighbours_keep_out(b: Boundary, chords: Chords) -> Flags:
 def _none_within(b: Boundary, chords: Chords, tree: STRtree, of_tree: Ints) -> Flags:
     """Say where no segment but those at the chord's own ends comes into the disc."""
     middle, reach = (b.points[chords.vertex] + chords.foot) / 2, chords.width / 2 - SLACK
-    boxes = shapely.box(*(middle - reach[:, None]).T, *(middle + reach[:, None]).T)
-    some = boxes[:: max(1, len(boxes) // 200)]
-    pairs = tree.query(some).shape[1] / max(1, len(some)) * len(boxes)
-    clear = np.ones(len(boxes), bool)
-    for part in np.array_split(np.arange(len(boxes)), int(pairs / BATCH) + 1):
-        box, found = tree.query(boxes[part])
-        row, met = part[box], of_tree[found]
+    # The diagonal of its box is what is looked up for each disc: a line is made sooner than a box.
+    ends = np.stack([middle - reach[:, None], middle + reach[:, None]], axis=1)
+    some = slice(None, None, max(1, len(middle) // 200))
+    pairs = tree.query(shapely.linestrings(ends[some])).shape[1] * some.step
+    clear = np.ones(len(middle), bool)
+    for part in np.array_split(np.arange(len(middle)), int(pairs / BATCH) + 1):
+        disc, found = tree.query(shapely.linestrings(ends[part]))
+        row, met = part[disc], of_tree[found]
         vertex = chords.vertex[row]
         other = (met != vertex) & (met != b.before[vertex]) & (met != chords.segment[row])
         row, met = row[other], met[other]

@@ -111,22 +111,25 @@ def find_limbs(
 
 def _sides(b: Boundary) -> tuple[Shapes, Flags]:
     """Return each ring that can bound a projection, and whether paper lies outside it."""
-    rings = shapely.linearrings(b.points, indices=b.ring)
-    rings = rings[_left_turns(b) > _TURNS]
+    arriving, leaving = b.steps[b.before], b.steps
+    turn = np.arctan2(cross(arriving, leaving), dot(arriving, leaving))
+    # Nearly every opening of a lattice only bulges: it turns right at every corner.
+    some = np.flatnonzero(np.maximum.reduceat(turn, b.first[:-1]) > 0)
+    some = some[_left_turns(b, turn, some) > _TURNS]
+    row, ring = b.along(b.first[some], np.diff(b.first)[some])
+    rings: Shapes = shapely.linearrings(b.points[row], indices=ring)
     return rings, ~shapely.is_ccw(rings)
 
 
-def _left_turns(b: Boundary) -> Floats:
-    """Return how far each ring turns to the left, radians, on that stretch of it where it does so most.
+def _left_turns(b: Boundary, turn: Floats, rings: Ints) -> Floats:
+    """Return how far each of some rings turns to the left, radians, on the stretch where it does so most.
 
     The paper lies to the left, so it is by left turns that the boundary goes round the end of a limb.
     """
-    size = np.diff(b.first)
+    size = np.diff(b.first)[rings]
+    row, ring = b.along(b.first[rings], 2 * size)  # twice round, so that no stretch is cut by the seam
     start = np.cumsum(2 * size) - 2 * size
-    ring = np.repeat(np.arange(len(size)), 2 * size)  # twice round, so that no stretch is cut by the seam
-    row = b.first[ring] + (np.arange(len(ring)) - start[ring]) % size[ring]
-    arriving, leaving = b.steps_to(row), b.steps_from(row)
-    turn = np.arctan2(cross(arriving, leaving), dot(arriving, leaving))
+    turn = turn[row]
     way = np.cumsum(turn)
     way -= (way - turn)[start][ring]
     # The lowest that the way was before, on the same ring: each ring is let down below all those before it.

@@ -254,7 +254,7 @@ def _segments_near(b: Boundary, ends: Ints, limit: float) -> Ints:
 
 def possible_ends(b: Boundary) -> Ints:
     """Return the vertices with a paper angle of 180° or more, the only ones where a neck can begin."""
-    arriving, leaving = b.points - b.points[b.before], b.steps
+    arriving, leaving = b.steps[b.before], b.steps
     lengths = np.hypot(*arriving.T) * np.hypot(*leaving.T)
     return np.flatnonzero(cross(arriving, leaving) <= _LEAN * lengths)
 
@@ -287,7 +287,7 @@ def _batch(b: Boundary, tree: STRtree, of_tree: Ints, ends: Ints, limit: float) 
     touching = width <= SLACK
     slack = _LEAN * width
     keep = touching | _within_normals(b, vertex, chord, slack)
-    keep &= touching | np.where(along > 0, cross(b.steps_from(segment), -chord) > 0, True)
+    keep &= touching | np.where(along > 0, cross(b.steps[segment], -chord) > 0, True)
     at_vertex = (along <= 0) & ~touching
     keep[at_vertex] &= _within_normals(b, segment[at_vertex], -chord[at_vertex], slack[at_vertex])
     chords = Chords(vertex[keep], segment[keep], foot[keep], width[keep])
@@ -296,7 +296,7 @@ def _batch(b: Boundary, tree: STRtree, of_tree: Ints, ends: Ints, limit: float) 
 
 def _fans(b: Boundary, ends: Ints, limit: float) -> NDArray[np.object_]:
     """Return diagonals of the boxes around the sectors in which each vertex looks for the other side."""
-    arriving, leaving = b.steps_to(ends), b.steps_from(ends)
+    arriving, leaving = b.steps[b.before[ends]], b.steps[ends]
     first, last = _left_normal(arriving), _left_normal(leaving)
     apex = b.points[ends]
     low = np.minimum(np.minimum(first, last), 0.0)
@@ -320,7 +320,7 @@ def _left_normal(v: Floats) -> Floats:
 
 def _within_normals(b: Boundary, vertex: Ints, chord: Floats, slack: Floats) -> Flags:
     """Say where `chord`, leaving `vertex`, has both edges behind it and the paper before it."""
-    leaving, arriving = b.steps_from(vertex), b.steps_to(vertex)
+    leaving, arriving = b.steps[vertex], b.steps[b.before[vertex]]
     ahead = dot(leaving, chord) <= slack * np.hypot(*leaving.T)
     behind = dot(arriving, chord) >= -slack * np.hypot(*arriving.T)
     inward = (cross(leaving, chord) > 0) | (cross(arriving, chord) > 0)
