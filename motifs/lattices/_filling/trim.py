@@ -291,15 +291,17 @@ def _shared_edges(
     boxes = shapely.bounds(cells[loose]) + BESIDE * np.array([-1, -1, 1, 1])
     first, host = STRtree(cells).query(shapely.box(*boxes.T))
     giver = loose[first]
-    giver, host = giver[giver != host], host[giver != host]
+    size = shapely.area(cells)
+    able = (giver != host) & (size[giver] >= worth * size[host])
+    giver, host = giver[able], host[able]
     # most of those about only touch in a corner; only the others need be clipped
     beside = shared_edges(cells, cells, giver, host) > _SHARED
     giver, host = giver[beside], host[beside]
     within, share = cells.copy(), np.ones(len(cells))
     ragged = np.union1d(giver, host)
     within[ragged] = clipped_to(region, cells[ragged])
-    share[ragged] = shapely.area(within[ragged]) / shapely.area(cells[ragged])
-    given, own = share[giver] * shapely.area(cells[giver]), shapely.area(cells[host])
+    share[ragged] = shapely.area(within[ragged]) / size[ragged]
+    given, own = share[giver] * size[giver], size[host]
     fits = (given <= (_LARGEST - share[host]) * own) & (given >= worth * own)
     giver, host = giver[fits], host[fits]
     shared = shared_edges(within, cells, giver, host)
