@@ -7,12 +7,13 @@ came from, makes a command wait or fills the memory.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
+from io import BufferedReader
 from pathlib import Path
-from typing import BinaryIO
 
 from .errors import Unreadable, suggest
 
@@ -43,7 +44,7 @@ class Source:
         Bytes, as the file system says.
     """
 
-    def __init__(self, file: BinaryIO, name: str, wanted: str, size: int) -> None:
+    def __init__(self, file: BufferedReader, name: str, wanted: str, size: int) -> None:
         self._file = file
         self._wanted = wanted
         self.name = name
@@ -75,11 +76,18 @@ class Source:
             parameter=self.name, value=self.size, accepted=f"{self._wanted} of up to {_plain(most)}",
         )  # fmt: skip
 
+    def digest(self) -> str:
+        """Return the SHA-256 of the whole file in hexadecimal, of which little is in memory at a time."""
+        try:
+            return hashlib.file_digest(self._file, "sha256").hexdigest()
+        except OSError as error:
+            raise _broken_off(self.name, error) from None
+
     def _bytes(self, count: int) -> bytes:
         try:
             return self._file.read(count)
         except OSError as error:
-            raise _cannot(self.name, f"cannot be read to its end ({error.strerror}). Copy it anew.") from None
+            raise _broken_off(self.name, error) from None
 
 
 @contextmanager
@@ -176,7 +184,7 @@ def read_text(
         ) from None
 
 
-def _open(path: str | os.PathLike[str], wanted: str) -> tuple[BinaryIO, int]:
+def _open(path: str | os.PathLike[str], wanted: str) -> tuple[BufferedReader, int]:
     """Return an ordinary file, open, and its size."""
     try:
         path = Path(path)
@@ -227,6 +235,10 @@ def _require_ordinary(mode: int, path: Path, wanted: str) -> None:
 
 def _cannot(path: str | os.PathLike[str], said: str) -> Unreadable:
     return Unreadable(f"{shown_path(path)} {said}", parameter=Path(path).name)
+
+
+def _broken_off(name: str, error: OSError) -> Unreadable:
+    return _cannot(name, f"cannot be read to its end ({error.strerror}). Copy it anew.")
 
 
 def _missing(path: Path, wanted: str) -> Unreadable:

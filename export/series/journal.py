@@ -24,7 +24,7 @@ from canivet.export.files import write_atomically
 from canivet.export.marked.writing import is_marked_drawing
 from canivet.export.plates import lie_together
 from canivet.kept import is_kept
-from canivet.sources import read_source
+from canivet.sources import open_source, read_source
 
 from .joined_pdf import is_whole
 
@@ -97,9 +97,8 @@ def digest_of(job: Job) -> str:
 
 def fingerprint(path: Path) -> str:
     """Return what tells a file's content from any other; nothing where it cannot be read."""
-    with contextlib.suppress(Unreadable):
-        content = read_source(path, most=MOST_BYTES, kind="a drawing", wanted="a drawing")
-        return hashlib.sha256(content).hexdigest()
+    with contextlib.suppress(Unreadable), open_source(path, wanted="a drawing") as source:
+        return source.digest()
     return ""
 
 

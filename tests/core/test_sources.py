@@ -1,7 +1,9 @@
 """Files that are read: what is no ordinary file, or too large, is refused before anything is read or waited for."""
 
+import hashlib
 import os
 import socket
+import tracemalloc
 
 import pytest
 
@@ -37,6 +39,18 @@ def test_a_file_whose_size_is_not_known_beforehand_is_not_read_without_end():
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes here")
+def test_a_digest_is_that_of_all_bytes_and_holds_few_of_them(tmp_path):
+    file = tmp_path / "bound.pdf"
+    file.write_bytes(b"page " * 4_000_000)
+    tracemalloc.start()
+    with open_source(file, wanted="a document") as source:
+        digest = source.digest()
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert digest == hashlib.sha256(file.read_bytes()).hexdigest()
+    assert most < 2_000_000
+
+
 def test_pipes_sockets_devices_and_folders_are_refused_and_not_waited_for(tmp_path):
     os.mkfifo(tmp_path / "pipe.csv")
     (tmp_path / "link.csv").symlink_to("/dev/zero")
