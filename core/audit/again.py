@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from canivet.errors import DoesNotFit
 
-from .boundary import GRID, Boundary, Flags, Floats, Ints, Paper
+from .boundary import GRID, Boundary, Flags, Floats, Ints, Paper, numbered
 from .limbs import KnownLimbs, Limb, find_limbs
 from .necks import Necks, find_chords, necks_of, possible_ends
 
@@ -201,8 +201,7 @@ def _near(start: Floats, step: Floats, points: Floats, reach: float) -> Flags:
     if len(start) == 0 or len(points) == 0:
         return np.zeros(len(points), bool)
     pieces = np.ceil(np.abs(step).max(axis=1) / reach).clip(1).astype(np.intp)
-    row = np.repeat(np.arange(len(start)), pieces)
-    nth = np.arange(len(row)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    row, nth = numbered(pieces)
     here = start[row] + step[row] * (nth / pieces[row])[:, None]
     there = start[row] + step[row] * ((nth + 1) / pieces[row])[:, None]
     origin, extent = points.min(axis=0), np.ptp(points, axis=0)

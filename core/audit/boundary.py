@@ -29,6 +29,7 @@ __all__ = [
     "cross",
     "dot",
     "feet_on_segments",
+    "numbered",
     "require_valid",
     "shrunk",
 ]
@@ -158,6 +159,18 @@ def _snapped(paper: Paper) -> Paper:
         return rounded
     apart: Paper = shapely.remove_repeated_points(paper, 1e-7)
     return apart if apart.is_valid else paper
+
+
+def numbered(counts: Ints) -> tuple[Ints, Ints]:
+    """Return for so many of each row the row, and the number of each among those of its row.
+
+    Examples
+    --------
+    >>> [column.tolist() for column in numbered(np.array([2, 0, 3]))]
+    [[0, 0, 2, 2, 2], [0, 1, 0, 1, 2]]
+    """
+    own = np.repeat(np.arange(len(counts)), counts)
+    return own, np.arange(len(own)) - np.repeat(np.cumsum(counts) - counts, counts)
 
 
 def dot(a: Floats, b: Floats) -> Floats:

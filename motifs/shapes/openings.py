@@ -14,6 +14,8 @@ import numpy.typing as npt
 import shapely
 from shapely.geometry import Polygon
 
+from canivet.audit.boundary import numbered
+
 __all__ = [
     "Points",
     "Rings",
@@ -143,7 +145,7 @@ def densified(ring: Points, step: float) -> Points:
     closed = np.vstack([ring, ring[:1]])
     sides = np.hypot(*np.diff(closed, axis=0).T)
     pieces = np.maximum(1, np.ceil(sides / step - 1e-9)).astype(int)
-    index = np.repeat(np.arange(len(ring)), pieces)
-    share = (np.arange(len(index)) - np.repeat(np.cumsum(pieces) - pieces, pieces)) / pieces[index]
+    index, nth = numbered(pieces)
+    share = nth / pieces[index]
     split: Points = closed[index] + share[:, None] * (closed[index + 1] - closed[index])
     return split

@@ -16,10 +16,10 @@ from shapely import STRtree
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from canivet.audit.boundary import Flags, Floats, Ints, cross, dot
+from canivet.audit.boundary import Flags, Floats, Ints, cross, dot, numbered
 from canivet.motifs.shapes.openings import Points, Shapes, inset_convex
 
-__all__ = ["clipped_once", "counted", "drawn_in_plainly"]
+__all__ = ["clipped_once", "drawn_in_plainly"]
 
 _MOST = 24
 """Corners. A shape with more is round, and is clipped no sooner side by side than by the library."""
@@ -107,18 +107,6 @@ def clipped_once(region: BaseGeometry, shapes: Shapes) -> tuple[Shapes, Flags]:
     out = out[~shapely.contains_xy(region, shapely.get_coordinates(shapely.centroid(shapes[out])))]
     left[out] = Polygon()
     return left, known | clear
-
-
-def counted(counts: Ints) -> tuple[Ints, Ints]:
-    """Return for so many of each row the row, and the number of each among those of its row.
-
-    Examples
-    --------
-    >>> [column.tolist() for column in counted(np.array([2, 0, 3]))]
-    [[0, 0, 2, 2, 2], [0, 1, 0, 1, 2]]
-    """
-    own = np.repeat(np.arange(len(counts)), counts)
-    return own, np.arange(len(own)) - np.repeat(np.cumsum(counts) - counts, counts)
 
 
 def _alike(shapes: Shapes) -> Iterator[tuple[Ints, Points]]:
@@ -239,10 +227,10 @@ def _cut(edge: _Edge, comes: _Crossing, goes: _Crossing, corners: Points) -> Sha
     begin = np.cumsum(count) - count
     points = np.empty((int(count.sum()), 2))
     points[begin], points[begin + run] = comes.at, goes.at
-    own, step = counted(run - 1)
+    own, step = numbered(run - 1)
     along = first[own] + (comes.segment[own] - first[own] + step) % edge.size[comes.segment[own]]
     points[begin[own] + 1 + step] = edge.end[along]
-    own, step = counted(back)
+    own, step = numbered(back)
     points[begin[own] + run[own] + 1 + step] = corners[own, (goes.side[own] + 1 + step) % sides]
     rings = shapely.linearrings(points, indices=np.repeat(np.arange(len(count)), count))
     cut: Shapes = shapely.polygons(rings)

@@ -6,10 +6,8 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from canivet.audit.boundary import Flags, Floats, Ints, cross, dot
+from canivet.audit.boundary import Flags, Floats, Ints, cross, dot, numbered
 from canivet.motifs.shapes.openings import Shapes
-
-from .convex import counted
 
 __all__ = ["BESIDE", "HAIR", "joined_tiles", "shared_edges"]
 
@@ -43,7 +41,7 @@ def shared_edges(givers: Shapes, hosts: Shapes, giver: Ints, host: Ints) -> Floa
     second, c, d = _stretches_in(hosts, host, low, high)
     # every stretch of one with every stretch of the other, but for those apart or aslant
     counts = np.bincount(second, minlength=len(giver))
-    one, step = counted(counts[first])
+    one, step = numbered(counts[first])
     other = (np.cumsum(counts) - counts)[first[one]] + step
     near = np.minimum(a, b)[one, 0] < np.maximum(c, d)[other, 0] + BESIDE
     near &= np.minimum(c, d)[other, 0] < np.maximum(a, b)[one, 0] + BESIDE
@@ -156,7 +154,7 @@ def _stretches_in(shapes: Shapes, rows: Ints, low: Floats, high: Floats) -> tupl
     stretch = np.flatnonzero((ring[1:] == ring[:-1]) & (points[1:] != points[:-1]).any(axis=1))
     start, end = points[stretch], points[stretch + 1]
     counts = np.bincount(owner[part[ring[stretch]]], minlength=len(asked))
-    box, step = counted(counts[place])
+    box, step = numbered(counts[place])
     which = (np.cumsum(counts) - counts)[place[box]] + step
     from_x, from_y = np.minimum(start, end)[which].T
     to_x, to_y = np.maximum(start, end)[which].T
