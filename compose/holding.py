@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import ArrayLike
 from shapely.geometry import LinearRing, Polygon
 
-from canivet.audit.again import Measures, keep_measures, measured_before
+from canivet.audit.again import Measures, measured_before
 from canivet.audit.boundary import Floats, Paper
 from canivet.audit.strength import StrengthReport, check_strength
 from canivet.compose.design.loading import Design
@@ -71,19 +71,6 @@ def hold_with_words(
     drawn : callable
         Gives the paper that openings leave.
     """
-    held = _hold(design, outline, openings, figures, drawn)
-    # what looks at the plate next, as its files are written, goes on from what was measured of it here
-    keep_measures("plate", held.paper, design.strap, held.known.copy())
-    return held
-
-
-def _hold(
-    design: Design,
-    outline: Polygon,
-    openings: Openings,
-    figures: list[Paper],
-    drawn: Callable[[Openings], Paper],
-) -> HeldPlate:
     words = np.char.startswith(openings.roles, "lettering")
     without = drawn(Openings(openings.areas[~words], openings.roles[~words]))
     clear = [placed.keep_clear for placed in design.silhouette]

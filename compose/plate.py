@@ -16,6 +16,7 @@ import shapely
 from shapely import box
 from shapely.geometry import Polygon
 
+from canivet.audit.again import keep_measures
 from canivet.audit.boundary import Paper
 from canivet.audit.strength import StrengthReport
 from canivet.compose.design.loading import Design
@@ -162,6 +163,8 @@ def compose_plate(
         else:
             openings = _word(design, k, lettered[k], openings, frame)
     held = hold_with_words(design, outline, openings, figures, drawn=partial(_paper, outline, design))
+    # what looks at the plate next, as its files are written, goes on from what was measured of it here
+    keep_measures("plate", held.paper, design.strap, held.known.copy())
     cutting = Cutting(
         paper=held.paper, strap=design.strap, title=design.title, description=design.description,
         stock=design.paper.stock(), sheet=design.sheet.size,
